@@ -1,0 +1,1 @@
+"""Kerfsmith: planning, cutting and records for a production bandsaw room."""
