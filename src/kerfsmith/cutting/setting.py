@@ -1,0 +1,107 @@
+"""What the cutting engine answers: a setting with its reasons, or the reason why not."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from kerfsmith.catalog.band import Band
+from kerfsmith.catalog.figure import Confidence
+
+
+class Limit(StrEnum):
+    """What rules the feed at a depth."""
+
+    LEAST_CHIP = "least chip"
+    GREATEST_CHIP = "greatest chip"
+    GULLET = "gullet"
+    TEETH_IN_CUT = "teeth in the cut"
+    AREA_RATE = "area rate"
+    MOTOR_POWER = "motor power"
+    BAND_FORCE = "band force"
+    SAW_FEED = "saw's feed range"
+    SAW_FORCE = "saw's feed force"
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """Why a number is what it is: ``about`` names the number, ``text`` says it in the trade's words.
+
+    ``formula`` is shown as written, ``source``/``where`` lead to the bibliography, ``confidence`` how sure.
+    """
+
+    about: str
+    text: str
+    formula: str = ""
+    source: str = ""
+    where: str = ""
+    confidence: Confidence = Confidence.DERIVED
+
+
+@dataclass(frozen=True, slots=True)
+class Misfit:
+    """One dimension that fails: by how much, and what would help."""
+
+    dimension: str
+    wanted: float
+    limit: float
+    unit: str
+    text: str
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True)
+class Slice:
+    """The cut at one depth. ``limit`` rules the feed there."""
+
+    depth_mm: float
+    contact_mm: float
+    longest_chord_mm: float
+    teeth_in_cut: float
+    feed_mm_per_min: float
+    chip_um: float
+    gullet_fill: float
+    power_kw: float
+    force_n: float
+    limit: Limit
+
+
+@dataclass(frozen=True, slots=True)
+class CutSetting:
+    """A cut that can be made: what to dial in, how long it takes and why.
+
+    ``lie`` says how the section lies in the vise; ``bundle`` how many pieces are cut at once. Times are seconds of
+    sawing for one cut through ``area_cm2``; low and high span the confidence of the figures used.
+    ``kerf_um`` is along the bar for a square cut. ``cautions`` are sentences for page, ticket and label.
+    """
+
+    saw: str
+    band: Band
+    lie: str
+    angle_deg: float
+    bundle: int
+    band_speed_m_per_min: float
+    kerf_um: int
+    cut_seconds: float
+    cut_seconds_low: float
+    cut_seconds_high: float
+    area_cm2: float
+    mean_feed_mm_per_min: float
+    constant_feed_mm_per_min: float
+    """The one feed that breaks no limit anywhere, for a saw that can't follow the cut."""
+    peak_power_kw: float
+    mean_power_kw: float
+    peak_force_n: float
+    least_teeth_in_cut: float
+    most_teeth_in_cut: float
+    ruling_limit: Limit
+    """The limit that rules the largest share of the cutting time."""
+    slices: tuple[Slice, ...]
+    reasons: tuple[Reason, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CannotCut:
+    """No setting: each saw tried with its misfits."""
+
+    misfits: tuple[tuple[str, tuple[Misfit, ...]], ...]
+    text: str

@@ -1,0 +1,1 @@
+"""The shop's own things: orders, heats, bars, remnants, bands, plans, runs."""

@@ -1,0 +1,50 @@
+"""The rack: bars and remnants ready to be sawn."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+from kerfsmith.catalog.section import Section
+from kerfsmith.errors import InvalidValue
+
+
+class BarKind(StrEnum):
+    """Whether a bar is as bought or what a former run left."""
+
+    BAR = "bar"
+    REMNANT = "remnant"
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """``count`` equal bars of one grade, section, length, heat and place. ``price`` is for one bar, None unknown.
+
+    Raises InvalidValue for a length or count that isn't above zero.
+    """
+
+    id: str
+    grade: str
+    section: Section
+    length_um: int
+    count: int
+    heat: str = ""
+    place: str = ""
+    price: Decimal | None = None
+    kind: BarKind = BarKind.BAR
+    row: int | None = None
+
+    def __post_init__(self) -> None:
+        if self.length_um <= 0 or self.count <= 0:
+            raise InvalidValue(f"bar {self.id}: length and count must be above zero")
+
+
+@dataclass(frozen=True, slots=True)
+class Rack:
+    """All bars and remnants of the shop."""
+
+    bars: tuple[Bar, ...]
+
+    def holding(self, grade: str, section: Section) -> tuple[Bar, ...]:
+        """The bars of one grade and section, remnants first, then the shorter before the longer."""
+        found = [bar for bar in self.bars if bar.grade == grade and bar.section.key == section.key]
+        return tuple(sorted(found, key=lambda bar: (bar.kind is BarKind.BAR, bar.length_um, bar.id)))
