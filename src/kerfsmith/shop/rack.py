@@ -9,15 +9,18 @@ from kerfsmith.errors import InvalidValue
 
 
 class BarKind(StrEnum):
-    """Whether a bar is as bought or what a former run left."""
+    """Whether a bar is on the rack as bought, left by a former run, or still to be bought."""
 
     BAR = "bar"
     REMNANT = "remnant"
+    TO_BUY = "to buy"
 
 
 @dataclass(frozen=True, slots=True)
 class Bar:
     """``count`` equal bars of one grade, section, length, heat and place. ``price`` is for one bar, None unknown.
+
+    Only a bar still to be bought may have the count None: as many as wanted.
 
     Raises InvalidValue for a length or count that isn't above zero.
     """
@@ -26,7 +29,7 @@ class Bar:
     grade: str
     section: Section
     length_um: int
-    count: int
+    count: int | None
     heat: str = ""
     place: str = ""
     price: Decimal | None = None
@@ -34,8 +37,10 @@ class Bar:
     row: int | None = None
 
     def __post_init__(self) -> None:
-        if self.length_um <= 0 or self.count <= 0:
+        if self.length_um <= 0 or (self.count is not None and self.count <= 0):
             raise InvalidValue(f"bar {self.id}: length and count must be above zero")
+        if self.count is None and self.kind is not BarKind.TO_BUY:
+            raise InvalidValue(f"bar {self.id}: what is on the rack has been counted")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,4 +52,5 @@ class Rack:
     def holding(self, grade: str, section: Section) -> tuple[Bar, ...]:
         """The bars of one grade and section, remnants first, then the shorter before the longer."""
         found = [bar for bar in self.bars if bar.grade == grade and bar.section.key == section.key]
-        return tuple(sorted(found, key=lambda bar: (bar.kind is BarKind.BAR, bar.length_um, bar.id)))
+        order = (BarKind.REMNANT, BarKind.BAR, BarKind.TO_BUY)
+        return tuple(sorted(found, key=lambda bar: (order.index(bar.kind), bar.length_um, bar.id)))

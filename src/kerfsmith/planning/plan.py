@@ -1,0 +1,198 @@
+"""A cut plan: which saw, which setting, which bars, and what lies on each bar."""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from kerfsmith.catalog.section import Section
+from kerfsmith.cutting.setting import CutSetting, Misfit
+from kerfsmith.errors import Finding, InvalidValue
+from kerfsmith.shop.rack import BarKind
+
+
+class PlanStatus(StrEnum):
+    """How a group stands: proven best, good but not proven, short of bars, or not to be cut here."""
+
+    BEST = "proven best"
+    GOOD = "good, not proven"
+    SHORT = "short of bars"
+    CANNOT = "cannot be cut"
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedPiece:
+    """One piece on a bar: of which order line, its length and ends, and the kerfs it is charged with."""
+
+    line_id: str
+    mark: str
+    length_um: int
+    kerf_um: int
+    angle_a_deg: float = 0.0
+    angle_b_deg: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedBar:
+    """``times`` equal bars of one rack entry, cut in one pattern.
+
+    From the front: the facing cut (``facing_um`` of waste and its kerf), each piece with its kerf, and the remnant,
+    of which the saw's least grip is part. ``keep`` says whether the remnant goes back to the rack.
+
+    Raises InvalidValue when the parts don't add up to the bar, to the micrometre.
+    """
+
+    bar_id: str
+    kind: BarKind
+    length_um: int
+    times: int
+    heat: str
+    place: str
+    facing_um: int
+    facing_kerf_um: int
+    pieces: tuple[PlannedPiece, ...]
+    remnant_um: int
+    keep: bool
+
+    def __post_init__(self) -> None:
+        if self.parts_um != self.length_um:
+            raise InvalidValue(f"bar {self.bar_id}: parts make {self.parts_um} um of {self.length_um} um")
+
+    @property
+    def parts_um(self) -> int:
+        """Facing, kerfs, pieces and remnant together."""
+        return self.facing_um + self.facing_kerf_um + self.used_um + self.remnant_um
+
+    @property
+    def used_um(self) -> int:
+        """Pieces with their kerfs."""
+        return sum(piece.length_um + piece.kerf_um for piece in self.pieces)
+
+    @property
+    def pieces_um(self) -> int:
+        """Pieces alone."""
+        return sum(piece.length_um for piece in self.pieces)
+
+
+@dataclass(frozen=True, slots=True)
+class GroupTimes:
+    """Seconds of one group: sawing with its range, feeding the bar, loading, and putting pieces down."""
+
+    sawing_s: float
+    sawing_low_s: float
+    sawing_high_s: float
+    indexing_s: float
+    loading_s: float
+    unloading_s: float
+
+    @property
+    def total_s(self) -> float:
+        """All of it, with the likeliest sawing time."""
+        return self.sawing_s + self.indexing_s + self.loading_s + self.unloading_s
+
+
+@dataclass(frozen=True, slots=True)
+class Unplanned:
+    """Pieces that aren't in the plan, and why."""
+
+    line_id: str
+    mark: str
+    count: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class SawTried:
+    """A saw that was weighed for a group: its hours and cost when it fits, its misfits when it doesn't."""
+
+    saw: str
+    saw_name: str
+    fits: bool
+    hours: float | None
+    cost: float | None
+    misfits: tuple[Misfit, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlanGroup:
+    """The work of one grade and section: one run at one saw.
+
+    ``settings`` has one entry for each head angle wanted, the square cut first. ``cost`` and ``lower_bound`` are in
+    ``cost_unit`` (a currency, or "m" of bar where prices aren't known); no plan can cost less than the bound.
+    ``fewest_bars`` is the proven least number of bars when cost counts bars, else None.
+    """
+
+    id: str
+    grade: str
+    section: Section
+    saw: str
+    saw_name: str
+    status: PlanStatus
+    settings: tuple[CutSetting, ...]
+    bars: tuple[PlannedBar, ...]
+    cost: float
+    lower_bound: float
+    cost_unit: str
+    bound_source: str
+    pieces_wanted: int
+    unplanned: tuple[Unplanned, ...]
+    times: GroupTimes
+    mass_kg_per_m: float
+    first_due: date | None
+    tried: tuple[SawTried, ...]
+    notes: tuple[str, ...] = ()
+
+    @property
+    def pieces_planned(self) -> int:
+        """Pieces that lie on bars."""
+        return sum(bar.times * len(bar.pieces) for bar in self.bars)
+
+    @property
+    def bars_used(self) -> int:
+        """Bars and remnants taken."""
+        return sum(bar.times for bar in self.bars)
+
+    @property
+    def yield_share(self) -> float:
+        """Share of the bars' length that becomes pieces or goes back to the rack's use: pieces / bars used."""
+        taken = sum(bar.times * bar.length_um for bar in self.bars)
+        return sum(bar.times * bar.pieces_um for bar in self.bars) / taken if taken else 0.0
+
+    @property
+    def gap(self) -> float:
+        """How far the plan may be from the best possible: (cost - bound) / cost."""
+        return (self.cost - self.lower_bound) / self.cost if self.cost else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The whole shop's plan, group by group, with the findings of what it was made from."""
+
+    id: str
+    name: str
+    groups: tuple[PlanGroup, ...]
+    findings: tuple[Finding, ...]
+    seed: int
+
+    @property
+    def pieces_wanted(self) -> int:
+        """Pieces asked for."""
+        return sum(group.pieces_wanted for group in self.groups)
+
+    @property
+    def pieces_planned(self) -> int:
+        """Pieces that lie on bars."""
+        return sum(group.pieces_planned for group in self.groups)
+
+    @property
+    def bars_used(self) -> int:
+        """Bars and remnants taken."""
+        return sum(group.bars_used for group in self.groups)
+
+    @property
+    def hours(self) -> float:
+        """Saw hours of all groups together."""
+        return sum(group.times.total_s for group in self.groups) / 3600
+
+    def group(self, group_id: str) -> PlanGroup | None:
+        """The group of that id, or None."""
+        return next((group for group in self.groups if group.id == group_id), None)
