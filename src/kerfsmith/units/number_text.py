@@ -33,8 +33,8 @@ def readings(token: str) -> dict[str, str]:
 def read_decimal(token: str, decimal: str | None, whole_text: str) -> str:
     """Canonical form of the unsigned number ``token``.
 
-    ``decimal`` decides only where it could mean two things. ``whole_text`` is what the person wrote, for the message. Raises UnreadableText where the token is no
-    number, or has two meanings and ``decimal`` is None.
+    ``decimal`` decides only where it could mean two things. ``whole_text`` is what the person wrote, for the
+    message. Raises UnreadableText where the token is no number, or has two meanings and ``decimal`` is None.
     """
     if decimal not in (*_DECIMAL_MARKS, None):
         raise InvalidValue(f"the decimal mark is '.' or ',', not {decimal!r}")

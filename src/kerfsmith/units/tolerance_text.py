@@ -39,7 +39,7 @@ def parse_tolerance(
 ) -> ParsedTolerance:
     """The tolerance in ``text``: ``±0,5 mm``, ``+1/16 -0``, ``+2/-0``, ``0.5`` (both ways), ``m`` (a class).
 
-    A sign always starts a side; a unit written on one side holds for the other, ``bare`` where there is none.
+    With two sides a sign starts each; a unit on one side holds for the other, ``bare`` where there is none.
     A class needs ``nominal_um``. Raises UnreadableText, also where only one side is given or both are zero.
     """
     cleaned = plain(text).lower()
