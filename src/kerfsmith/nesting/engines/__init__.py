@@ -1,0 +1,1 @@
+"""Engines behind the nesting problem: each takes a plain problem and hands back a plan with its proof."""

@@ -1,0 +1,101 @@
+"""Column generation with smoothed duals and a proven bound at every step."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from kerfsmith.nesting.engines.columns.master import LpPoint, Master
+from kerfsmith.nesting.engines.columns.pricing import Duals, Pricer, proven_duals
+from kerfsmith.nesting.engines.columns.problem import Problem
+from kerfsmith.nesting.engines.columns.run import Run
+
+SMOOTHING = 0.5
+"""Share of the best duals so far in the duals priced (Wentges 1997; Pessoa et al. 2018)."""
+
+
+@dataclass(slots=True)
+class Generation:
+    """Column generation for one problem: master, pricer and the best proven duals."""
+
+    run: Run
+    master: Master
+    pricer: Pricer
+    best: Duals | None = None
+    best_value: float = 0.0
+    point: LpPoint | None = None
+    good_duals: list[Duals] = field(default_factory=list)
+
+    def to_optimum(self, settle: bool = True) -> LpPoint | None:
+        """Generate until no pattern improves the LP (or, with `settle`, until the rounded bound cannot change)."""
+        run, problem = self.run, self.run.problem
+        share = SMOOTHING
+        while True:
+            point = self.master.solve()
+            run.counters["work"] += 1
+            if point is None:
+                return self.point
+            self.point = point
+            if run.over() or (settle and self._settled(point)):
+                return point
+            improved, added = self._step(point, share)
+            if not added:
+                if share == 0.0:
+                    return point
+                share = share if improved else 0.0
+            else:
+                share = SMOOTHING
+            if run.over():
+                return self.master.solve() or point
+            assert problem is self.run.problem
+
+    def _settled(self, point: LpPoint) -> bool:
+        problem = self.run.problem
+        reach = int(point.cost) if point.cost - int(point.cost) < 1e-6 else int(point.cost) + 1
+        return self.run.bound >= problem.cost_at_least(reach)
+
+    def _step(self, point: LpPoint, share: float) -> tuple[bool, int]:
+        """Price once; (bound improved, patterns added)."""
+        problem = self.run.problem
+        worth, scarcity = point.worth, point.scarcity
+        if self.best is not None and share > 0.0:
+            scale = self.best.scale
+            worth = [(1 - share) * a + share * b / scale for a, b in zip(worth, self.best.items, strict=True)]
+            scarcity = [
+                (1 - share) * a + share * b / scale for a, b in zip(scarcity, self.best.kinds, strict=True)
+            ]
+        duals = whole_duals(self.pricer, worth, scarcity)
+        costs = wanted(problem, duals)
+        priced = self.pricer.price(duals, problem.demands, costs)
+        improved = self.take_bound(duals, priced.most)
+        good = [c for c in priced.columns if _gain(c, point, problem) > 1e-9 * max(1.0, problem.costs[c[0]])]
+        return improved, self.master.add(good)
+
+    def take_bound(self, duals: Duals, most: Sequence[int]) -> bool:
+        """Prove a bound from priced duals and keep it when it is the best."""
+        problem = self.run.problem
+        proven = proven_duals(problem, duals, most)
+        bound = proven.bound(problem)
+        value = bound / proven.scale
+        if self.run.raise_bound(-(-bound // proven.scale), "column generation"):
+            self.run.duals, self.run.dual_scale = proven.items, proven.scale
+        if self.best is None or value > self.best_value:
+            self.best, self.best_value = proven, value
+            return True
+        return False
+
+
+def whole_duals(pricer: Pricer, worth: Sequence[float], scarcity: Sequence[float]) -> Duals:
+    """Duals rounded down to whole numbers over a fitting scale."""
+    scale = pricer.scale_for(worth, scarcity)
+    return Duals(
+        tuple(max(0, int(u * scale)) for u in worth), tuple(max(0, int(v * scale)) for v in scarcity), scale
+    )
+
+
+def wanted(problem: Problem, duals: Duals) -> list[int]:
+    """What a pattern on each kind has to beat."""
+    return [c * duals.scale + v for c, v in zip(problem.costs, duals.kinds, strict=True)]
+
+
+def _gain(column: tuple[int, tuple[tuple[int, int], ...]], point: LpPoint, problem: Problem) -> float:
+    kind, counts = column
+    return sum(point.worth[i] * n for i, n in counts) - problem.costs[kind] - point.scarcity[kind]

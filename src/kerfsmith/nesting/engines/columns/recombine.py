@@ -1,0 +1,109 @@
+"""An integer program over given patterns (HiGHS): the best plan they make, or that they make none."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+import highspy
+
+from kerfsmith.nesting.engines.columns.master import quiet_highs
+from kerfsmith.nesting.engines.columns.problem import Column, Plan, plan_of
+from kerfsmith.nesting.engines.columns.run import Run
+
+
+@dataclass(frozen=True, slots=True)
+class Recombined:
+    """What the integer program gave: a plan, `none` (no plan within the target), or `open` (cut off)."""
+
+    outcome: Literal["plan", "none", "open"]
+    plan: Plan | None = None
+
+
+def recombine(
+    run: Run,
+    columns: Sequence[Column],
+    exact: bool,
+    nodes: int | None,
+    seconds: float | None,
+    aim: int | None = None,
+) -> Recombined:
+    """Best plan over `columns` of at most `aim` (else the run's target); `exact`: demand is met with equality."""
+    problem = run.problem
+    target = run.target() if aim is None else aim
+    if target is None:
+        target = problem.most_cost()
+    model = _model(run, columns, exact, target)
+    if nodes is not None:
+        model.setOptionValue("mip_max_nodes", nodes)
+    limits = [s for s in (seconds, run.seconds_left()) if s is not None]
+    if limits:
+        model.setOptionValue("time_limit", max(0.01, min(limits)))
+    model.setOptionValue("objective_target", float(run.bound) + 1e-6)
+    model.setOptionValue("mip_rel_gap", 0.0)
+    model.setOptionValue("mip_abs_gap", max(0.0, problem.divisor - 1e-3))
+    listen(model, run)
+    model.run()
+    run.counters["mip"] += 1
+    run.counters["work"] += 1
+    return read_outcome(
+        run, model, lambda values: [(c, round(x)) for c, x in zip(columns, values, strict=True)]
+    )
+
+
+def read_outcome(run: Run, model: Any, uses_of: Any) -> Recombined:
+    """Turn what HiGHS ended with into an outcome; a plan is rebuilt and checked in whole numbers."""
+    status = model.getModelStatus()
+    if status == highspy.HighsModelStatus.kInfeasible:
+        return Recombined("none")
+    info = model.getInfo()
+    if info.primal_solution_status == 2:
+        values = list(model.getSolution().col_value)
+        plan = plan_of(run.problem, [(c, n) for c, n in uses_of(values) if n > 0])
+        if plan is not None:
+            return Recombined("plan", plan)
+    return Recombined("open")
+
+
+def listen(model: Any, run: Run) -> None:
+    """Let a stop asked for reach the integer program too."""
+
+    def interrupt(event: Any) -> None:
+        if run.should_stop():
+            event.interrupt()
+
+    model.cbMipInterrupt.subscribe(interrupt)
+
+
+def _model(run: Run, columns: Sequence[Column], exact: bool, target: int) -> Any:
+    problem = run.problem
+    model = quiet_highs()
+    inf = highspy.kHighsInf
+    rows = len(problem.demands)
+    for demand in problem.demands:
+        model.addRow(float(demand), float(demand) if exact else inf, 0, [], [])
+    supply_row: dict[int, int] = {}
+    for k, supply in enumerate(problem.supplies):
+        if supply is not None:
+            supply_row[k] = rows
+            rows += 1
+            model.addRow(-inf, float(supply), 0, [], [])
+    model.addRow(float(run.bound), float(target), 0, [], [])
+    starts, index, value, upper = [], [], [], []
+    for kind, counts in columns:
+        starts.append(len(index))
+        for i, n in counts:
+            index.append(i)
+            value.append(float(n))
+        if kind in supply_row:
+            index.append(supply_row[kind])
+            value.append(1.0)
+        if problem.costs[kind]:
+            index.append(rows)
+            value.append(float(problem.costs[kind]))
+        most = (problem.demands[i] // n if exact else -(-problem.demands[i] // n) for i, n in counts)
+        upper.append(float(min(most) if exact else max(most)))
+    n = len(columns)
+    costs = [float(problem.costs[kind]) for kind, _ in columns]
+    model.addCols(n, costs, [0.0] * n, upper, len(index), starts, index, value)
+    model.changeColsIntegrality(n, list(range(n)), [highspy.HighsVarType.kInteger] * n)
+    return model
