@@ -1,0 +1,147 @@
+"""A boundary cut into edges that run one way in depth, each in closed form (see scanline for the formula)."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from kerfsmith.geometry.outline import Outline
+from kerfsmith.geometry.pieces import Arc, Line
+
+Floats = npt.NDArray[np.float64]
+
+_SAME_DEPTH = 2e-12
+"""Relative to the outline's size: depths this close are one depth. Turning leaves residues of about 1e-16."""
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """One edge from depth ``begin`` to ``end`` (mm); sign +1 where metal lies to its left, -1 to its right."""
+
+    begin: float
+    end: float
+    sign: float
+    x_ref: float
+    d_ref: float
+    slope: float = 0.0
+    bow: float = 0.0
+    top: float = 0.0
+    bottom: float = 0.0
+
+    @property
+    def row(self) -> tuple[float, ...]:
+        """The fields in order, for a table of edges."""
+        return (
+            self.begin, self.end, self.sign, self.x_ref, self.d_ref, self.slope, self.bow, self.top, self.bottom
+        )  # fmt: skip
+
+
+def _line_edge(line: Line, y_top: float) -> Edge | None:
+    (x0, y0), (x1, y1) = line.start, line.end
+    if y0 == y1:
+        return None
+    # Walked counter-clockwise, metal lies to the left of the direction of travel: going up it is at smaller x.
+    sign = 1.0 if y1 > y0 else -1.0
+    if y1 > y0:
+        x0, y0, x1, y1 = x1, y1, x0, y0
+    return Edge(y_top - y0, y_top - y1, sign, x0, y_top - y0, (x1 - x0) / (y0 - y1))
+
+
+def _arc_edges(arc: Arc, y_top: float) -> Iterator[Edge]:
+    """The edges of an arc between its highest and lowest points.
+
+    With phi the parameter of the highest point and R = |(p_y, q_y)|: y = c_y + R cos(t - phi) and
+    x = c_x + (p_x cos phi + q_x sin phi) cos(t - phi) - (p x q / R) sin(t - phi).
+    """
+    reach = math.hypot(arc.p[1], arc.q[1])
+    phi = math.atan2(arc.q[1], arc.p[1])
+    slope = -(arc.p[0] * math.cos(phi) + arc.q[0] * math.sin(phi)) / reach
+    bow = arc.cross_mm2 / (reach * reach)
+    centre = y_top - arc.centre[1]
+    # Taken counter-clockwise whichever way it is walked; the metal then lies on the other side.
+    begin, sweep, toward = arc.start_rad, arc.sweep_rad, 1.0
+    if sweep < 0.0:
+        begin, sweep, toward = begin + sweep, -sweep, -1.0
+    first = math.ceil((begin - phi) / math.pi - 1e-15)
+    marks = [phi + k * math.pi for k in range(first, first + 4)]
+    inner = [t for t in marks if begin < t < begin + sweep]
+    depths = [y_top - (arc.end if toward < 0 else arc.start)[1]]
+    depths += [centre - reach if math.cos(t - phi) > 0.0 else centre + reach for t in inner]
+    depths.append(y_top - (arc.start if toward < 0 else arc.end)[1])
+    bounds = [begin, *inner, begin + sweep]
+    for i in range(len(bounds) - 1):
+        left = math.sin((bounds[i] + bounds[i + 1]) / 2.0 - phi) > 0.0
+        yield Edge(
+            min(depths[i], depths[i + 1]),
+            max(depths[i], depths[i + 1]),
+            (-1.0 if left else 1.0) * toward,
+            arc.centre[0],
+            centre,
+            slope,
+            -bow if left else bow,
+            centre - reach,
+            centre + reach,
+        )
+
+
+def _raw_edges(outline: Outline) -> Iterator[Edge]:
+    y_top = outline.bounds[3]
+    for loop in outline.loops:
+        for piece in loop.pieces:
+            if isinstance(piece, Arc):
+                yield from _arc_edges(piece, y_top)
+            elif (edge := _line_edge(piece, y_top)) is not None:
+                yield edge
+
+
+def _merged(depths: list[float], same: float) -> tuple[dict[float, float], list[float]]:
+    """Each depth against the one that stands for it and its near neighbours, and those that stand, from 0."""
+    stands: dict[float, float] = {}
+    kept = [0.0]
+    for depth in sorted(depths):
+        if depth - kept[-1] > same:
+            kept.append(depth)
+        stands[depth] = kept[-1]
+    return stands, kept
+
+
+def edges_of(outline: Outline) -> tuple[list[Edge], Floats]:
+    """The edges of an outline and its breakpoints: all depths (mm) at which an edge begins or ends.
+
+    Depths that differ by rounding alone are made one, so that no sliver of a panel is left between them;
+    edges without extent in depth (flats) fall away.
+    """
+    raw = list(_raw_edges(outline))
+    same = _SAME_DEPTH * max(outline.width_mm, outline.height_mm)
+    flat = [
+        y for loop in outline.loops for piece in loop.pieces for y in (outline.bounds[3] - piece.start[1],)
+    ]
+    stands, kept = _merged([*flat, *(d for edge in raw for d in (edge.begin, edge.end))], same)
+    near = np.array(kept)
+    edges: list[Edge] = []
+    for edge in raw:
+        begin, end = stands[edge.begin], stands[edge.end]
+        if begin == end:
+            continue
+        if edge.bow != 0.0:
+            top, bottom = (_snapped(depth, near, same) for depth in (edge.top, edge.bottom))
+            edges.append(replace(edge, begin=begin, end=end, top=top, bottom=bottom))
+        else:
+            edges.append(_redrawn(edge, begin, end))
+    return edges, near
+
+
+def _snapped(depth: float, near: Floats, same: float) -> float:
+    """The breakpoint a depth coincides with, or the depth itself."""
+    closest = float(near[np.abs(near - depth).argmin()])
+    return closest if abs(closest - depth) <= same else depth
+
+
+def _redrawn(edge: Edge, begin: float, end: float) -> Edge:
+    """A line between the same ends after its depths were made one with their neighbours'."""
+    run = edge.slope * (edge.end - edge.begin)
+    return replace(edge, begin=begin, end=end, d_ref=begin, slope=run / (end - begin))
