@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -13,6 +13,7 @@ from kerfsmith.geometry.outline import Outline
 from kerfsmith.geometry.pieces import Arc, Line
 
 Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.intp]
 
 _SAME_DEPTH = 2e-12
 """Relative to the outline's size: depths this close are one depth. Turning leaves residues of about 1e-16."""
@@ -20,7 +21,7 @@ _SAME_DEPTH = 2e-12
 
 @dataclass(frozen=True, slots=True)
 class Edge:
-    """One edge from depth ``begin`` to ``end`` (mm); sign +1 where metal lies to its left, -1 to its right."""
+    """One edge from depth ``begin`` to ``end`` (mm); sign +1 with metal to its left, -1 to its right."""
 
     begin: float
     end: float
@@ -32,19 +33,54 @@ class Edge:
     top: float = 0.0
     bottom: float = 0.0
 
+
+@dataclass(frozen=True, slots=True)
+class EdgeTable:
+    """Edges as columns, the last of them an empty one that stands for none (x = 0 at every depth)."""
+
+    begin: Floats
+    end: Floats
+    sign: Floats
+    x_ref: Floats
+    d_ref: Floats
+    slope: Floats
+    bow: Floats
+    top: Floats
+    bottom: Floats
+
+    @classmethod
+    def of(cls, edges: Sequence[Edge]) -> EdgeTable:
+        """The table of some edges."""
+        rows = [[getattr(edge, field.name) for field in fields(Edge)] for edge in edges]
+        return cls(*np.array([*rows, [0.0] * 9]).T.copy())
+
     @property
-    def row(self) -> tuple[float, ...]:
-        """The fields in order, for a table of edges."""
-        return (
-            self.begin, self.end, self.sign, self.x_ref, self.d_ref, self.slope, self.bow, self.top, self.bottom
-        )  # fmt: skip
+    def blank(self) -> int:
+        """Index of the empty edge."""
+        return self.begin.size - 1
+
+    def x_at(self, edge: Ints, depth: Floats) -> Floats:
+        """x of edges at depths (mm), index and depth broadcast against each other."""
+        rise = np.maximum((depth - self.top[edge]) * (self.bottom[edge] - depth), 0.0)
+        straight: Floats = self.x_ref[edge] + self.slope[edge] * (depth - self.d_ref[edge])
+        return straight + self.bow[edge] * np.sqrt(rise)
+
+    def swept(self, edge: Ints, depth: Floats) -> Floats:
+        """Antiderivative of x_at in depth (mm2), up to a constant of each edge."""
+        run = depth - self.d_ref[edge]
+        half = (self.bottom[edge] - self.top[edge]) / 2.0
+        half = np.where(half > 0.0, half, 1.0)
+        u = np.clip((depth - (self.bottom[edge] + self.top[edge]) / 2.0) / half, -1.0, 1.0)
+        under_arc = half * half / 2.0 * (u * np.sqrt((1.0 - u) * (1.0 + u)) + np.arcsin(u))
+        under_line: Floats = run * (self.x_ref[edge] + self.slope[edge] * run / 2.0)
+        return under_line + self.bow[edge] * under_arc
 
 
 def _line_edge(line: Line, y_top: float) -> Edge | None:
     (x0, y0), (x1, y1) = line.start, line.end
     if y0 == y1:
         return None
-    # Walked counter-clockwise, metal lies to the left of the direction of travel: going up it is at smaller x.
+    # Walked counter-clockwise, metal lies to the left of travel: going up it is at smaller x.
     sign = 1.0 if y1 > y0 else -1.0
     if y1 > y0:
         x0, y0, x1, y1 = x1, y1, x0, y0

@@ -1,8 +1,8 @@
 """The section as the band sees it: square, mitred or canted.
 
-A mitre swings the head about the upright axis, so the cutting plane meets the section stretched along the band
-by 1 / cos(angle), and the kerf takes k / cos(angle) of the bar. A canted band stays square to the bar but
-runs inclined across it; the section then meets it turned.
+A mitre swings the head about the upright axis, so the cutting plane meets the section stretched along the
+band by 1 / cos(angle), and the kerf takes k / cos(angle) of the bar. A canted band stays square to the bar
+but runs inclined across it; the section then meets it turned.
 """
 
 from __future__ import annotations

@@ -183,7 +183,7 @@ class Outline:
         return math.fsum(loop.perimeter_mm for loop in self.loops)
 
     def integral(self, moment: Moment) -> float:
-        """Sum of the boundary integrals of moment(x, y) dy: by Green's theorem the integral of its x-derivative."""
+        """Integral of moment(x, y) dy along all loops: by Green's theorem, of its x-derivative over the area."""
         return math.fsum(piece.integral_dy(moment) for loop in self.loops for piece in loop.pieces)
 
     @cached_property
@@ -191,7 +191,7 @@ class Outline:
         """Centre of area (mm), exact."""
         x0, y0, x1, y1 = self.bounds
         x, y = (x0 + x1) / 2.0, (y0 + y1) / 2.0
-        first = self.integral(lambda u, v: (u - x) ** 2 / 2.0)
+        first = self.integral(lambda u, _: (u - x) ** 2 / 2.0)
         second = self.integral(lambda u, v: (u - x) * (v - y))
         return x + first / self.area_mm2, y + second / self.area_mm2
 

@@ -7,8 +7,8 @@ arc of a circle that a mitre stretches is the arc of an ellipse, and no polygon 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Protocol
 
 import numpy as np
 
@@ -20,10 +20,8 @@ _ON_CURVE = 1e-6  # relative: how far an arc's end may stand off its own curve
 _FULL_TURN = 2.0 * math.pi
 
 
-class Moment(Protocol):
-    """A function of x and y (mm) along a boundary."""
-
-    def __call__(self, x: float, y: float) -> float: ...
+Moment = Callable[[float, float], float]
+"""A function of x and y (mm) along a boundary."""
 
 
 def _finite(*points: Point) -> None:
@@ -134,7 +132,7 @@ class Arc:
 
     @classmethod
     def by_bulge(cls, start: Point, end: Point, bulge: float) -> Arc:
-        """The arc of a circle given by its ends and bulge = tan(swept angle / 4), positive to the left of none.
+        """The arc of a circle given by its ends and its bulge, tan(swept angle / 4).
 
         A positive bulge is walked counter-clockwise (the convention of drawing-exchange polylines). Raises
         InvalidValue when the bulge is 0 (that is a line) or the ends coincide.
@@ -187,7 +185,7 @@ class Arc:
 
     @property
     def half_axes(self) -> tuple[float, float, float]:
-        """Greater and lesser half-axis in mm, and the direction of the greater in degrees (0 for a circle)."""
+        """Greater and lesser half-axis in mm, and the greater's direction in degrees (0 for a circle)."""
         if self.is_circular:
             return self.radius_mm, self.radius_mm, 0.0
         axes = np.linalg.svd(np.array([[self.p[0], self.q[0]], [self.p[1], self.q[1]]]))

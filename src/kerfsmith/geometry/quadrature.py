@@ -48,7 +48,7 @@ def split_panels(breakpoints: Floats, roots: Floats, also_at: Sequence[float] = 
 
 
 def _graded(upper: float, lower: float, gap_above: float, gap_below: float) -> list[float]:
-    """Where to cut one stretch so that none is longer than _REACH times its distance from a root; ends at lower."""
+    """Where to cut a stretch so that no part is longer than _REACH times its distance from a root."""
     head: list[float] = []
     tail: list[float] = [lower]
     while lower - upper > _REACH * min(gap_above, gap_below):

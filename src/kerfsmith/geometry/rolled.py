@@ -17,7 +17,7 @@ from kerfsmith.geometry.profile import Profile, need_less, need_not_negative, ne
 
 @dataclass(frozen=True)
 class Angle(Profile):
-    """An angle, ``leg_a_mm`` the longer leg (swapped if not): drawn with that leg upright, the heel low left."""
+    """An angle, ``leg_a_mm`` the longer leg (swapped if not): drawn with it upright, the heel low left."""
 
     leg_a_mm: float
     leg_b_mm: float

@@ -26,14 +26,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 import numpy as np
 import numpy.typing as npt
 
 from kerfsmith.errors import InvalidValue
-from kerfsmith.geometry.edges import Edge, edges_of
+from kerfsmith.geometry.edges import EdgeTable, edges_of
+from kerfsmith.geometry.nodes import Nodes, end_to_end
 from kerfsmith.geometry.outline import Outline
 from kerfsmith.geometry.quadrature import split_panels, theta_rule
 
@@ -44,56 +44,28 @@ _TOUCHING = 1e-9
 """Relative to the width: neighbours closer than this all along a panel are cut as one chord."""
 
 
-@dataclass(frozen=True, slots=True)
-class Nodes:
-    """Quadrature nodes of one or more sections: the integral of f over depth is (f(nodes) * weight_mm).sum().
-
-    All arrays have one entry a node, in the order of depth within each section. ``section`` is the place of
-    the section in the batch and ``starts`` the first node of each, fit for ``np.add.reduceat``.
-    """
-
-    depth_mm: Floats
-    weight_mm: Floats
-    contact_mm: Floats
-    longest_mm: Floats
-    shortest_mm: Floats
-    count: Ints
-    section: Ints
-    starts: Ints
-
-    def integral(self, values: Floats) -> Floats:
-        """Integral over depth for each section of a quantity given at the nodes."""
-        return np.add.reduceat(values * self.weight_mm, self.starts)
-
-
 class Scan:
     """A section read depth by depth. Build it with :func:`scan`, which keeps it."""
 
     def __init__(self, outline: Outline) -> None:
         self.outline = outline
-        self._top_y = outline.bounds[3]
         edges, self.breakpoints_mm = edges_of(outline)
+        self._edges = EdgeTable.of(edges)
         self.breakpoints_mm.flags.writeable = False
-        self._set_edges(edges)
         self._set_panels()
 
-    def _set_edges(self, edges: list[Edge]) -> None:
-        table = np.array([edge.row for edge in edges] + [(0.0,) * 9]).T.copy()
-        self._begin, self._end, self._sign, self._x_ref, self._d_ref, self._slope, self._bow = table[:7]
-        self._top, self._bottom = table[7:]
-
     def _set_panels(self) -> None:
-        """For each panel the edges where a chord starts and ends, left to right, padded with an empty edge."""
+        """For each panel the edges where a chord starts and ends, left to right, padded with a blank."""
         breaks = self.breakpoints_mm
-        blank = self._begin.size - 1
+        edges, blank = self._edges, self._edges.blank
         rows: list[tuple[list[int], list[int]]] = []
         touch = _TOUCHING * max(self.outline.width_mm, 1e-3)
         middles = (breaks[:-1] + breaks[1:]) / 2.0
-        x = self._x_at(np.arange(blank)[None, :], middles[:, None])
-        alive = (self._begin[:-1] <= breaks[:-1, None]) & (self._end[:-1] >= breaks[1:, None])
+        x = self._edges.x_at(np.arange(blank)[None, :], middles[:, None])
+        alive = (edges.begin[:-1] <= breaks[:-1, None]) & (edges.end[:-1] >= breaks[1:, None])
         for panel in range(middles.size):
             members = np.flatnonzero(alive[panel])
-            rows.append(_pair(members[np.argsort(x[panel, members])], x[panel], self._sign, touch))
+            rows.append(_pair(members[np.argsort(x[panel, members])], x[panel], edges.sign, touch))
         widest = max(len(first) for first, _ in rows)
         self._first = np.full((len(rows), widest), blank, dtype=np.intp)
         self._last = np.full((len(rows), widest), blank, dtype=np.intp)
@@ -104,30 +76,14 @@ class Scan:
         whole = self._area_in(np.arange(len(rows)), breaks[1:])
         self._area_before = np.concatenate([[0.0], np.cumsum(whole)])
 
-    def _x_at(self, edge: Ints, depth: Floats) -> Floats:
-        rise = np.maximum((depth - self._top[edge]) * (self._bottom[edge] - depth), 0.0)
-        return (
-            self._x_ref[edge]
-            + self._slope[edge] * (depth - self._d_ref[edge])
-            + self._bow[edge] * np.sqrt(rise)
-        )
-
-    def _swept(self, edge: Ints, depth: Floats) -> Floats:
-        """Antiderivative in depth of x along an edge, from its reference depth."""
-        run = depth - self._d_ref[edge]
-        half = (self._bottom[edge] - self._top[edge]) / 2.0
-        safe = np.where(half > 0.0, half, 1.0)
-        u = np.clip((depth - (self._bottom[edge] + self._top[edge]) / 2.0) / safe, -1.0, 1.0)
-        under_arc = safe * safe / 2.0 * (u * np.sqrt((1.0 - u) * (1.0 + u)) + np.arcsin(u))
-        return run * (self._x_ref[edge] + self._slope[edge] * run / 2.0) + self._bow[edge] * under_arc
-
     def _area_in(self, panel: Ints, depth: Floats) -> Floats:
         """Area between the upper end of a panel and a depth in it, mm2."""
         upper, depth = self.breakpoints_mm[panel][:, None], depth[:, None]
         first, last = self._first[panel], self._last[panel]
-        right = self._swept(last, depth) - self._swept(last, upper)
-        left = self._swept(first, depth) - self._swept(first, upper)
-        return (right - left).sum(axis=1)
+        right = self._edges.swept(last, depth) - self._edges.swept(last, upper)
+        left = self._edges.swept(first, depth) - self._edges.swept(first, upper)
+        area: Floats = (right - left).sum(axis=1)
+        return area
 
     def _panel_of(self, depth: Floats) -> Ints:
         found = np.searchsorted(self.breakpoints_mm, depth, side="right") - 1
@@ -138,10 +94,9 @@ class Scan:
         panel = self._panel_of(depth) if panel is None else panel
         inside = (depth >= 0.0) & (depth <= self.depth_mm)
         at = depth[:, None]
-        width = self._x_at(self._last[panel], at) - self._x_at(self._first[panel], at)
-        return np.where(inside[:, None], np.maximum(width, 0.0), 0.0), np.where(
-            inside, self._chords_in[panel], 0
-        )
+        width = self._edges.x_at(self._last[panel], at) - self._edges.x_at(self._first[panel], at)
+        widths = np.where(inside[:, None], np.maximum(width, 0.0), 0.0)
+        return widths, np.where(inside, self._chords_in[panel], 0)
 
     @property
     def depth_mm(self) -> float:
@@ -165,12 +120,14 @@ class Scan:
     def contact_mm(self, depths: npt.ArrayLike) -> Floats:
         """Total width of metal under the band at each depth (mm)."""
         depth = _flat(depths)
-        return self._chord_table(depth)[0].sum(axis=1).reshape(np.shape(depths))
+        contact: Floats = self._chord_table(depth)[0].sum(axis=1)
+        return contact.reshape(np.shape(depths))
 
     def longest_chord_mm(self, depths: npt.ArrayLike) -> Floats:
         """Longest unbroken chord at each depth (mm): what the gullet must carry."""
         depth = _flat(depths)
-        return self._chord_table(depth)[0].max(axis=1).reshape(np.shape(depths))
+        longest: Floats = self._chord_table(depth)[0].max(axis=1)
+        return longest.reshape(np.shape(depths))
 
     def shortest_chord_mm(self, depths: npt.ArrayLike) -> Floats:
         """Shortest chord at each depth (mm): where teeth may strip. 0 where the band meets nothing."""
@@ -195,8 +152,8 @@ class Scan:
         at = np.array([depth_mm])
         panel = int(self._panel_of(at)[0])
         number = int(self._chords_in[panel])
-        first = self._x_at(self._first[panel, :number], at)
-        last = self._x_at(self._last[panel, :number], at)
+        first = self._edges.x_at(self._first[panel, :number], at)
+        last = self._edges.x_at(self._last[panel, :number], at)
         return list(zip(first.tolist(), np.maximum(first, last).tolist(), strict=True))
 
     @cached_property
@@ -219,8 +176,9 @@ class Scan:
     def _make_nodes(self, per_panel: int, also_at: Sequence[float]) -> Nodes:
         if per_panel < 2:
             raise InvalidValue("a panel needs at least two nodes")
-        curved = self._bow != 0.0
-        roots = np.unique(np.concatenate([self._top[curved], self._bottom[curved]]))
+        edges = self._edges
+        curved = edges.bow != 0.0
+        roots = np.unique(np.concatenate([edges.top[curved], edges.bottom[curved]]))
         bounds = split_panels(self.breakpoints_mm, roots, also_at)
         share, weight = theta_rule(per_panel)
         length = np.diff(bounds)[:, None]
@@ -291,15 +249,4 @@ def batch(scans: Sequence[Scan], per_panel: int = 16) -> Nodes:
     """
     if not scans:
         raise InvalidValue("a batch needs at least one section")
-    parts = [one.nodes(per_panel) for one in scans]
-    sizes = np.array([part.depth_mm.size for part in parts], dtype=np.intp)
-    return Nodes(
-        depth_mm=np.concatenate([part.depth_mm for part in parts]),
-        weight_mm=np.concatenate([part.weight_mm for part in parts]),
-        contact_mm=np.concatenate([part.contact_mm for part in parts]),
-        longest_mm=np.concatenate([part.longest_mm for part in parts]),
-        shortest_mm=np.concatenate([part.shortest_mm for part in parts]),
-        count=np.concatenate([part.count for part in parts]),
-        section=np.repeat(np.arange(sizes.size, dtype=np.intp), sizes),
-        starts=np.concatenate([np.zeros(1, dtype=np.intp), np.cumsum(sizes)[:-1]]).astype(np.intp),
-    )
+    return end_to_end([one.nodes(per_panel) for one in scans])

@@ -219,11 +219,11 @@ class RectTube(Profile):
             object.__setattr__(self, "width_mm", width)
             object.__setattr__(self, "height_mm", height)
         need_less(self.kind, "wall", self.wall_mm, "half the lesser side", self.height_mm / 2.0)
-        # On the diagonal: the wall's corner less what the outside radius takes, plus what the inside one gives.
+        # On the diagonal: the wall's corner less what the outside radius takes, plus what the inside gives.
         across = self.wall_mm * math.sqrt(2.0) - (self.outer_radius_mm - self.inner_radius_mm) * _CORNER
         if across <= 0.0:
             raise InvalidValue(
-                f"an outside radius of {self.outer_radius_mm:g} mm cuts through the wall of a rect tube at its corners"
+                f"an outside radius of {self.outer_radius_mm:g} mm cuts through the corner of a rect tube"
             )
         self.outline()
 
@@ -268,7 +268,7 @@ class Drawn(Profile):
 
     @property
     def wall_mm(self) -> float | None:
-        """The thinnest wall in mm, from its drawing; None where no part is thinner than half its lesser side."""
+        """The thinnest wall in mm, from its drawing; None where none is under half its lesser side."""
         wall = thinnest_wall_mm(self.outline())
         lesser = min(self.outline().width_mm, self.outline().height_mm)
         return wall if wall < lesser / 2.0 else None
