@@ -1,1 +1,1 @@
-"""Planning: work put in groups, each group's saw and setting chosen, its bars laid, and the plan as a value."""
+"""Planning: work put in groups, each group's saw chosen and its bars laid, and the plan as a value."""

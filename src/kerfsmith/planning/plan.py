@@ -35,8 +35,8 @@ class PlannedPiece:
 class PlannedBar:
     """``times`` equal bars of one rack entry, cut in one pattern.
 
-    From the front: the facing cut (``facing_um`` of waste and its kerf), each piece with its kerf, and the remnant,
-    of which the saw's least grip is part. ``keep`` says whether the remnant goes back to the rack.
+    From the front: the facing cut (``facing_um`` of waste and its kerf), each piece with its kerf, and the
+    remnant, of which the saw's least grip is part. ``keep`` says whether the remnant goes back to the rack.
 
     Raises InvalidValue when the parts don't add up to the bar, to the micrometre.
     """
@@ -116,9 +116,9 @@ class SawTried:
 class PlanGroup:
     """The work of one grade and section: one run at one saw.
 
-    ``settings`` has one entry for each head angle wanted, the square cut first. ``cost`` and ``lower_bound`` are in
-    ``cost_unit`` (a currency, or "m" of bar where prices aren't known); no plan can cost less than the bound.
-    ``fewest_bars`` is the proven least number of bars when cost counts bars, else None.
+    ``settings`` has one entry for each head angle wanted, the square cut first. ``cost`` and ``lower_bound``
+    are in ``cost_unit`` (a currency, or metres of bar where prices aren't known); no plan can cost less than
+    the bound.
     """
 
     id: str
@@ -153,7 +153,7 @@ class PlanGroup:
 
     @property
     def yield_share(self) -> float:
-        """Share of the bars' length that becomes pieces or goes back to the rack's use: pieces / bars used."""
+        """Share of the length of the bars taken that becomes pieces."""
         taken = sum(bar.times * bar.length_um for bar in self.bars)
         return sum(bar.times * bar.pieces_um for bar in self.bars) / taken if taken else 0.0
 

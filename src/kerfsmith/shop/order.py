@@ -11,8 +11,8 @@ from kerfsmith.errors import InvalidValue
 class OrderLine:
     """One line of a cut list.
 
-    ``length_um`` is long point to long point. ``plus_um``/``minus_um`` are how far a piece may be over or under
-    (None: not stated). ``angle_a_deg`` and ``angle_b_deg`` are the end angles from square, signed: equal signs
+    ``length_um`` is long point to long point. ``plus_um``/``minus_um`` are how far a piece may be over or
+    under (None: not stated). ``angle_a_deg`` and ``angle_b_deg`` are the end angles from square: equal signs
     make a parallelogram, opposite signs a trapezoid. ``row`` is the row of the file it came from.
 
     Raises InvalidValue for a length or quantity that isn't above zero, or an angle of 80 degrees or more.

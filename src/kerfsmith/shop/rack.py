@@ -18,7 +18,7 @@ class BarKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Bar:
-    """``count`` equal bars of one grade, section, length, heat and place. ``price`` is for one bar, None unknown.
+    """``count`` equal bars of one grade, section, length, heat and place; ``price`` is for one, or None.
 
     Only a bar still to be bought may have the count None: as many as wanted.
 

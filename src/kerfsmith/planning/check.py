@@ -1,0 +1,96 @@
+"""The plan's referee: knows the orders, the rack and the rules, and nothing of how the plan was made."""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+
+from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar, PlannedPiece
+from kerfsmith.shop.order import OrderLine
+from kerfsmith.shop.rack import BarKind, Rack
+from kerfsmith.units.length import mm_to_um
+
+
+def faults(
+    plan: Plan, lines: Iterable[OrderLine], rack: Rack, grips_mm: Mapping[str, float]
+) -> tuple[str, ...]:
+    """Everything wrong with ``plan``, nothing for a sound one. ``grips_mm`` is each saw's least grip.
+
+    Recounted from scratch: every piece once, no bar used more often than it is there, every length and angle
+    that of its line, every bar its parts, the grip left in the vise, one grade and section a group, and no
+    cost below the bound.
+    """
+    by_id = {line.id: line for line in lines}
+    found: list[str] = []
+    found += _pieces(plan, by_id)
+    found += _bars(plan, rack)
+    for group in plan.groups:
+        found += _group(group, by_id, grips_mm)
+    return tuple(found)
+
+
+def _pieces(plan: Plan, by_id: Mapping[str, OrderLine]) -> list[str]:
+    counted = Counter[str]()
+    for group in plan.groups:
+        for bar in group.bars:
+            for piece in bar.pieces:
+                counted[piece.line_id] += bar.times
+        for missing in group.unplanned:
+            counted[missing.line_id] += missing.count
+    wrong = [f"line {name} isn't on the order" for name in counted.keys() - by_id.keys()]
+    for line in by_id.values():
+        if counted[line.id] != line.quantity:
+            wrong.append(f"line {line.id}: {line.quantity} wanted, {counted[line.id]} accounted for")
+    return wrong
+
+
+def _bars(plan: Plan, rack: Rack) -> list[str]:
+    taken = Counter[str]()
+    for group in plan.groups:
+        for bar in group.bars:
+            if bar.kind is not BarKind.TO_BUY:
+                taken[bar.bar_id] += bar.times
+    stock = {bar.id: bar.count for bar in rack.bars}
+    wrong = [f"bar {name} isn't on the rack" for name in taken.keys() - stock.keys()]
+    for name, times in taken.items():
+        count = stock.get(name)
+        if count is not None and times > count:
+            wrong.append(f"bar {name}: {times} taken of {count}")
+    return wrong
+
+
+def _group(group: PlanGroup, by_id: Mapping[str, OrderLine], grips_mm: Mapping[str, float]) -> list[str]:
+    wrong = []
+    if group.lower_bound > group.cost * (1 + 1e-12):
+        wrong.append(f"group {group.id}: bound {group.lower_bound} above cost {group.cost}")
+    angles = {setting.angle_deg for setting in group.settings}
+    for bar in group.bars:
+        wrong += [f"group {group.id}: {fault}" for fault in _bar(bar, mm_to_um(grips_mm[group.saw]))]
+        for piece in bar.pieces:
+            line = by_id.get(piece.line_id)
+            if line is not None and not _matches(piece, line, group):
+                wrong.append(f"group {group.id}: piece {piece.mark} isn't what line {line.id} asks for")
+            if not {abs(piece.angle_a_deg), abs(piece.angle_b_deg)} <= angles:
+                wrong.append(f"group {group.id}: no setting for the ends of {piece.mark}")
+    return wrong
+
+
+def _bar(bar: PlannedBar, grip_um: int) -> list[str]:
+    parts = bar.facing_um + bar.facing_kerf_um + bar.remnant_um
+    parts += sum(piece.length_um + piece.kerf_um for piece in bar.pieces)
+    wrong = []
+    if parts != bar.length_um:
+        wrong.append(f"bar {bar.bar_id}: parts make {parts} of {bar.length_um} um")
+    if bar.remnant_um < grip_um:
+        wrong.append(f"bar {bar.bar_id}: {bar.remnant_um} um are left, the vise needs {grip_um}")
+    if min(bar.facing_um, bar.facing_kerf_um, bar.remnant_um, *(piece.kerf_um for piece in bar.pieces)) < 0:
+        wrong.append(f"bar {bar.bar_id}: a part is below zero")
+    return wrong
+
+
+def _matches(piece: PlannedPiece, line: OrderLine, group: PlanGroup) -> bool:
+    return (
+        piece.length_um == line.length_um
+        and piece.angle_a_deg == line.angle_a_deg
+        and piece.angle_b_deg == line.angle_b_deg
+        and line.grade == group.grade
+        and line.section == group.section
+    )

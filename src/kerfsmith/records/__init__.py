@@ -1,0 +1,1 @@
+"""Records: values kept in SQLite or PostgreSQL through SQLAlchemy."""

@@ -1,0 +1,103 @@
+"""Rows of the tables to values and back."""
+
+from typing import Any
+
+from kerfsmith.planning.plan import PlannedBar, PlannedPiece
+from kerfsmith.records.codec import from_document, read_section_document, section_document
+from kerfsmith.shop.order import OrderLine
+from kerfsmith.shop.rack import Bar, BarKind
+
+
+def line_row(order_id: str, place: int, line: OrderLine) -> dict[str, Any]:
+    """Row of one order line."""
+    return {
+        "order_id": order_id,
+        "id": line.id,
+        "position": place,
+        "mark": line.mark,
+        "grade": line.grade,
+        "section_key": line.section.key,
+        "section": section_document(line.section),
+        "length_um": line.length_um,
+        "quantity": line.quantity,
+        "plus_um": line.plus_um,
+        "minus_um": line.minus_um,
+        "due": line.due,
+        "angle_a_deg": line.angle_a_deg,
+        "angle_b_deg": line.angle_b_deg,
+        "notes": line.notes,
+        "order_name": line.order,
+        "customer": line.customer,
+        "row": line.row,
+    }
+
+
+def read_line(row: Any) -> OrderLine:
+    """Order line of a row."""
+    return OrderLine(
+        id=row.id,
+        mark=row.mark,
+        grade=row.grade,
+        section=read_section_document(row.section),
+        length_um=row.length_um,
+        quantity=row.quantity,
+        plus_um=row.plus_um,
+        minus_um=row.minus_um,
+        due=row.due,
+        angle_a_deg=row.angle_a_deg,
+        angle_b_deg=row.angle_b_deg,
+        notes=row.notes,
+        order=row.order_name,
+        customer=row.customer,
+        row=row.row,
+    )
+
+
+def bar_row(bar: Bar) -> dict[str, Any]:
+    """Row of one rack entry."""
+    return {
+        "id": bar.id,
+        "grade": bar.grade,
+        "section_key": bar.section.key,
+        "section": section_document(bar.section),
+        "length_um": bar.length_um,
+        "count": bar.count,
+        "heat": bar.heat,
+        "place": bar.place,
+        "price": bar.price,
+        "kind": bar.kind.value,
+        "row": bar.row,
+    }
+
+
+def read_bar(row: Any) -> Bar:
+    """Rack entry of a row."""
+    return Bar(
+        id=row.id,
+        grade=row.grade,
+        section=read_section_document(row.section),
+        length_um=row.length_um,
+        count=row.count,
+        heat=row.heat,
+        place=row.place,
+        price=row.price,
+        kind=BarKind(row.kind),
+        row=row.row,
+    )
+
+
+def read_planned_bar(row: Any) -> PlannedBar:
+    """Planned bar of a row."""
+    return PlannedBar(
+        bar_id=row.bar_id,
+        kind=BarKind(row.kind),
+        length_um=row.length_um,
+        times=row.times,
+        heat=row.heat,
+        place=row.place,
+        facing_um=row.facing_um,
+        facing_kerf_um=row.facing_kerf_um,
+        pieces=from_document(row.pieces, tuple[PlannedPiece, ...]),
+        remnant_um=row.remnant_um,
+        keep=bool(row.keep),
+    )
