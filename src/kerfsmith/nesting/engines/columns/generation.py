@@ -58,7 +58,7 @@ class Generation:
         worth, scarcity = point.worth, point.scarcity
         if self.best is not None and share > 0.0:
             scale = self.best.scale
-            worth = [(1 - share) * a + share * b / scale for a, b in zip(worth, self.best.items, strict=True)]
+            worth = _blend(worth, self.best.items, share, scale)
             scarcity = [
                 (1 - share) * a + share * b / scale for a, b in zip(scarcity, self.best.kinds, strict=True)
             ]
@@ -99,3 +99,7 @@ def wanted(problem: Problem, duals: Duals) -> list[int]:
 def _gain(column: tuple[int, tuple[tuple[int, int], ...]], point: LpPoint, problem: Problem) -> float:
     kind, counts = column
     return sum(point.worth[i] * n for i, n in counts) - problem.costs[kind] - point.scarcity[kind]
+
+
+def _blend(new: Sequence[float], old: Sequence[int], share: float, scale: int) -> list[float]:
+    return [(1 - share) * a + share * b / scale for a, b in zip(new, old, strict=True)]

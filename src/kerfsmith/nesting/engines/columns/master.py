@@ -50,7 +50,9 @@ class Master:
         new = [c for c in dict.fromkeys(columns) if c not in self.known]
         if not new:
             return 0
-        starts, index, value = [], [], []
+        starts: list[int] = []
+        index: list[int] = []
+        value: list[float] = []
         for kind, counts in new:
             starts.append(len(index))
             for i, count in counts:
@@ -91,7 +93,6 @@ class Master:
         self, demands: Sequence[int], supplies: Sequence[int | None], allowed: Sequence[bool] | None
     ) -> None:
         """Set what remains to be cut and from what; patterns not `allowed` are shut (None: all open)."""
-        rows = len(self.problem.demands)
         inf = highspy.kHighsInf
         for i, demand in enumerate(demands):
             self._lp.changeRowBounds(i, float(demand), inf)
@@ -100,12 +101,11 @@ class Master:
         n = len(self.columns)
         upper = [inf if allowed is None or allowed[j] else 0.0 for j in range(n)]
         self._lp.changeColsBounds(n, list(range(n)), [0.0] * n, upper)
-        assert rows <= self._lp.getNumRow()
 
 
 def quiet_highs() -> Any:
     """A HiGHS model that says nothing and uses one thread (so that a plan does not depend on the machine)."""
-    lp = highspy.Highs()
+    lp: Any = highspy.Highs()  # type: ignore[no-untyped-call]  # highspy leaves its constructor untyped
     lp.setOptionValue("output_flag", False)
     lp.setOptionValue("threads", 1)
     lp.setOptionValue("parallel", "off")

@@ -1,4 +1,4 @@
-"""The problem in the form the engine works on: distinct sizes, longest first, bars in the order of their capacity."""
+"""The problem as the engine works on it: distinct sizes, longest first; bars by rising capacity."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -21,13 +21,17 @@ class Plan:
 
 @dataclass(slots=True)
 class Problem:
-    """Reduced problem. `sizes` fall strictly; `supplies` hold None where bars are not limited."""
+    """Reduced problem. `sizes` fall strictly; `supplies` hold None where bars are not limited.
+
+    One unit of length here is `unit` of the instance.
+    """
 
     sizes: list[int]
     demands: list[int]
     capacities: list[int]
     supplies: list[int | None]
     costs: list[int]
+    unit: int = 1
     divisor: int = field(init=False)
     _sums: int | None = field(init=False, default=None)
     _sums_to: int = field(init=False, default=-1)
@@ -57,7 +61,7 @@ class Problem:
         return cost
 
     def cost_at_least(self, cost: int) -> int:
-        """The least sum of bar costs that is at least `cost` (by their common divisor where sums are too many)."""
+        """The least sum of bar costs that is at least `cost` (their divisor's where sums are too many)."""
         units = -(-max(cost, 0) // self.divisor)
         if len(set(self.costs)) == 1 or units > SUM_LIMIT // 2:
             return units * self.divisor
@@ -87,7 +91,7 @@ class Problem:
 
 
 def plan_of(problem: Problem, uses: Iterable[tuple[Column, int]]) -> Plan | None:
-    """The plan that cuts `uses`, trimmed to the demand; None where it leaves pieces out or takes too many bars."""
+    """The plan that cuts `uses`, trimmed to the demand; None where pieces or bars are wanting."""
     left = list(problem.demands)
     stock = list(problem.supplies)
     trimmed: list[tuple[Column, int]] = []

@@ -56,6 +56,8 @@ def _settle(run: Run, columns: list[tuple[int, tuple[tuple[int, int], ...]]], ai
         run.raise_bound(aim + 1, "patterns listed in full")
     elif result.plan is not None:
         run.offer(result.plan)
+        if result.best:
+            run.raise_bound(result.plan.cost, "patterns listed in full")
     return result.outcome
 
 

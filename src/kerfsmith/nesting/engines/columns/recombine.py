@@ -13,10 +13,11 @@ from kerfsmith.nesting.engines.columns.run import Run
 
 @dataclass(frozen=True, slots=True)
 class Recombined:
-    """What the integer program gave: a plan, `none` (no plan within the target), or `open` (cut off)."""
+    """What the integer program gave: a plan, `none` (no plan within the target), or `open` (cut off); `best`: no plan of the patterns given is cheaper."""
 
     outcome: Literal["plan", "none", "open"]
     plan: Plan | None = None
+    best: bool = False
 
 
 def recombine(
@@ -45,12 +46,10 @@ def recombine(
     model.run()
     run.counters["mip"] += 1
     run.counters["work"] += 1
-    return read_outcome(
-        run, model, lambda values: [(c, round(x)) for c, x in zip(columns, values, strict=True)]
-    )
+    return _read_outcome(run, model, columns)
 
 
-def read_outcome(run: Run, model: Any, uses_of: Any) -> Recombined:
+def _read_outcome(run: Run, model: Any, columns: Sequence[Column]) -> Recombined:
     """Turn what HiGHS ended with into an outcome; a plan is rebuilt and checked in whole numbers."""
     status = model.getModelStatus()
     if status == highspy.HighsModelStatus.kInfeasible:
@@ -58,9 +57,9 @@ def read_outcome(run: Run, model: Any, uses_of: Any) -> Recombined:
     info = model.getInfo()
     if info.primal_solution_status == 2:
         values = list(model.getSolution().col_value)
-        plan = plan_of(run.problem, [(c, n) for c, n in uses_of(values) if n > 0])
+        plan = plan_of(run.problem, [(c, round(x)) for c, x in zip(columns, values, strict=True) if x > 0.5])
         if plan is not None:
-            return Recombined("plan", plan)
+            return Recombined("plan", plan, status == highspy.HighsModelStatus.kOptimal)
     return Recombined("open")
 
 
@@ -88,7 +87,10 @@ def _model(run: Run, columns: Sequence[Column], exact: bool, target: int) -> Any
             rows += 1
             model.addRow(-inf, float(supply), 0, [], [])
     model.addRow(float(run.bound), float(target), 0, [], [])
-    starts, index, value, upper = [], [], [], []
+    starts: list[int] = []
+    index: list[int] = []
+    value: list[float] = []
+    upper: list[float] = []
     for kind, counts in columns:
         starts.append(len(index))
         for i, n in counts:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import gcd
 
 from kerfsmith.nesting.engines.columns.instance import ColumnsInstance, PatternUse
-from kerfsmith.nesting.engines.columns.problem import Column, Plan, Problem, add_multiples
+from kerfsmith.nesting.engines.columns.problem import Plan, Problem, add_multiples
 
 BITS_LIMIT = 600_000_000
 """Bit operations spent at most on the lengths that pieces can fill."""
@@ -102,6 +102,7 @@ def _useful_kinds(
 def _fit_lengths(problem: Problem) -> None:
     """Divide by the common divisor, lower capacities, raise long sizes (in place)."""
     divisor = gcd(*problem.sizes)
+    problem.unit = divisor
     problem.sizes = [s // divisor for s in problem.sizes]
     problem.capacities = [c // divisor for c in problem.capacities]
     longest = problem.capacities[-1]
@@ -142,7 +143,7 @@ def _fillable(sizes: list[int], demands: list[int], longest: int) -> int:
 
 def restore(reduced: Reduced, plan: Plan) -> tuple[PatternUse, ...]:
     """The plan in the instance's own kinds and items, with what was cut too often trimmed away."""
-    stock = [[[n, amount] for n, amount in sources] for sources in reduced.kind_sources]
+    amounts = [[amount for _, amount in sources] for sources in reduced.kind_sources]
     wanted = [[[i, demand] for i, demand in sources] for sources in reduced.item_sources]
     uses: dict[tuple[int, tuple[tuple[int, int], ...]], int] = defaultdict(int)
     for (kind, counts), times in plan.uses:
@@ -151,14 +152,15 @@ def restore(reduced: Reduced, plan: Plan) -> tuple[PatternUse, ...]:
             counted, repeats = _deal_items(wanted, counts, left)
             if not counted:
                 break
-            source = next(s for s in stock[kind] if s[1] is None or s[1] > 0)
-            if source[1] is not None:
-                repeats = min(repeats, source[1])
-                source[1] -= repeats
+            at = next(n for n, amount in enumerate(amounts[kind]) if amount is None or amount > 0)
+            amount = amounts[kind][at]
+            if amount is not None:
+                repeats = min(repeats, amount)
+                amounts[kind][at] = amount - repeats
             for i, count in counted:
                 slot = next(w for sources in wanted for w in sources if w[0] == i)
                 slot[1] -= count * repeats
-            uses[(source[0], tuple(sorted(counted)))] += repeats
+            uses[(reduced.kind_sources[kind][at][0], tuple(sorted(counted)))] += repeats
             left -= repeats
     return (*reduced.free, *(PatternUse(kind, n, dict(c)) for (kind, c), n in uses.items()))
 
@@ -180,7 +182,3 @@ def _deal_items(
         # pieces wanted no more are left off the bar
     return counted, max(1, repeats)
 
-
-def column_size(column: Column, sizes: list[int]) -> int:
-    """Length of the pieces in a pattern."""
-    return sum(sizes[i] * count for i, count in column[1])

@@ -116,7 +116,7 @@ def _result(instance: ColumnsInstance, reduced: Reduced, run: Run) -> ColumnsRes
             None,
             0,
             run.bound_from,
-            short_length=run.short_length,
+            short_length=run.short_length * run.problem.unit,
             counters=dict(run.counters),
         )
     if run.plan is None:
