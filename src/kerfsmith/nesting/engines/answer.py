@@ -17,7 +17,9 @@ class PurePattern:
 
 @dataclass(frozen=True, slots=True)
 class PureAnswer:
-    """Patterns and their cost (None without a plan), a bound that holds for every plan, and where it comes from."""
+    """Patterns and their cost (None without a plan), a bound that holds for every plan, and where it comes
+    from.
+    """
 
     ended: Ended
     patterns: tuple[PurePattern, ...]

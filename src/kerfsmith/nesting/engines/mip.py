@@ -15,7 +15,9 @@ Ended = Literal["optimal", "feasible", "infeasible", "open"]
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What the solver ended with. ``values`` is empty without a solution; ``bound`` is None where none is known."""
+    """What the solver ended with. ``values`` is empty without a solution; ``bound`` is None where none is
+    known.
+    """
 
     ended: Ended
     values: tuple[int, ...]
@@ -34,7 +36,9 @@ class Row:
 
 @dataclass(slots=True)
 class Program:
-    """Whole-number variables from 0 to their upper limits, rows between limits, objectives given at solving."""
+    """Whole-number variables from 0 to their upper limits, rows between limits, objectives given at
+    solving.
+    """
 
     uppers: list[int] = field(default_factory=list)
     rows: list[Row] = field(default_factory=list)
@@ -99,7 +103,7 @@ class Program:
         return Answer("optimal" if bound == value else "feasible", values, value, bound)
 
     def _model(self, objective: Mapping[int, int], seed: int) -> Any:
-        model = highspy.Highs()
+        model: Any = highspy.Highs()  # type: ignore[no-untyped-call]  # the library's own class has no types
         model.silent()
         for name, setting in (
             ("random_seed", seed % 2**31),

@@ -1,8 +1,9 @@
 """Arc flow: a plan is a flow through the graph of lengths, a bar one path through it.
 
-Valerio de Carvalho (1999), "Exact solution of bin-packing problems using column generation and branch-and-bound",
-Annals of Operations Research 86. Pieces are laid longest first, and an arc leaves only points that longer pieces
-can reach. It needs a node for each reachable length, so it is for short bars and as a check on the other engines.
+Valerio de Carvalho (1999), "Exact solution of bin-packing problems using column generation and
+branch-and-bound", Annals of Operations Research 86. Pieces are laid longest first, and an arc leaves only
+points that longer pieces can reach. It needs a node for each reachable length, so it is for short bars and
+as a check on the other engines.
 """
 
 from collections import defaultdict

@@ -1,0 +1,67 @@
+"""Why there can be no plan: pieces that fit no bar, and bars too few."""
+
+from collections.abc import Mapping
+
+from kerfsmith.nesting.ends import Turn, kerf_along, lean_of
+from kerfsmith.nesting.problem import BarStock, Piece, Problem
+from kerfsmith.nesting.result import Reason, Want
+
+
+def pieces_without_bar(problem: Problem) -> tuple[Reason, ...]:
+    """A reason for each piece that no single bar could give, however empty."""
+    found = []
+    for piece in problem.pieces:
+        if piece.count == 0 or any(placed.piece == piece.id for bar in problem.bars for placed in bar.begun):
+            continue
+        bars = [bar for bar in problem.bars if bar.count != 0 and problem.may_come_from(piece, bar)]
+        if not bars:
+            says = f"no bar will do for {piece.id}: none of its material and heat"
+            found.append(Reason(Want.NO_BAR, piece.id, piece.count, piece.length_um, says))
+            continue
+        lacks = min(_lacks(problem, piece, bar) for bar in bars)
+        if lacks > 0:
+            says = f"{piece.id} is too long for the best bar by {_millimetres(lacks)}"
+            found.append(Reason(Want.TOO_LONG, piece.id, piece.count, lacks, says))
+    return tuple(found)
+
+
+def _lacks(problem: Problem, piece: Piece, bar: BarStock) -> int:
+    """By how much the bar is too short for this one piece [um]; zero or below when it fits."""
+    best: int | None = None
+    for turn in Turn:
+        if turn not in problem.turns:
+            continue
+        left, right = lean_of(piece.left_um, piece.right_um, turn)
+        front = 0
+        if problem.front_trim_um or left:
+            front = problem.front_trim_um + kerf_along(problem.kerf_um, left, problem.depth_um)
+        need = front + piece.length_um + kerf_along(problem.kerf_um, right, problem.depth_um)
+        # Square facing before a face that leans back: the wedge between them belongs to the length already.
+        lacks = need + problem.grip_um - bar.length_um
+        spare = bar.length_um - front - piece.length_um
+        if right == 0 and problem.may_end_in_vise(piece, bar) and spare <= piece.over_um:
+            lacks = min(lacks, max(0, -spare))
+        best = lacks if best is None else min(best, lacks)
+    assert best is not None
+    return best
+
+
+def short_of_bars(problem: Problem, uncut: Mapping[str, int], proven: bool) -> tuple[Reason, ...]:
+    """A reason for each piece that found no place; ``proven``: no plan leaves a shorter length uncut."""
+    total = sum(problem.piece_by_id[name].length_um * count for name, count in uncut.items())
+    most = "at least" if proven else "in the best plan found"
+    whole = f"short of bars: {most} {_millimetres(total)} of pieces find no place"
+    return tuple(
+        Reason(
+            Want.SHORT_OF_BARS,
+            name,
+            count,
+            problem.piece_by_id[name].length_um * count,
+            f"{whole}; here {count} of {name}",
+        )
+        for name, count in uncut.items()
+    )
+
+
+def _millimetres(length_um: int) -> str:
+    return f"{length_um / 1000:.3f}".rstrip("0").rstrip(".") + " mm"
