@@ -183,7 +183,7 @@ class Outline:
         return math.fsum(loop.perimeter_mm for loop in self.loops)
 
     def integral(self, moment: Moment) -> float:
-        """Integral of moment(x, y) dy along all loops: by Green's theorem, of its x-derivative over the area."""
+        """Integral of moment(x, y) dy along all loops; Green: of its x-derivative over the area."""
         return math.fsum(piece.integral_dy(moment) for loop in self.loops for piece in loop.pieces)
 
     @cached_property

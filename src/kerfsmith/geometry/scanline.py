@@ -60,10 +60,12 @@ class Scan:
         edges, blank = self._edges, self._edges.blank
         rows: list[tuple[list[int], list[int]]] = []
         touch = _TOUCHING * max(self.outline.width_mm, 1e-3)
-        middles = (breaks[:-1] + breaks[1:]) / 2.0
-        x = self._edges.x_at(np.arange(blank)[None, :], middles[:, None])
+        # Loops don't cross, so the mean of two places orders the edges; bodies that touch at one depth only
+        # (rounds side by side) can't be taken for bodies that touch all along.
+        places = breaks[:-1] + np.array([[0.3], [0.6]]) * np.diff(breaks)
+        x = edges.x_at(np.arange(blank), places[:, :, None]).mean(axis=0)
         alive = (edges.begin[:-1] <= breaks[:-1, None]) & (edges.end[:-1] >= breaks[1:, None])
-        for panel in range(middles.size):
+        for panel in range(breaks.size - 1):
             members = np.flatnonzero(alive[panel])
             rows.append(_pair(members[np.argsort(x[panel, members])], x[panel], edges.sign, touch))
         widest = max(len(first) for first, _ in rows)
@@ -85,13 +87,14 @@ class Scan:
         area: Floats = (right - left).sum(axis=1)
         return area
 
-    def _panel_of(self, depth: Floats) -> Ints:
+    def panel_at(self, depth: Floats) -> Ints:
+        """Which panel each depth is in; a breakpoint is in the one below it, the last depth in the last."""
         found = np.searchsorted(self.breakpoints_mm, depth, side="right") - 1
         return np.clip(found, 0, self._first.shape[0] - 1)
 
     def _chord_table(self, depth: Floats, panel: Ints | None = None) -> tuple[Floats, Ints]:
         """Chord lengths (depths by chords, blanks 0) and the number of chords at each depth."""
-        panel = self._panel_of(depth) if panel is None else panel
+        panel = self.panel_at(depth) if panel is None else panel
         inside = (depth >= 0.0) & (depth <= self.depth_mm)
         at = depth[:, None]
         width = self._edges.x_at(self._last[panel], at) - self._edges.x_at(self._first[panel], at)
@@ -139,10 +142,21 @@ class Scan:
         depth = _flat(depths)
         return self._chord_table(depth)[1].reshape(np.shape(depths))
 
+    def silhouette_mm(self, depths: Floats, panels: Ints) -> tuple[Floats, Floats]:
+        """Leftmost and rightmost x of metal (mm) at depths, each read in the panel given.
+
+        The panel tells from which side a breakpoint is approached. Where it holds no metal: inf and -inf.
+        """
+        number = self._chords_in[panels]
+        outermost = self._last[panels, np.maximum(number - 1, 0)]
+        left = self._edges.x_at(self._first[panels, 0], depths)
+        right = self._edges.x_at(outermost, depths)
+        return np.where(number > 0, left, math.inf), np.where(number > 0, right, -math.inf)
+
     def area_to_depth_mm2(self, depths: npt.ArrayLike) -> Floats:
         """Area cut when the band has come to each depth (mm2): the exact integral of contact."""
         depth = np.clip(_flat(depths), 0.0, self.depth_mm)
-        panel = self._panel_of(depth)
+        panel = self.panel_at(depth)
         return (self._area_before[panel] + self._area_in(panel, depth)).reshape(np.shape(depths))
 
     def chords(self, depth_mm: float) -> list[tuple[float, float]]:
@@ -150,7 +164,7 @@ class Scan:
         if not 0.0 <= depth_mm <= self.depth_mm:
             return []
         at = np.array([depth_mm])
-        panel = int(self._panel_of(at)[0])
+        panel = int(self.panel_at(at)[0])
         number = int(self._chords_in[panel])
         first = self._edges.x_at(self._first[panel, :number], at)
         last = self._edges.x_at(self._last[panel, :number], at)
@@ -183,7 +197,7 @@ class Scan:
         share, weight = theta_rule(per_panel)
         length = np.diff(bounds)[:, None]
         depth = (bounds[:-1, None] + length * share).ravel()
-        panel = np.repeat(self._panel_of((bounds[:-1] + bounds[1:]) / 2.0), per_panel)
+        panel = np.repeat(self.panel_at((bounds[:-1] + bounds[1:]) / 2.0), per_panel)
         widths, count = self._chord_table(depth, panel)
         zero = np.zeros(depth.size, dtype=np.intp)
         found = (
