@@ -75,3 +75,7 @@ class Grade:
     structural_row: bool = False
     """Whether the published speed already speaks of rolled shapes, so that no shape correction is due."""
     note: str = ""
+    band_life: Figure | None = None
+    """Area (cm2) that a bimetal band of about 4.6 m cuts in this grade before it is worn out."""
+    fire_speed: Figure | None = None
+    """Band speed (m/min) above which chips of this grade may catch fire: warn from ``low``, never above ``high``."""

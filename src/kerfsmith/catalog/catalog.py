@@ -1,0 +1,208 @@
+"""The catalog as one value, and how people's names are found in it."""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TypeVar
+
+from kerfsmith.catalog.band import Band
+from kerfsmith.catalog.caution import Caution
+from kerfsmith.catalog.corrections import Corrections
+from kerfsmith.catalog.figure import Source
+from kerfsmith.catalog.material import Grade, Hazard
+from kerfsmith.catalog.naming import folded, near_names
+from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.catalog.section import Section
+from kerfsmith.errors import InvalidValue, UnknownName
+
+Entry = TypeVar("Entry")
+
+# Words that name a numbering system or a body and not the material itself.
+_SYSTEMS = re.compile(
+    r"^(aisi\s*/?\s*sae|sae\s*/?\s*aisi|aisi|sae|uns|astm|asme|csa|en|din|bs|aa|w\.?\s*-?nr\.?|wst\.?|mat\.?|grade|type|alloy)"
+    r"[\s:\-]+",
+    re.IGNORECASE,
+)
+# How a bar was delivered: it changes no figure of the catalog enough to make another grade of it.
+_DELIVERY = re.compile(
+    r"(?:\+(?:ar|cr|c|a|n|u|m|sh)|[\s\-,]+\(?(?:hr|hrs|hot[\s-]*rolled|cd|cf|cr|crs|cold[\s-]*(?:drawn|finished|rolled)"
+    r"|ann|annealed|norm|normali[sz]ed|tgp|steel|stainless(?:\s+steel)?|ss|alumini?um|bar|smls|seamless|welded|erw)\)?)$",
+    re.IGNORECASE,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class GradeMatch:
+    """A grade found under a name. ``system`` and ``designation`` say which of its names matched.
+
+    ``nearest`` is true when that name belongs to another standard's grade which is only the nearest: tell the
+    user. ``ignored`` is the part of his text (a delivery condition) that played no part.
+    """
+
+    grade: Grade
+    system: str
+    designation: str
+    nearest: bool
+    ignored: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class UnclearName:
+    """Words that leave the grade open, with the grades to offer instead."""
+
+    texts: tuple[str, ...]
+    offer: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Catalog:
+    """Everything the program knows of grades, sections, bands and saws.
+
+    ``sources`` is the bibliography that every figure's ``source`` names. ``hazard_texts`` says what a person is told.
+
+    Raises InvalidValue when two entries answer to one name.
+    """
+
+    grades: tuple[Grade, ...]
+    sections: tuple[Section, ...]
+    bands: tuple[Band, ...]
+    saws: tuple[SawSheet, ...]
+    sources: tuple[Source, ...]
+    hazard_texts: Mapping[Hazard, tuple[Caution, ...]]
+    corrections: Corrections
+    unclear_names: tuple[UnclearName, ...] = field(default=())
+
+    def __post_init__(self) -> None:
+        _refuse_doubles("grade", (grade.name for grade in self.grades))
+        _refuse_doubles("band", (band.id for band in self.bands))
+        _refuse_doubles("saw", (saw.id for saw in self.saws))
+        _refuse_doubles("source", (source.key for source in self.sources))
+        _exact_names(self.grades)
+
+    def find_grade(self, text: str) -> Grade:
+        """The grade called ``text`` by any of its names. Raises UnknownName with near names."""
+        return self.match_grade(text).grade
+
+    def match_grade(self, text: str) -> GradeMatch:
+        """The grade called ``text`` and how it was found: by an exact name before a nearest one.
+
+        Tried in turn: the text as it stands, without the name of a numbering system, without a delivery condition.
+        Raises UnknownName with the near names.
+        """
+        self._refuse_unclear(text)
+        whole = text.strip()
+        bare = _SYSTEMS.sub("", whole)
+        for candidate in dict.fromkeys((whole, bare, _SYSTEMS.sub("", bare))):
+            found = self._grade_names.get(folded(candidate))
+            if found is not None:
+                return found
+        shorter = _DELIVERY.sub("", bare)
+        if shorter and shorter != bare:
+            found = self._grade_names.get(folded(shorter))
+            if found is not None:
+                ignored = bare[len(shorter) :].strip(" -,")
+                return GradeMatch(found.grade, found.system, found.designation, found.nearest, ignored)
+        raise UnknownName("grade", text, self.near_grades(text))
+
+    def near_grades(self, text: str) -> tuple[str, ...]:
+        """Names of the grades whose names look most like ``text``."""
+        found = near_names(_SYSTEMS.sub("", text.strip()), self._shown_names, 6)
+        grades = dict.fromkeys(self._grade_names[folded(name)].grade.name for name in found)
+        return tuple(grades)[:3]
+
+    def find_band(self, text: str) -> Band:
+        """The band with this id. Raises UnknownName."""
+        return _named("band", text, {band.id: band for band in self.bands})
+
+    def find_saw(self, text: str) -> SawSheet:
+        """The saw with this id or name. Raises UnknownName."""
+        by_name = {saw.id: saw for saw in self.saws} | {saw.name: saw for saw in self.saws}
+        return _named("saw", text, by_name)
+
+    def find_section(self, name: str) -> Section:
+        """The section of a standard with this designation, or an alias of it. Raises UnknownName.
+
+        Free wording ("round 4 in") is read by :func:`kerfsmith.catalog.reading.read_section`.
+        """
+        found = self.section_called(name)
+        if found is None:
+            raise UnknownName("section", name, near_names(name, (section.name for section in self.sections)))
+        return found
+
+    def section_called(self, name: str) -> Section | None:
+        """The standard section of this name or alias, None where there is none."""
+        return self._section_names.get(folded(name))
+
+    def source(self, key: str) -> Source:
+        """The entry of the bibliography with this key. Raises UnknownName."""
+        return _named("source", key, {source.key: source for source in self.sources})
+
+    def cautions(self, grade: Grade) -> tuple[Caution, ...]:
+        """What a person is told about a grade, hazard after hazard."""
+        return tuple(caution for hazard in grade.hazards for caution in self.hazard_texts[hazard])
+
+    def _refuse_unclear(self, text: str) -> None:
+        wanted = folded(text)
+        for unclear in self.unclear_names:
+            if any(folded(known) == wanted for known in unclear.texts):
+                raise UnknownName("grade", text, unclear.offer)
+
+    @cached_property
+    def _grade_names(self) -> dict[str, GradeMatch]:
+        names: dict[str, GradeMatch] = {}
+        for grade in self.grades:
+            for system, designation in grade.designations:
+                if designation.startswith("~"):
+                    nearest = GradeMatch(grade, system, designation[1:], nearest=True)
+                    names.setdefault(folded(designation[1:]), nearest)
+        return names | _exact_names(self.grades)
+
+    @cached_property
+    def _shown_names(self) -> tuple[str, ...]:
+        return tuple(
+            name
+            for grade in self.grades
+            for name in (grade.name, *grade.aliases, *(each.lstrip("~") for _, each in grade.designations))
+        )
+
+    @cached_property
+    def _section_names(self) -> dict[str, Section]:
+        names: dict[str, Section] = {}
+        for section in self.sections:
+            for name in (section.name, *section.aliases):
+                names.setdefault(folded(name), section)
+        return names
+
+
+def _exact_names(grades: Iterable[Grade]) -> dict[str, GradeMatch]:
+    """Every name under which a grade is known exactly. Raises InvalidValue when two grades share one."""
+    names: dict[str, GradeMatch] = {}
+    for grade in grades:
+        exact = [("name", grade.name), *(("alias", alias) for alias in grade.aliases)]
+        exact += [(system, each) for system, each in grade.designations if not each.startswith("~")]
+        for system, designation in exact:
+            key = folded(designation)
+            if key in names and names[key].grade is not grade:
+                raise InvalidValue(
+                    f"grades {names[key].grade.name} and {grade.name} are both called {designation}"
+                )
+            names.setdefault(key, GradeMatch(grade, system, designation, nearest=False))
+    return names
+
+
+def _refuse_doubles(kind: str, names: Iterable[str]) -> None:
+    seen: set[str] = set()
+    for name in names:
+        key = folded(name)
+        if key in seen:
+            raise InvalidValue(f"the catalog holds the {kind} {name} twice")
+        seen.add(key)
+
+
+def _named(kind: str, text: str, values: Mapping[str, Entry]) -> Entry:
+    wanted = folded(text)
+    for name, value in values.items():
+        if folded(name) == wanted:
+            return value
+    raise UnknownName(kind, text, near_names(text, values))

@@ -1,0 +1,1 @@
+"""The library: the catalog's tables in files, read into one Catalog."""
