@@ -196,7 +196,10 @@ class Store:
         entries = tables.ledger
         with self._engine.begin() as run:
             rows = run.execute(select(entries).order_by(entries.c.number.desc()).limit(limit)).all()
-        return tuple(LedgerEntry(r.number, _in_utc(r.at), r.by, r.verb, r.subject, str(r.detail)) for r in rows)
+        return tuple(
+            LedgerEntry(row.number, _in_utc(row.at), row.by, row.verb, row.subject, str(row.detail))
+            for row in rows
+        )
 
 
 def _in_utc(at: datetime) -> datetime:

@@ -147,10 +147,31 @@ def upgrade() -> None:
         ),
         sa.PrimaryKeyConstraint("plan_id", "group_id", "position", name=op.f("pk_plan_bars")),
     )
+    _make_ledger_append_only()
+
+
+def _make_ledger_append_only() -> None:
+    if op.get_bind().dialect.name == "sqlite":
+        for verb in ("UPDATE", "DELETE"):
+            op.execute(
+                f"CREATE TRIGGER ledger_no_{verb.lower()} BEFORE {verb} ON ledger "
+                "BEGIN SELECT RAISE(ABORT, 'the ledger is append-only'); END"
+            )
+    else:
+        op.execute(
+            "CREATE FUNCTION ledger_refuse() RETURNS trigger AS "
+            "$$ BEGIN RAISE EXCEPTION 'the ledger is append-only'; END $$ LANGUAGE plpgsql"
+        )
+        op.execute(
+            "CREATE TRIGGER ledger_append_only BEFORE UPDATE OR DELETE ON ledger "
+            "FOR EACH ROW EXECUTE FUNCTION ledger_refuse()"
+        )
 
 
 def downgrade() -> None:
     """Take them away."""
+    if op.get_bind().dialect.name != "sqlite":
+        op.execute("DROP FUNCTION ledger_refuse() CASCADE")
     op.drop_table("plan_bars")
     op.drop_table("plan_groups")
     op.drop_table("order_lines")

@@ -1,0 +1,1 @@
+"""The command line: one door to the same verbs as the pages."""

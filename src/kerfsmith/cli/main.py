@@ -1,0 +1,133 @@
+"""The commands. Heavy parts are imported inside each, so that a short command starts fast."""
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import App, CycloptsError, Parameter
+
+from kerfsmith.errors import KerfsmithError
+
+DONE, CANNOT, INPUT_AT_FAULT = 0, 1, 2
+"""Exit codes: done; the work can't be done, with the reason; the input is at fault, with findings."""
+STOPPED = 130
+"""Exit code after the user's own stop, as a shell has it."""
+
+app = App(
+    name="kerfsmith",
+    help="Plans a saw room's work: which saw, band, feed and bars, how long, and what to print.",
+    version_flags=["--version"],
+)
+
+
+@app.command
+def serve(
+    *,
+    records: Annotated[str, Parameter(help="SQLite file, or the URL of a database.")] = "var/shop.sqlite",
+    host: Annotated[str, Parameter(help="Address to listen on; this machine only by default.")] = "127.0.0.1",
+    port: Annotated[int, Parameter(help="Port to listen on.")] = 8765,
+) -> int:
+    """Start the application; the first start opens a demo shop with a finished plan."""
+    from kerfsmith.cli.serving import serve as start
+
+    return start(records, host, port)
+
+
+@app.command
+def plan(
+    orders: Annotated[str, Parameter(help="Cut list (CSV, XLSX, ODS); - reads standard input.")],
+    *,
+    rack: Annotated[Path | None, Parameter(help="Bars and remnants; without it, bars are bought.")] = None,
+    unit: Annotated[str | None, Parameter(help="Unit of bare numbers: mm, cm, m, in or ft.")] = None,
+    stock: Annotated[str, Parameter(help="Length in which bars are bought.")] = "6 m",
+    column: Annotated[
+        list[str] | None, Parameter(help='What a column is: "length=Cut len".', negative=())
+    ] = None,
+    date_order: Annotated[str | None, Parameter(help="3/4/2026: day-first or month-first.")] = None,
+    seconds: Annotated[float, Parameter(help="Most seconds for the bars of one group.")] = 10.0,
+    seed: Annotated[int, Parameter(help="Same seed, same plan.")] = 1,
+    tickets: Annotated[Path | None, Parameter(help="Write the saw tickets to this PDF.")] = None,
+    labels: Annotated[Path | None, Parameter(help="Write the labels to this PDF.")] = None,
+    paper: Annotated[str, Parameter(help="a4 or letter.")] = "a4",
+    measure: Annotated[str, Parameter(help="metric or inch.")] = "metric",
+    json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
+) -> int:
+    """Plan a cut list: saws, settings, bars and hours."""
+    from kerfsmith.cli.planning import PlanWish, run_plan
+
+    wish = PlanWish(
+        orders=orders,
+        rack=rack,
+        unit=unit,
+        stock=stock,
+        columns=tuple(column or ()),
+        date_order=date_order,
+        seconds=seconds,
+        seed=seed,
+        tickets=tickets,
+        labels=labels,
+        paper=paper,
+        measure=measure,
+        json=json,
+    )
+    return run_plan(wish)
+
+
+@app.command
+def cut(
+    *,
+    grade: Annotated[str, Parameter(help="Grade by any of its names: 4140, 1.7225, S355J2.")],
+    section: Annotated[str, Parameter(help='Section as written on a cut list: "round 4 in", W12x26.')],
+    saw: Annotated[str | None, Parameter(help="Saw by id or name; else the quickest that fits.")] = None,
+    band: Annotated[str | None, Parameter(help="Band by id; without it, the quickest that fits.")] = None,
+    angle: Annotated[float, Parameter(help="Head angle from square, degrees.")] = 0.0,
+    bundle: Annotated[int, Parameter(help="Pieces cut at once.")] = 1,
+    dry: Annotated[bool, Parameter(help="Cut without coolant.", negative=())] = False,
+    unit: Annotated[str | None, Parameter(help="Unit of bare numbers: mm or in.")] = None,
+    measure: Annotated[str, Parameter(help="metric or inch.")] = "metric",
+    json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
+) -> int:
+    """One cut: does it fit, which band, speed and feed, how long, and why."""
+    from kerfsmith.cli.cutting import CutWish, run_cut
+
+    return run_cut(CutWish(grade, section, saw, band, angle, bundle, not dry, unit, measure, json))
+
+
+@app.command
+def nest(
+    problem: Annotated[str, Parameter(help="Nesting problem as JSON; - reads standard input.")],
+    *,
+    seconds: Annotated[float, Parameter(help="Most seconds to spend.")] = 60.0,
+    seed: Annotated[int, Parameter(help="Same seed, same plan.")] = 1,
+    json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
+) -> int:
+    """A bare nesting problem: fewest or cheapest bars, with a proven bound."""
+    from kerfsmith.cli.nesting import run_nest
+
+    return run_nest(problem, seconds, seed, json)
+
+
+@app.command
+def demo(
+    folder: Annotated[Path, Parameter(help="Where to put the demo's order book and rack.")],
+) -> int:
+    """Write the demo's own order book (CSV and XLSX), its rack, and a list with faults to try."""
+    from kerfsmith.wiring.demo_files import write_demo
+
+    for path in write_demo(folder):
+        print(path)
+    return DONE
+
+
+def run() -> None:
+    """Entry of the installed command."""
+    try:
+        code = app(result_action="return_value", exit_on_error=False)
+    except CycloptsError:
+        code = INPUT_AT_FAULT
+    except KerfsmithError as error:
+        print(f"kerfsmith: {error}", file=sys.stderr)
+        code = INPUT_AT_FAULT
+    except KeyboardInterrupt:
+        code = STOPPED
+    sys.exit(code if isinstance(code, int) else DONE)

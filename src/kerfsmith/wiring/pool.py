@@ -1,0 +1,86 @@
+"""Planning groups in other processes, so that pages stay quick and both cores work."""
+
+import multiprocessing
+import os
+import time
+from collections.abc import Iterator, Sequence
+from concurrent.futures import Executor, ProcessPoolExecutor, as_completed
+from dataclasses import dataclass
+from multiprocessing.synchronize import Event
+
+from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.library.load import load_catalog
+from kerfsmith.planning.make_plan import Effort, GroupRunner, GroupTask, plan_group
+from kerfsmith.planning.plan import PlanGroup
+from kerfsmith.shop.rules import ShopRules
+
+
+@dataclass
+class _Worker:
+    catalog: Catalog
+    stop: Event | None
+
+
+_worker: _Worker | None = None
+
+
+def _begin(stop: Event | None) -> None:
+    global _worker
+    _worker = _Worker(load_catalog(), stop)
+
+
+def _plan_one(task: GroupTask, rules: ShopRules, seconds: float, seed: int) -> PlanGroup:
+    if _worker is None:
+        _begin(None)
+    assert _worker is not None
+    stop = _worker.stop
+    effort = Effort(
+        seconds=seconds,
+        seed=seed,
+        now=time.monotonic,
+        should_stop=stop.is_set if stop is not None else lambda: False,
+    )
+    return plan_group(task, _worker.catalog, rules, effort)
+
+
+class PlanningPool:
+    """A pool of planning processes and the one switch that stops what they do."""
+
+    def __init__(self, workers: int | None = None) -> None:
+        context = multiprocessing.get_context("spawn")
+        self._stop = context.Event()
+        self._executor = ProcessPoolExecutor(
+            max_workers=workers or os.cpu_count() or 1,
+            mp_context=context,
+            initializer=_begin,
+            initargs=(self._stop,),
+        )
+
+    def runner(self, rules: ShopRules, *, seconds: float, seed: int) -> GroupRunner:
+        """A runner that plans groups in the pool."""
+        return pooled(self._executor, rules, seconds=seconds, seed=seed)
+
+    def stop(self) -> None:
+        """Ask every group now at work to end with the best it has."""
+        self._stop.set()
+
+    def clear(self) -> None:
+        """Make ready for the next plan."""
+        self._stop.clear()
+
+    def close(self) -> None:
+        """End the processes."""
+        self._executor.shutdown(wait=False, cancel_futures=True)
+
+
+def pooled(executor: Executor, rules: ShopRules, *, seconds: float, seed: int) -> GroupRunner:
+    """A runner over any executor of `concurrent.futures`; groups come back as they are finished."""
+
+    def run(tasks: Sequence[GroupTask]) -> Iterator[tuple[int, PlanGroup]]:
+        waiting = {
+            executor.submit(_plan_one, task, rules, seconds, seed): place for place, task in enumerate(tasks)
+        }
+        for done in as_completed(waiting):
+            yield waiting[done], done.result()
+
+    return run

@@ -1,0 +1,41 @@
+"""Opening the shop's records, and the demo shop at the first start."""
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.demo.files import ORDER_BOOK, RACK, demo_file
+from kerfsmith.records.opening import open_engine
+from kerfsmith.records.store import Store
+from kerfsmith.shop.order import Order
+from kerfsmith.shop.rules import ShopRules
+from kerfsmith.wiring.reading import read_order_bytes, read_rack_bytes
+from kerfsmith.workflow.begin_shop import open_demo
+
+DEMO_RULES = ShopRules(name="Demo saw room", currency="EUR")
+
+
+def open_store(records: str) -> Store:
+    """The store in a SQLite file, or at a database URL when ``records`` is one."""
+    if "://" in records:
+        return Store(open_engine(records))
+    path = Path(records).expanduser()
+    path.parent.mkdir(parents=True, exist_ok=True)
+    return Store(open_engine(f"sqlite:///{path.resolve()}"))
+
+
+def open_demo_at_first_start(store: Store, catalog: Catalog) -> bool:
+    """Fill records that have never been used with the demo shop; whether that was done."""
+    if store.ledger(limit=1):
+        return False
+    order = read_order_bytes(ORDER_BOOK, demo_file(ORDER_BOOK), catalog)
+    rack = read_rack_bytes(RACK, demo_file(RACK), catalog)
+    open_demo(
+        store,
+        Order(id="demo", name="Demo order book", lines=order.lines),
+        rack.bars,
+        DEMO_RULES,
+        by="kerfsmith",
+        at=datetime.now(UTC),
+    )
+    return True
