@@ -1,0 +1,189 @@
+"""One pattern of the plan as a strip drawn to scale and a table of cuts with boxes to tick."""
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import groupby
+
+from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.geometry.mitre import mitre_factor
+from kerfsmith.paper.codes import Code, CodeKind
+from kerfsmith.paper.ticket_page import BarCard, CutRow, Remnant, Segment, Ticks
+from kerfsmith.planning.plan import PlannedBar, PlannedPiece
+from kerfsmith.shop.order import OrderLine
+from kerfsmith.units.length import UM_PER_MM, Measure, mm_to_um
+from kerfsmith.units.show import show_length
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """What all bars of one ticket share.
+
+    ``lines`` are the order lines by id, ``across_um`` is the width of the work in the vise, ``kerf_um`` that
+    of a square cut, ``longest_um`` the bar that fills the strip's scale; ``plan`` and ``run`` go into the
+    codes.
+    """
+
+    saw: SawSheet
+    lines: Mapping[str, OrderLine]
+    measure: Measure
+    across_um: int
+    kerf_um: int
+    longest_um: int
+    plan: str
+    run: int
+
+    def text(self, length_um: int) -> str:
+        """Length as ordered: a fraction of an inch where it is one."""
+        return show_length(length_um, self.measure)
+
+    def dial(self, length_um: int) -> str:
+        """Length as dialled in: decimals (0.01 mm or 0.001 in), since counters show no fractions."""
+        return _counter(length_um, self.measure)
+
+
+def bar_card(bar: PlannedBar, first: int, bench: Bench) -> BarCard:
+    """The card of ``bar``, whose equal bars have the numbers ``first`` on in the run."""
+    numbers = range(first, first + bar.times)
+    last = f"–{numbers[-1]}" if bar.times > 1 else ""
+    heat = f"heat {bar.heat}" if bar.heat else "heat not stated"
+    return BarCard(
+        title=f"Bar{'s' if bar.times > 1 else ''} {first}{last}",
+        source=f"{bar.bar_id} · {bench.text(bar.length_um)} · {heat}",
+        facing=_facing(bar, bench),
+        strip_share=bar.length_um / bench.longest_um,
+        segments=tuple(_segments(bar, bench)),
+        rows=tuple(_rows(bar, numbers, bench)),
+        remnants=_remnants(bar, numbers, bench),
+    )
+
+
+def span(numbers: range) -> str:
+    """``3`` or ``3–9``."""
+    return f"{numbers[0]}" if len(numbers) == 1 else f"{numbers[0]}–{numbers[-1]}"
+
+
+def _facing(bar: PlannedBar, bench: Bench) -> str:
+    if not bar.facing_um:
+        return "No facing cut."
+    return f"Face first: take {bench.dial(bar.facing_um)} and one kerf off the front end."
+
+
+def _segments(bar: PlannedBar, bench: Bench) -> Iterator[Segment]:
+    """Facing, pieces and remnant from the front, in shares of the longest bar; kerfs are the gaps between."""
+    whole = bench.longest_um
+    at_um = bar.facing_um + bar.facing_kerf_um
+    if bar.facing_um:
+        yield Segment("facing", 0.0, bar.facing_um / whole, "", "")
+    for piece in bar.pieces:
+        yield Segment(
+            "piece",
+            at_um / whole,
+            piece.length_um / whole,
+            piece.mark,
+            bench.text(piece.length_um),
+            piece.angle_a_deg,
+            piece.angle_b_deg,
+        )
+        at_um += piece.length_um + piece.kerf_um
+    if bar.remnant_um > 0:
+        kind, word = ("remnant", "remnant") if bar.keep else ("scrap", "scrap")
+        yield Segment(kind, at_um / whole, bar.remnant_um / whole, word, bench.text(bar.remnant_um))
+        grip_um = min(mm_to_um(bench.saw.least_grip_mm), bar.remnant_um)
+        yield Segment("grip", (bar.length_um - grip_um) / whole, grip_um / whole, "", "")
+
+
+def _rows(bar: PlannedBar, numbers: range, bench: Bench) -> Iterator[CutRow]:
+    """Equal pieces that follow each other share a row."""
+    at = 1
+    for piece, equal in groupby(bar.pieces):
+        count = len(list(equal))
+        cuts = range(at, at + count)
+        at += count
+        line = bench.lines.get(piece.line_id)
+        advance, strokes = _advance(piece, bench)
+        yield CutRow(
+            cuts=span(cuts),
+            mark=piece.mark,
+            order=line.order if line else "",
+            length=bench.text(piece.length_um),
+            allowed=allowed(line, bench.measure),
+            ends=ends(piece),
+            advance=advance,
+            strokes=strokes,
+            ticks=tuple(Ticks(str(number), count) for number in numbers),
+        )
+
+
+def advance_um(piece: PlannedPiece, across_um: int, kerf_um: int) -> int | None:
+    """How far the bar goes forward for one piece, micrometres; None where that hangs on the head's pivot.
+
+    Source: derived. Square ends: the piece and its kerf. Parallel mitres (equal angles, one after another):
+    the distance between two parallel cuts along the bar, long point to long point less the slant across the
+    work, plus the kerf along the bar. Otherwise the head swings between the cuts, and where on the work its
+    pivot stands decides.
+    """
+    if not is_mitred(piece):
+        return piece.length_um + piece.kerf_um
+    if piece.angle_a_deg != piece.angle_b_deg:
+        return None
+    factor = mitre_factor(piece.angle_b_deg)
+    slant_um = across_um * math.sqrt(factor * factor - 1)
+    return round(piece.length_um - slant_um + kerf_um * factor)
+
+
+def _advance(piece: PlannedPiece, bench: Bench) -> tuple[str, str]:
+    """Shuttle advance of one piece and its strokes as text."""
+    advance = advance_um(piece, bench.across_um, bench.kerf_um)
+    if advance is None:
+        return "by pivot", "see below"
+    if advance <= 0:
+        return "—", "—"
+    strokes = bench.saw.strokes(advance / UM_PER_MM)
+    each = "" if strokes == 1 else f" × {bench.dial(round(advance / strokes))}"
+    return bench.dial(advance), f"{strokes}{each}"
+
+
+def allowed(line: OrderLine | None, measure: Measure) -> str:
+    """The least and greatest length allowed, or that none is stated."""
+    if line is None or (line.plus_um is None and line.minus_um is None):
+        return "not stated"
+    low = None if line.minus_um is None else _counter(line.length_um - line.minus_um, measure)
+    high = None if line.plus_um is None else _counter(line.length_um + line.plus_um, measure)
+    if low and high:
+        return f"{low.rpartition(' ')[0]} to {high}"
+    return f"at least {low}" if low else f"at most {high}"
+
+
+def is_mitred(piece: PlannedPiece) -> bool:
+    """Whether either end is not square."""
+    return piece.angle_a_deg != 0 or piece.angle_b_deg != 0
+
+
+def ends(piece: PlannedPiece) -> str:
+    """The mitres of a piece, the end cut first being the near one; nothing where both ends are square."""
+    if not is_mitred(piece):
+        return ""
+    near, far = (f"{angle:+g}°".replace("-", "−") for angle in (piece.angle_a_deg, piece.angle_b_deg))
+    return f"ends {near} / {far}"
+
+
+def _remnants(bar: PlannedBar, numbers: range, bench: Bench) -> tuple[Remnant, ...]:
+    if bar.remnant_um <= 0:
+        return ()
+    mitred = any(map(is_mitred, bar.pieces))
+    return tuple(
+        Remnant(
+            bar=str(number),
+            length=("at least " if mitred else "") + bench.text(bar.remnant_um),
+            keep=bar.keep,
+            place=bar.place,
+            heat=bar.heat,
+            code=Code(CodeKind.REMNANT, bench.plan, bench.run, number).text if bar.keep else "",
+        )
+        for number in numbers
+    )
+
+
+def _counter(length_um: int, measure: Measure) -> str:
+    return show_length(length_um, measure, denominator=1, decimals=2)

@@ -1,0 +1,221 @@
+"""The saw ticket of one run: a plan's group told to the person who cuts it, in the order in which he does
+it."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from kerfsmith.catalog.material import Grade
+from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.errors import InvalidValue
+from kerfsmith.geometry.lay import lies
+from kerfsmith.geometry.outline import Outline
+from kerfsmith.paper.bar_card import Bench, allowed, bar_card, is_mitred, span
+from kerfsmith.paper.codes import Code, CodeKind
+from kerfsmith.paper.gap import best_possible
+from kerfsmith.paper.setting_card import setting_card
+from kerfsmith.paper.sketch import sketch
+from kerfsmith.paper.ticket_page import BarCard, FirstPiece, Load, TicketPage
+from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar
+from kerfsmith.shop.order import OrderLine
+from kerfsmith.shop.rack import BarKind
+from kerfsmith.units.length import UM_PER_MM, Measure, mm_to_um
+from kerfsmith.units.show import show_length, show_mass, show_seconds
+
+SQUARENESS = 0.002
+"""Out of square per height of cut that a sound saw and band hold (0.002 in an inch: common practice)."""
+
+SAFETY = (
+    "This sheet doesn't replace the saw's manual, the shop's rules or the law of the place; where they differ, "
+    "they rule. Guards shut while the band runs. Stop the band and lock the power off before hands go near it. "
+    "A piece cut off can fall, roll and be hot; its edges are sharp."
+)
+
+MITRE_NOTE = (
+    "Mitred pieces: lengths are from long point to long point; the first angle is the near end's. Each piece is "
+    "planned with a cut of its own at both ends: cut the near end at its angle, then advance. “By pivot”: the head "
+    "swings between the two cuts, and the advance hangs on where the saw's pivot stands (see its manual). Measure "
+    "the first one before going on."
+)
+
+
+def ticket(
+    plan: Plan,
+    group: PlanGroup,
+    saw: SawSheet,
+    grade: Grade,
+    *,
+    measure: Measure,
+    lines: Iterable[OrderLine] = (),
+    outline: Outline | None = None,
+) -> TicketPage:
+    """The ticket of ``group``, which must be one of ``plan``'s and have a setting.
+
+    ``lines`` are the order lines its pieces come from (tolerance, order, notes); others are passed over.
+    ``outline`` is the section as it lies in the vise, the whole bundle where there is one; None draws one
+    piece as the setting lays it. Every figure of the answer is text in ``measure``. Raises InvalidValue where
+    the group has no setting or isn't in the plan.
+    """
+    if not group.settings:
+        raise InvalidValue(f"group {group.id} has no setting, so there is nothing to cut by")
+    lying = outline or _lying(group)
+    by_id = {line.id: line for line in lines}
+    bench = Bench(
+        saw=saw,
+        lines=by_id,
+        measure=measure,
+        across_um=mm_to_um(lying.width_mm),
+        kerf_um=group.settings[0].kerf_um,
+        longest_um=max((bar.length_um for bar in group.bars), default=1),
+        plan=plan.id,
+        run=run_number(plan, group),
+    )
+    loads, load_note = _loads(group, saw, measure)
+    return TicketPage(
+        code=Code(CodeKind.RUN, plan.id, bench.run).text,
+        run=f"Run {bench.run}",
+        plan=plan.name or plan.id,
+        saw=group.saw_name or saw.name,
+        grade=grade.name,
+        condition=grade.condition,
+        section=group.section.name,
+        due=group.first_due.isoformat() if group.first_due else "no due date",
+        pieces=f"{_counted(group.pieces_planned, 'piece')} from {_counted(group.bars_used, 'bar')}",
+        hours=_hours(group),
+        loads=loads,
+        load_note=load_note,
+        settings=tuple(setting_card(setting, saw, grade, measure) for setting in group.settings),
+        sketch=sketch(lying, measure),
+        first_piece=_first_piece(group, bench, lying.height_mm),
+        facing=_facing(group, bench),
+        cautions=_cautions(group, grade),
+        bars=tuple(_bar_cards(group, bench)),
+        strip_scale=show_length(bench.longest_um, measure),
+        best_possible=best_possible(group),
+        not_planned=tuple(f"{left.count} × {left.mark}: {left.reason}" for left in group.unplanned),
+        notes=tuple(_notes(group, by_id)),
+        safety=SAFETY,
+    )
+
+
+def run_number(plan: Plan, group: PlanGroup) -> int:
+    """The group's place in the plan, from 1, as codes and tickets count it. Raises InvalidValue where it
+    isn't in it."""
+    for number, one in enumerate(plan.groups, start=1):
+        if one.id == group.id:
+            return number
+    raise InvalidValue(f"group {group.id} isn't in plan {plan.id}")
+
+
+def numbered_bars(group: PlanGroup) -> Iterator[tuple[int, PlannedBar]]:
+    """Each pattern with the number of the first of its bars in the run."""
+    first = 1
+    for bar in group.bars:
+        yield first, bar
+        first += bar.times
+
+
+def _counted(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"
+
+
+def _lying(group: PlanGroup) -> Outline:
+    """One piece as the square cut's setting lays it; the usual way where the setting's word for it is
+    another."""
+    ways = lies(group.section.shape)
+    return next((way for way in ways if way.name == group.settings[0].lie), ways[0]).outline
+
+
+def _bar_cards(group: PlanGroup, bench: Bench) -> Iterator[BarCard]:
+    for first, bar in numbered_bars(group):
+        yield bar_card(bar, first, bench)
+
+
+def _hours(group: PlanGroup) -> str:
+    times = group.times
+    other_s = times.total_s - times.sawing_s
+    low, high = show_seconds(times.sawing_low_s + other_s), show_seconds(times.sawing_high_s + other_s)
+    return f"about {show_seconds(times.total_s)} ({low} to {high})"
+
+
+def _loads(group: PlanGroup, saw: SawSheet, measure: Measure) -> tuple[tuple[Load, ...], str]:
+    """One row for each pattern's rack entry, neighbours of one entry put together, and a word on the
+    weight."""
+    rows: list[Load] = []
+    counts: list[range] = []
+    for first, bar in numbered_bars(group):
+        if rows and rows[-1].bar_id == bar.bar_id and rows[-1].length == show_length(bar.length_um, measure):
+            counts[-1] = range(counts[-1][0], first + bar.times)
+            rows[-1] = replace(rows[-1], numbers=span(counts[-1]), count=str(len(counts[-1])))
+            continue
+        counts.append(range(first, first + bar.times))
+        rows.append(_load(bar, counts[-1], group, saw, measure))
+    longest_um = max((bar.length_um for bar in group.bars), default=0)
+    heaviest_kg = group.mass_kg_per_m * longest_um / 1e6
+    limit = show_mass(saw.load_limit_kg, measure)
+    heaviest = show_mass(heaviest_kg, measure)
+    note = f"The heaviest bar weighs {heaviest}; this saw bears {limit}. Lift with a sling or clamp."
+    return tuple(rows), note
+
+
+def _load(bar: PlannedBar, numbers: range, group: PlanGroup, saw: SawSheet, measure: Measure) -> Load:
+    mass_kg = group.mass_kg_per_m * bar.length_um / 1e6
+    cautions = []
+    if bar.kind is BarKind.TO_BUY:
+        cautions.append("still to be bought")
+    if mass_kg > saw.load_limit_kg:
+        cautions.append(f"heavier than the saw bears ({show_mass(saw.load_limit_kg, measure)})")
+    if not bar.heat and bar.kind is not BarKind.TO_BUY:
+        cautions.append("no heat: write it in from the bar")
+    return Load(
+        numbers=span(numbers),
+        count=str(len(numbers)),
+        bar_id=bar.bar_id,
+        kind=bar.kind.value,
+        length=show_length(bar.length_um, measure),
+        heat=bar.heat,
+        place=bar.place,
+        mass=show_mass(mass_kg, measure),
+        caution="; ".join(cautions),
+    )
+
+
+def _first_piece(group: PlanGroup, bench: Bench, height_mm: float) -> FirstPiece | None:
+    piece = next((piece for bar in group.bars for piece in bar.pieces), None)
+    if piece is None:
+        return None
+    repeat = show_length(mm_to_um(bench.saw.index_accuracy_mm), bench.measure, denominator=1, decimals=2)
+    off_um = round(height_mm * UM_PER_MM * SQUARENESS)
+    off = show_length(off_um, bench.measure, denominator=1, decimals=2)
+    return FirstPiece(
+        mark=piece.mark,
+        length=bench.text(piece.length_um),
+        allowed=allowed(bench.lines.get(piece.line_id), bench.measure),
+        squareness=f"{off} over {bench.text(mm_to_um(height_mm))} of height",
+        note=f"The saw's shuttle repeats within {repeat}. A bowed or twisted bar gives a false first length.",
+    )
+
+
+def _facing(group: PlanGroup, bench: Bench) -> str:
+    faced = {bar.facing_um for bar in group.bars}
+    if faced == {0} or not faced:
+        return "No facing cut: the bars are taken as they come."
+    return f"Square the front end of every bar: {bench.dial(max(faced))} and one kerf."
+
+
+def _cautions(group: PlanGroup, grade: Grade) -> tuple[str, ...]:
+    """What the settings say, each once; a hazard that no sentence speaks of is still named."""
+    said = dict.fromkeys(caution for setting in group.settings for caution in setting.cautions)
+    if grade.hazards and not said:
+        named = ", ".join(hazard.value.replace("-", " ") for hazard in grade.hazards)
+        return (f"Hazards noted for {grade.name}: {named}. Ask before cutting.",)
+    return tuple(said)
+
+
+def _notes(group: PlanGroup, by_id: dict[str, OrderLine]) -> Iterator[str]:
+    yield from group.notes
+    if any(is_mitred(piece) for bar in group.bars for piece in bar.pieces):
+        yield MITRE_NOTE
+    for line_id in dict.fromkeys(piece.line_id for bar in group.bars for piece in bar.pieces):
+        line = by_id.get(line_id)
+        if line and line.notes:
+            yield f"{line.mark}: {line.notes}"
