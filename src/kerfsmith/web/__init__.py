@@ -1,0 +1,1 @@
+"""The web face: pages a browser opens, their fragments, and the API beside them."""

@@ -1,0 +1,178 @@
+"""A bar as a strip true to scale: facing, pieces with their marks and lengths, kerfs, remnant and grip.
+
+Places along the strip are shares of its width, so that a strip stretches with the page while its lettering
+keeps its size. A kerf is never drawn thinner than a line that can be seen.
+"""
+
+import math
+from dataclasses import dataclass
+from itertools import groupby
+
+from markupsafe import Markup
+
+from kerfsmith.planning.plan import PlannedBar, PlannedPiece
+from kerfsmith.shop.rack import Bar, BarKind
+from kerfsmith.web.drawing.hatch import hatches
+from kerfsmith.web.drawing.svg import element, percent, picture
+from kerfsmith.web.reading import Reading
+
+_TOP, _DEEP = 5, 30
+_MIDDLE, _BOTTOM = _TOP + _DEEP / 2, _TOP + _DEEP
+_RULE = _BOTTOM + 13
+HEIGHT = 64
+_LEAST_WIDTH = 700
+"""Pixels a strip has at least, on the narrowest page it is made for; decides which labels fit."""
+_LETTER = 7.0
+_WIDEST_SLANT = 12.0
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Equal pieces one after another on a bar. Micrometres from the bar's front; ``end_um`` is after the last kerf."""
+
+    piece: PlannedPiece
+    count: int
+    start_um: int
+    end_um: int
+
+
+def runs(bar: PlannedBar) -> tuple[Run, ...]:
+    """The bar's pieces as runs of equal ones, front to back."""
+    place = bar.facing_um + bar.facing_kerf_um
+    found = []
+    for _, same in groupby(bar.pieces, key=lambda piece: (piece.line_id, piece.length_um, piece.angle_a_deg, piece.angle_b_deg)):
+        pieces = list(same)
+        end = place + sum(piece.length_um + piece.kerf_um for piece in pieces)
+        found.append(Run(pieces[0], len(pieces), place, end))
+        place = end
+    return tuple(found)
+
+
+def bar_words(bar: PlannedBar, reading: Reading) -> str:
+    """The strip in words, for who doesn't see it."""
+    parts = [f"{bar.kind.capitalize()} of {reading.length(bar.length_um)}"]
+    if bar.facing_um:
+        parts.append(f"facing cut {reading.length(bar.facing_um)}")
+    parts += [f"{run.count} × {run.piece.mark}, {reading.length(run.piece.length_um)}" for run in runs(bar)]
+    parts.append(f"{'remnant' if bar.keep else 'scrap'} {reading.length(bar.remnant_um)}")
+    return "; ".join(parts) + "."
+
+
+def bar_strip(bar: PlannedBar, *, longest_um: int, grip_um: int, reading: Reading, key: str) -> Markup:
+    """The strip of one pattern. ``longest_um`` is the length that fills the whole width, ``grip_um`` the least grip."""
+    scale = _Scale(longest_um)
+    laid = runs(bar)
+    back = bar.length_um - bar.remnant_um
+    parts = [hatches(("rising", "wide", "cross"), key)]
+    parts.append(scale.box(0, bar.length_um, "bar-body"))
+    if bar.facing_um + bar.facing_kerf_um:
+        parts.append(scale.box(0, bar.facing_um + bar.facing_kerf_um, "bar-facing", paint=f"url(#{key}-cross)"))
+    parts += _rest(bar, back, min(grip_um, bar.remnant_um), scale, reading, key)
+    for run in laid:
+        parts += _run(run, scale, reading)
+    parts.append(scale.box(0, bar.length_um, "bar-edge"))
+    name = f"Bar {bar.bar_id}" + (f", {bar.times} times" if bar.times > 1 else "")
+    return picture(name, bar_words(bar, reading), parts, key=key, class_="strip", width="100%", height=HEIGHT)
+
+
+def stock_strip(bar: Bar, *, longest_um: int, reading: Reading, key: str) -> Markup:
+    """The strip of a bar on the rack that nothing has been laid on yet."""
+    scale = _Scale(longest_um)
+    remnant = bar.kind is BarKind.REMNANT
+    parts = [
+        hatches(("rising",), key),
+        scale.box(0, bar.length_um, "bar-body"),
+        scale.box(0, bar.length_um, "bar-edge", paint=f"url(#{key}-rising)" if remnant else "none"),
+        *_dimension(0, bar.length_um, reading.bare_length(bar.length_um), scale),
+    ]
+    words = f"{bar.kind.capitalize()} of {reading.length(bar.length_um)}, drawn to the scale of the group's longest."
+    return picture(f"Bar {bar.id}", words, parts, key=key, class_="strip", width="100%", height=HEIGHT)
+
+
+@dataclass(frozen=True, slots=True)
+class _Scale:
+    longest_um: int
+
+    def at(self, place_um: float) -> str:
+        return percent(place_um / self.longest_um * 0.998 + 0.001)
+
+    def wide(self, length_um: float) -> str:
+        return percent(length_um / self.longest_um * 0.998)
+
+    def fits(self, text: str, length_um: float) -> bool:
+        return len(text) * _LETTER + 8 <= length_um / self.longest_um * _LEAST_WIDTH
+
+    def box(self, start_um: float, length_um: float, class_: str, paint: str | None = None) -> Markup:
+        return element(
+            "rect", x=self.at(start_um), y=_TOP, width=self.wide(length_um), height=_DEEP, class_=class_, fill=paint
+        )
+
+    def text(self, place_um: float, y: float, words: str, class_: str) -> Markup:
+        return element("text", words, x=self.at(place_um), y=y, text_anchor="middle", class_=class_)
+
+    def mark(self, place_um: float, y: float, path: str, class_: str) -> Markup:
+        """A path in pixels hung on a place of the strip."""
+        return element(
+            "svg", element("path", d=path, class_=class_), x=self.at(place_um), y=y, width=1, height=1, overflow="visible"
+        )
+
+
+def _run(run: Run, scale: _Scale, reading: Reading) -> list[Markup]:
+    parts = []
+    step = run.piece.length_um + run.piece.kerf_um
+    for index in range(run.count):
+        end_um = run.start_um + index * step + run.piece.length_um
+        if run.piece.kerf_um:
+            parts.append(scale.box(end_um, run.piece.kerf_um, "bar-kerf"))
+            parts.append(scale.mark(end_um + run.piece.kerf_um / 2, _MIDDLE, _cut_path(run.piece.angle_b_deg), "bar-cut"))
+    width_um = run.end_um - run.start_um
+    middle_um = (run.start_um + run.end_um - run.piece.kerf_um) / 2
+    if scale.fits(run.piece.mark, step if run.count % 2 else width_um / 2):
+        parts.append(_plate(run.piece.mark, middle_um, scale))
+    length = reading.bare_length(run.piece.length_um)
+    words = f"{run.count} × {length}" if run.count > 1 else length
+    parts += _dimension(run.start_um, run.end_um - run.piece.kerf_um, words, scale)
+    return parts
+
+
+def _plate(words: str, place_um: float, scale: _Scale) -> Markup:
+    """A mark on a plate of paper, so that no kerf runs through its letters."""
+    half = (len(words) * _LETTER + 8) / 2
+    return element(
+        "svg",
+        element("rect", x=-half, y=-9, width=2 * half, height=18, class_="bar-plate"),
+        element("text", words, x=0, y=5, text_anchor="middle", class_="bar-mark"),
+        x=scale.at(place_um), y=_MIDDLE, width=1, height=1, overflow="visible",
+    )  # fmt: skip
+
+
+def _cut_path(angle_deg: float) -> str:
+    half = _DEEP / 2 + 3
+    slant = max(-_WIDEST_SLANT, min(_WIDEST_SLANT, math.tan(math.radians(angle_deg)) * half))
+    return f"M{-slant:.1f} {half}L{slant:.1f} {-half}"
+
+
+def _dimension(start_um: float, end_um: float, words: str, scale: _Scale) -> list[Markup]:
+    """A dimension below the strip, as a draughtsman ticks it off; without words where they don't fit."""
+    ends = [scale.mark(place, _RULE, "M-3 3L3 -3M0 -7V4", "rule-tick") for place in (start_um, end_um)]
+    line = element("line", x1=scale.at(start_um), x2=scale.at(end_um), y1=_RULE, y2=_RULE, class_="rule")
+    if not scale.fits(words, end_um - start_um):
+        return [line, *ends]
+    return [line, *ends, scale.text((start_um + end_um) / 2, _RULE + 14, words, "rule-text")]
+
+
+def _rest(bar: PlannedBar, back_um: int, grip_um: int, scale: _Scale, reading: Reading, key: str) -> list[Markup]:
+    """What is left behind the last piece: remnant or scrap by hatch and word, the grip between two jaws."""
+    if bar.remnant_um == 0:
+        return []
+    hatch, word = ("rising", "remnant") if bar.keep else ("wide", "scrap")
+    parts = [scale.box(back_um, bar.remnant_um, "bar-rest", paint=f"url(#{key}-{hatch})")]
+    if grip_um:
+        start, wide = scale.at(bar.length_um - grip_um), scale.wide(grip_um)
+        parts += [
+            element("rect", x=start, y=y, width=wide, height=4, class_="bar-jaw") for y in (_TOP - 5, _BOTTOM + 1)
+        ]
+    length = reading.bare_length(bar.remnant_um)
+    if scale.fits(word, bar.remnant_um):
+        parts.append(_plate(word, back_um + bar.remnant_um / 2, scale))
+    return parts + _dimension(back_um, bar.length_um, length, scale)

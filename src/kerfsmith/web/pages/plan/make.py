@@ -1,0 +1,229 @@
+"""Making the plan's pages from the plan."""
+
+from collections.abc import Sequence
+from datetime import date
+from itertools import groupby
+
+from markupsafe import Markup
+
+from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar, PlanStatus
+from kerfsmith.web.drawing.bar import bar_strip, runs
+from kerfsmith.web.drawing.legend import bar_legend
+from kerfsmith.web.drawing.section import section_drawing
+from kerfsmith.web.pages.plan.settings import angle_picture, angle_words, setting_view, tried_saw
+from kerfsmith.web.pages.plan.view import (
+    Attention,
+    BarRow,
+    BarSheet,
+    Dial,
+    GroupCard,
+    GroupPage,
+    IndexEntry,
+    PlanPage,
+    SawIndex,
+    Strip,
+)
+from kerfsmith.web.pages.plan.words import (
+    cost_words,
+    due_of,
+    gap_words,
+    hours_of,
+    hours_together,
+    lead_sentences,
+    state_of,
+    yield_of,
+)
+from kerfsmith.web.reading import Reading, hours, plural, seconds, share
+from kerfsmith.web.sheet import link
+
+MOST_STRIPS = 4
+"""Patterns shown on the plan's page; the rest is on the group's own."""
+
+
+class PlanMaker:
+    """Makes pages of one plan for one reader on one day."""
+
+    def __init__(self, plan: Plan, saws: Sequence[SawSheet], reading: Reading, today: date) -> None:
+        self.plan, self.reading, self.today = plan, reading, today
+        self._saws = {saw.id: saw for saw in saws}
+
+    def page(self) -> PlanPage:
+        """The whole plan."""
+        groups = sorted(self.plan.groups, key=lambda group: (group.saw_name, group.first_due or date.max, group.id))
+        attention = self._attention()
+        return PlanPage(
+            lead=lead_sentences(self.plan),
+            figures=self._figures(),
+            attention=attention,
+            has_late=any(item.kind in ("late", "short", "cannot") for item in attention),
+            index=tuple(self._saw_index(name, tuple(found)) for name, found in groupby(groups, lambda g: g.saw_name)),
+            groups=tuple(self._card(group, f"g{at}") for at, group in enumerate(groups, 1)),
+            legend=bar_legend(),
+        )
+
+    def group_page(self, group: PlanGroup) -> GroupPage:
+        """One group in full."""
+        return GroupPage(
+            card=self._card(group, "g"),
+            cuts=tuple(
+                angle_picture(group.section, setting, self.reading, f"cut{at}")
+                for at, setting in enumerate(group.settings)
+            ),
+            bars=tuple(self._bar_sheet(bar, group, f"bar{at}") for at, bar in enumerate(group.bars)),
+            times=(
+                Dial("Sawing", seconds(group.times.sawing_s),
+                     f"{seconds(group.times.sawing_low_s)} to {seconds(group.times.sawing_high_s)}"),
+                Dial("Feeding the bar", seconds(group.times.indexing_s)),
+                Dial("Loading bars", seconds(group.times.loading_s)),
+                Dial("Putting pieces down", seconds(group.times.unloading_s)),
+                Dial("All of it", seconds(group.times.total_s)),
+            ),
+            mass=f"{self.reading.mass(group.mass_kg_per_m)} per metre"
+            if self.reading.is_metric
+            else f"{self.reading.mass(group.mass_kg_per_m * 0.3048)} per foot",
+        )  # fmt: skip
+
+    def _figures(self) -> tuple[Dial, ...]:
+        plan, all_hours = self.plan, hours_together(self.plan.groups)
+        units = {group.cost_unit for group in plan.groups if group.bars}
+        found = [
+            Dial("Pieces", f"{plan.pieces_planned} of {plan.pieces_wanted}", "planned, of those wanted"),
+            Dial("Bars", f"{plan.bars_used}", "and remnants taken"),
+            Dial("Saw time", hours(all_hours.likely), all_hours.span),
+            Dial("Yield", share(yield_of(plan.groups)), "of the bars' length is pieces"),
+        ]
+        if len(units) == 1:
+            unit = units.pop()
+            cost, bound = sum(g.cost for g in plan.groups), sum(g.lower_bound for g in plan.groups)
+            found.append(Dial("Cost of bars", cost_words(cost, unit), f"least possible {cost_words(bound, unit)}"))
+        return tuple(found)
+
+    def _attention(self) -> tuple[Attention, ...]:
+        found = []
+        for at, group in enumerate(sorted(self.plan.groups, key=lambda group: group.first_due or date.max)):
+            named = f"{group.grade}, {group.section.name}"
+            href, due = link("plan", group.id), due_of(group.first_due, self.today)
+            if group.status is PlanStatus.CANNOT:
+                found.append((0, at, Attention("cannot", "cannot", f"{named}: {_first_reason(group)}", href)))
+            elif group.status is PlanStatus.SHORT:
+                missing = plural(group.pieces_wanted - group.pieces_planned, "piece")
+                found.append((1, at, Attention("short", "short", f"{named}: {missing} without a bar", href)))
+            if due.kind == "late":
+                found.append((2, at, Attention("late", "late", f"{named}: {due.words}", href)))
+            elif due.kind == "soon":
+                found.append((3, at, Attention("soon", "soon", f"{named}: {due.words}", href)))
+        left_out = sum(finding.is_error for finding in self.plan.findings)
+        if left_out:
+            text = f"{plural(left_out, 'row')} of the order could not be read and {'is' if left_out == 1 else 'are'} not planned"
+            found.append((1, -1, Attention("short", "left out", text, "/orders#findings")))
+        return tuple(item for _, _, item in sorted(found, key=lambda entry: entry[:2]))
+
+    def _saw_index(self, name: str, groups: tuple[PlanGroup, ...]) -> SawIndex:
+        ids = [group.id for group in self._ordered()]
+        entries = tuple(
+            IndexEntry(
+                f"g{ids.index(group.id) + 1}", group.grade, group.section.name, state_of(group),
+                due_of(group.first_due, self.today),
+            )
+            for group in groups
+        )  # fmt: skip
+        return SawIndex(name or "No saw takes it", hours(hours_together(groups).likely), entries)
+
+    def _ordered(self) -> list[PlanGroup]:
+        return sorted(self.plan.groups, key=lambda group: (group.saw_name, group.first_due or date.max, group.id))
+
+    def _card(self, group: PlanGroup, anchor: str) -> GroupCard:
+        time = hours_of(group.times)
+        setting = group.settings[0] if group.settings else None
+        cautions = tuple(dict.fromkeys(text for one in group.settings for text in one.cautions))
+        hidden = len(group.bars) - MOST_STRIPS
+        return GroupCard(
+            anchor=anchor,
+            href=link("plan", group.id),
+            ticket_href=f"/ticket.pdf?group={link(group.id)[1:]}",
+            labels_href=f"/labels.pdf?group={link(group.id)[1:]}",
+            grade=group.grade,
+            section=group.section.name,
+            saw_name=group.saw_name,
+            state=state_of(group),
+            due=due_of(group.first_due, self.today),
+            pieces=f"{group.pieces_planned} of {plural(group.pieces_wanted, 'piece')}",
+            drawing=self._drawing(group, f"{anchor}-section"),
+            setting=setting_view(setting, self.reading) if setting else None,
+            more_angles=tuple(angle_words(one.angle_deg) for one in group.settings[1:]),
+            hours=time.words,
+            hours_span=time.span,
+            strips=self._strips(group, anchor),
+            more_strips=f"{plural(hidden, 'more pattern')} on its own sheet" if hidden > 0 else "",
+            yield_words=f"{share(yield_of((group,)))} of {plural(group.bars_used, 'bar')} becomes pieces",
+            gap_words=gap_words(group),
+            tried=tuple(tried_saw(saw, group) for saw in group.tried),
+            cautions=cautions,
+            unplanned=tuple(f"{one.count} × {one.mark}: {one.reason}" for one in group.unplanned),
+            notes=group.notes,
+        )
+
+    def _drawing(self, group: PlanGroup, key: str) -> Markup:
+        return section_drawing(group.section.shape.outline(), name=group.section.name, reading=self.reading, key=key)
+
+    def _strips(self, group: PlanGroup, anchor: str) -> tuple[Strip, ...]:
+        return tuple(
+            Strip(
+                times=f"{bar.times} ×",
+                bar=f"{bar.bar_id}, {self.reading.length(bar.length_um)}",
+                place=_place(bar),
+                picture=self._strip(bar, group, f"{anchor}-b{at}"),
+            )
+            for at, bar in enumerate(group.bars[:MOST_STRIPS])
+        )
+
+    def _strip(self, bar: PlannedBar, group: PlanGroup, key: str) -> Markup:
+        longest_um = max(one.length_um for one in group.bars)
+        return bar_strip(bar, longest_um=longest_um, grip_um=self._grip_um(group), reading=self.reading, key=key)
+
+    def _grip_um(self, group: PlanGroup) -> int:
+        saw = self._saws.get(group.saw)
+        return round(saw.least_grip_mm * 1000) if saw else 0
+
+    def _bar_sheet(self, bar: PlannedBar, group: PlanGroup, key: str) -> BarSheet:
+        saw = self._saws.get(group.saw)
+        rows = tuple(
+            BarRow(
+                mark=run.piece.mark,
+                count=run.count,
+                length=self.reading.length(run.piece.length_um),
+                ends=_ends(run.piece.angle_a_deg, run.piece.angle_b_deg),
+                strokes=str(saw.strokes((run.piece.length_um + run.piece.kerf_um) / 1000)) if saw else "not known",
+                line=run.piece.line_id,
+            )
+            for run in runs(bar)
+        )
+        facing = f"facing cut {self.reading.length(bar.facing_um)}" if bar.facing_um else "no facing cut"
+        left = self.reading.length(bar.remnant_um)
+        return BarSheet(
+            heading=f"{bar.times} × {bar.bar_id}, {self.reading.length(bar.length_um)}",
+            source=_place(bar),
+            picture=self._strip(bar, group, key),
+            rows=rows,
+            facing=facing,
+            rest=f"{left} goes back to the rack" if bar.keep else f"{left} is scrap",
+        )
+
+
+def _place(bar: PlannedBar) -> str:
+    parts = [str(bar.kind), f"heat {bar.heat}" if bar.heat else "", f"at {bar.place}" if bar.place else ""]
+    return ", ".join(part for part in parts if part)
+
+
+def _ends(a_deg: float, b_deg: float) -> str:
+    if a_deg == b_deg == 0:
+        return "square"
+    return f"{a_deg:g}° and {b_deg:g}°"
+
+
+def _first_reason(group: PlanGroup) -> str:
+    if group.unplanned:
+        return group.unplanned[0].reason
+    misfits = [misfit.text for saw in group.tried for misfit in saw.misfits]
+    return misfits[0] if misfits else "no saw takes it"

@@ -1,0 +1,72 @@
+"""Where the plan's pages and its papers are asked for."""
+
+from collections.abc import Sequence
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, Response
+
+from kerfsmith.planning.plan import Plan, PlanGroup
+from kerfsmith.web.backstage import Paper
+from kerfsmith.web.pages.plan.make import PlanMaker
+from kerfsmith.web.refusal import NotHere
+from kerfsmith.web.sheet import Sheets
+
+_QUESTION = "What is cut on which saw, and how close is that to the best possible?"
+
+
+def routes(sheets: Sheets) -> APIRouter:
+    """The plan, one group of it, tickets and labels."""
+    router = APIRouter(include_in_schema=False)
+    backstage = sheets.backstage
+
+    @router.get("/", response_class=HTMLResponse)
+    def plan_page(request: Request) -> HTMLResponse:
+        block = sheets.block(request, "Plan", _QUESTION)
+        plan = backstage.plan()
+        if plan is None or not plan.groups:
+            return sheets.show("plan/none.html", block, None)
+        return sheets.show("plan/plan.html", block, _maker(request, plan).page())
+
+    @router.get("/plan/{group_id:path}", response_class=HTMLResponse)
+    def group_page(request: Request, group_id: str) -> HTMLResponse:
+        plan, group = _group(group_id)
+        name = f"{group.grade} · {group.section.name}"
+        block = sheets.block(request, "Plan, one group", f"How is {name} cut, and why so?", under="/")
+        return sheets.show("plan/group.html", block, _maker(request, plan).group_page(group))
+
+    @router.get("/ticket.pdf")
+    def ticket(request: Request, group: str = "", sheet: str = "A4") -> Response:
+        plan, groups = _wanted(group)
+        pdf = backstage.ticket_pdf(plan, groups, Paper(sheets.reading(request).measure, sheet))
+        return _pdf(pdf, "saw-tickets.pdf")
+
+    @router.get("/labels.pdf")
+    def labels(request: Request, group: str = "", sheet: str = "A4") -> Response:
+        plan, groups = _wanted(group)
+        pdf = backstage.labels_pdf(plan, groups, Paper(sheets.reading(request).measure, sheet))
+        return _pdf(pdf, "labels.pdf")
+
+    def _maker(request: Request, plan: Plan) -> PlanMaker:
+        return PlanMaker(plan, backstage.catalog().saws, sheets.reading(request), backstage.today())
+
+    def _group(group_id: str) -> tuple[Plan, PlanGroup]:
+        plan = backstage.plan()
+        group = plan.group(group_id) if plan else None
+        if plan is None or group is None:
+            raise NotHere(f"The plan has no group {group_id!r}.", "It may have been planned anew since.", "/", "To the plan")
+        return plan, group
+
+    def _wanted(group_id: str) -> tuple[Plan, Sequence[PlanGroup]]:
+        if group_id:
+            plan, group = _group(group_id)
+            return plan, (group,)
+        found = backstage.plan()
+        if found is None:
+            raise NotHere("There is no plan to print.", "Plan the orders first.", "/orders", "To the orders")
+        return found, tuple(one for one in found.groups if one.bars)
+
+    return router
+
+
+def _pdf(data: bytes, name: str) -> Response:
+    return Response(data, media_type="application/pdf", headers={"Content-Disposition": f'inline; filename="{name}"'})

@@ -1,0 +1,92 @@
+"""A cut setting as dials and reasons, and what the reader of depths needs to know of it."""
+
+import json
+
+from kerfsmith.catalog.section import Section
+from kerfsmith.cutting.setting import CutSetting, Misfit, Slice
+from kerfsmith.planning.plan import PlanGroup, SawTried
+from kerfsmith.web.drawing.lying import met_outline
+from kerfsmith.web.drawing.through_cut import through_cut
+from kerfsmith.web.pages.plan.view import AnglePicture, Dial, SettingView, TriedSaw
+from kerfsmith.web.pages.plan.words import cost_words
+from kerfsmith.web.reading import Reading, hours, seconds
+from kerfsmith.web.reasons import reason_line
+
+
+def angle_words(angle_deg: float) -> str:
+    """``square cut`` or ``45° mitre``."""
+    return "square cut" if angle_deg == 0 else f"{angle_deg:g}° mitre"
+
+
+def setting_view(setting: CutSetting, reading: Reading) -> SettingView:
+    """What to dial in, and why."""
+    band = setting.band
+    pitch = f"{band.pitch} TPI" if band.pitch else "grit edge"
+    bundle = f", {setting.bundle} at once" if setting.bundle > 1 else ""
+    dials = (
+        Dial("Band", reading.band_size(band.width_mm, band.thickness_mm), str(band.edge)),
+        Dial("Pitch", pitch, f"{band.tooth_form}, {band.tooth_set}" if band.pitch else ""),
+        Dial("Band speed", reading.speed(setting.band_speed_m_per_min)),
+        Dial("Feed, mean", reading.feed(setting.mean_feed_mm_per_min), f"ruled by {setting.ruling_limit}"),
+        Dial("Feed, if held steady", reading.feed(setting.constant_feed_mm_per_min), "breaks no limit anywhere"),
+        Dial(
+            "One cut",
+            seconds(setting.cut_seconds),
+            f"{seconds(setting.cut_seconds_low)} to {seconds(setting.cut_seconds_high)}{bundle}",
+        ),
+    )
+    return SettingView(angle_words(setting.angle_deg), dials, tuple(reason_line(reason) for reason in setting.reasons))
+
+
+def further_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
+    """What a person need not dial in but may want to know."""
+    return (
+        Dial("Area of the cut", reading.area(setting.area_cm2)),
+        Dial("Kerf", reading.length(setting.kerf_um), "along the bar"),
+        Dial("Teeth in the cut", f"{setting.least_teeth_in_cut:.1f} to {setting.most_teeth_in_cut:.1f}"),
+        Dial("Power", reading.power(setting.peak_power_kw), f"peak; mean {reading.power(setting.mean_power_kw)}"),
+        Dial("Feed force", reading.force(setting.peak_force_n), "peak"),
+        Dial("Lies", setting.lie),
+    )
+
+
+def angle_picture(section: Section, setting: CutSetting, reading: Reading, key: str) -> AnglePicture:
+    """The picture of a cut with the readings at every depth beside it."""
+    name = f"{section.name}, {angle_words(setting.angle_deg)}"
+    return AnglePicture(
+        setting=setting_view(setting, reading),
+        picture=through_cut(met_outline(section, setting), setting, name=name, reading=reading, key=key),
+        slices=json.dumps([_slice_readings(part, reading) for part in setting.slices], separators=(",", ":")),
+        first_mm=f"{setting.slices[0].depth_mm:.3f}",
+        last_mm=f"{setting.slices[-1].depth_mm:.3f}",
+    )
+
+
+def _slice_readings(part: Slice, reading: Reading) -> list[str | float]:
+    return [
+        round(part.depth_mm, 3),
+        reading.size(part.depth_mm),
+        reading.size(part.contact_mm),
+        reading.feed(part.feed_mm_per_min),
+        f"{part.teeth_in_cut:.1f}",
+        reading.chip(part.chip_um),
+        f"{part.gullet_fill * 100:.0f} %",
+        reading.power(part.power_kw),
+        reading.force(part.force_n),
+        str(part.limit),
+    ]
+
+
+def tried_saw(tried: SawTried, group: PlanGroup) -> TriedSaw:
+    """What became of one saw in the choice."""
+    if not tried.fits:
+        return TriedSaw(tried.saw_name, False, "does not take it", tuple(map(misfit_words, tried.misfits)))
+    told = [] if tried.hours is None else [hours(tried.hours)]
+    told += [] if tried.cost is None else [cost_words(tried.cost, group.cost_unit)]
+    chosen = tried.saw == group.saw
+    return TriedSaw(tried.saw_name, chosen, ", ".join(told) or "takes it", ())
+
+
+def misfit_words(misfit: Misfit) -> str:
+    """One misfit with its remedy."""
+    return f"{misfit.text} {misfit.remedy}".strip()

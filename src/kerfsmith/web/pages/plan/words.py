@@ -1,0 +1,146 @@
+"""The plan in words: how close to the best possible, what is late or short, how many hours."""
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from markupsafe import Markup
+
+from kerfsmith.planning.plan import GroupTimes, Plan, PlanGroup, PlanStatus
+from kerfsmith.units.money import Money
+from kerfsmith.units.show import show_money
+from kerfsmith.web.reading import hours, plural, share
+from kerfsmith.web.sheet import glyph
+
+SOON_DAYS = 3
+_LEAST_GAP = 5e-5
+"""A gap below this shows as 0.00 % and isn't worth a word."""
+_KIND = {
+    PlanStatus.BEST: "best",
+    PlanStatus.GOOD: "good",
+    PlanStatus.SHORT: "short",
+    PlanStatus.CANNOT: "cannot",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """A status as shown: its kind for the style sheet, its mark and its words."""
+
+    kind: str
+    mark: Markup
+    words: str
+
+
+def state_of(group: PlanGroup) -> State:
+    """How a group stands."""
+    kind = _KIND[group.status]
+    return State(kind, glyph(kind), str(group.status))
+
+
+def cost_words(amount: float, unit: str) -> str:
+    """A cost in the plan's own unit: money, bars, or metres of bar."""
+    if unit == "bars":
+        return plural(round(amount), "bar")
+    if len(unit) == 3 and unit.isupper():
+        return show_money(Money(Decimal(repr(amount)), unit))
+    return f"{amount:.2f} {unit} of bar"
+
+
+def gap_words(group: PlanGroup) -> str:
+    """How far the group's plan is from the best possible."""
+    if not group.bars:
+        return "Nothing of it is planned."
+    if group.cost_unit == "bars":
+        least = plural(round(group.lower_bound), "bar")
+        return f"No plan can use fewer than {least}; this one uses {group.bars_used}."
+    cost = cost_words(group.cost, group.cost_unit)
+    if group.gap < _LEAST_GAP:
+        return f"No plan can cost less than this one's {cost}."
+    bound = cost_words(group.lower_bound, group.cost_unit)
+    return f"This one costs {cost}; no plan can cost less than {bound}, {share(group.gap, 2)} below."
+
+
+@dataclass(frozen=True, slots=True)
+class Hours:
+    """Hours of work with their range."""
+
+    likely: float
+    low: float
+    high: float
+
+    @property
+    def words(self) -> str:
+        """``3.2 h``."""
+        return hours(self.likely)
+
+    @property
+    def span(self) -> str:
+        """``between 2.9 and 3.8``."""
+        return f"between {self.low:.1f} and {self.high:.1f}"
+
+
+def hours_of(times: GroupTimes) -> Hours:
+    """A group's hours; only the sawing has a range."""
+    still_s = times.total_s - times.sawing_s
+    return Hours(
+        times.total_s / 3600, (still_s + times.sawing_low_s) / 3600, (still_s + times.sawing_high_s) / 3600
+    )
+
+
+def hours_together(groups: tuple[PlanGroup, ...]) -> Hours:
+    """Hours of several groups, ranges added (they share the figures that make them uncertain)."""
+    found = [hours_of(group.times) for group in groups]
+    return Hours(sum(h.likely for h in found), sum(h.low for h in found), sum(h.high for h in found))
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """A due date as shown: ``kind`` is late, soon, later or none."""
+
+    kind: str
+    words: str
+
+
+def due_of(first_due: date | None, today: date) -> Due:
+    """What a due date means today."""
+    if first_due is None:
+        return Due("none", "no due date")
+    days = (first_due - today).days
+    shown = f"{first_due.day} {first_due:%b}"
+    if days < 0:
+        return Due("late", f"{shown}, {plural(-days, 'day')} late")
+    if days == 0:
+        return Due("soon", f"{shown}, today")
+    if days <= SOON_DAYS:
+        return Due("soon", f"{shown}, in {plural(days, 'day')}")
+    return Due("later", f"due {shown}")
+
+
+def lead_sentences(plan: Plan) -> tuple[str, ...]:
+    """The whole plan in three or four sentences."""
+    hours_all = hours_together(plan.groups)
+    said = [
+        f"{plan.pieces_planned} of {plural(plan.pieces_wanted, 'piece')} lie on "
+        f"{plural(plan.bars_used, 'bar and remnant', 'bars and remnants')}, "
+        f"in {plural(len(plan.groups), 'group')} of one grade and section each.",
+        f"Cutting them takes {hours(hours_all.likely)} of saw time, {hours_all.span}.",
+    ]
+    laid = [group for group in plan.groups if group.bars]
+    best = [group for group in laid if group.gap < _LEAST_GAP]
+    if laid and len(best) == len(laid):
+        said.append("For every group it is proven that no plan can cost less.")
+    elif laid:
+        widest = max(group.gap for group in laid)
+        said.append(
+            f"For {len(best)} of {plural(len(laid), 'group')} it is proven that no plan can cost less; "
+            f"no other costs more than {share(widest, 2)} above the least possible."
+        )
+    return tuple(said)
+
+
+def yield_of(groups: tuple[PlanGroup, ...]) -> float:
+    """Share of the bars taken that becomes pieces, by length."""
+    taken = sum(bar.times * bar.length_um for group in groups for bar in group.bars)
+    pieces = sum(bar.times * bar.pieces_um for group in groups for bar in group.bars)
+    return pieces / taken if taken else 0.0

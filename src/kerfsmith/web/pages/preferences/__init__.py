@@ -1,0 +1,1 @@
+"""Measure and light, chosen with one touch."""

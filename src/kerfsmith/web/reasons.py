@@ -1,0 +1,84 @@
+"""Reasons and sources as pages show them: what set a number, its formula, where it stands, how sure."""
+
+from dataclasses import dataclass
+
+from kerfsmith.catalog.figure import Confidence, Figure
+from kerfsmith.cutting.setting import Reason
+from kerfsmith.web.sheet import link
+
+_CONFIDENCE = {
+    Confidence.READ: "read in the source",
+    Confidence.ABSTRACT: "from the source's abstract only",
+    Confidence.DERIVED: "derived from the formula",
+    Confidence.MEMORY_GOOD: "from memory, well known",
+    Confidence.MEMORY: "from memory, to be checked",
+    Confidence.MEMORY_LOW: "low: a placeholder until the shop has measured it",
+    Confidence.COMMON_PRACTICE: "common practice, no published source",
+    Confidence.SHOP: "the shop's own figure",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ReasonLine:
+    """One reason, ready to be read."""
+
+    about: str
+    text: str
+    formula: str
+    source: str
+    source_href: str
+    where: str
+    confidence: str
+    is_low: bool
+
+
+@dataclass(frozen=True, slots=True)
+class FigureCell:
+    """One sourced figure: its value, the range it lies in, and where it comes from."""
+
+    value: str
+    range: str
+    source: str
+    source_href: str
+    where: str
+    confidence: str
+    is_low: bool
+    note: str
+
+
+def reason_line(reason: Reason) -> ReasonLine:
+    """A reason of the engine as a page shows it."""
+    return ReasonLine(
+        about=reason.about,
+        text=reason.text,
+        formula=reason.formula,
+        source=reason.source,
+        source_href=source_href(reason.source),
+        where=reason.where,
+        confidence=confidence_words(reason.confidence),
+        is_low=reason.confidence.is_low,
+    )
+
+
+def figure_cell(figure: Figure, shown: str, low: str, high: str) -> FigureCell:
+    """A figure with its value and range already in the reader's measure."""
+    return FigureCell(
+        value=shown,
+        range=f"{low} to {high}" if figure.low < figure.high else "",
+        source=figure.source,
+        source_href=source_href(figure.source),
+        where=figure.where,
+        confidence=confidence_words(figure.confidence),
+        is_low=figure.confidence.is_low,
+        note=figure.note,
+    )
+
+
+def source_href(key: str) -> str:
+    """Where a source stands in the bibliography."""
+    return f"/sources#{link(key)[1:]}" if key else ""
+
+
+def confidence_words(confidence: Confidence) -> str:
+    """How sure a figure is, in words."""
+    return _CONFIDENCE[confidence]

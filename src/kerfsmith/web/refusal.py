@@ -1,0 +1,68 @@
+"""Refusals in plain words: what is not here, what can't be done, what went wrong."""
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import JSONResponse, Response
+from starlette.exceptions import HTTPException
+
+from kerfsmith.web.sheet import Sheets
+
+
+class NotHere(Exception):
+    """A page that doesn't exist, or no longer: what, why perhaps, and where to go."""
+
+    def __init__(self, what: str, why: str, href: str = "/", label: str = "To the plan") -> None:
+        super().__init__(what)
+        self.page = RefusalPage(what, why, href, label)
+
+
+class RefusalPage:
+    """What the page of a refusal shows."""
+
+    def __init__(self, what: str, why: str, href: str, label: str) -> None:
+        self.what, self.why, self.href, self.label = what, why, href, label
+
+
+_WORDS = {
+    404: ("There is no such page.", "The address may be mistyped, or what it led to is gone."),
+    405: ("That can't be done here.", "The address exists, but not for this kind of request."),
+    422: ("Part of what was sent could not be read.", "Go back and look at what was filled in."),
+}
+
+
+def refuse_in_words(app: FastAPI, sheets: Sheets) -> None:
+    """Give every refusal its page; the API answers the same in JSON."""
+
+    def page(request: Request, status: int, refusal: RefusalPage) -> Response:
+        if request.url.path.startswith("/api/"):
+            return JSONResponse({"problem": refusal.what, "remedy": refusal.why}, status)
+        block = sheets.block(request, "Not done", refusal.what)
+        return sheets.show("refusal.html", block, refusal, status=status)
+
+    @app.exception_handler(NotHere)
+    def not_here(request: Request, refusal: NotHere) -> Response:
+        return page(request, 404, refusal.page)
+
+    @app.exception_handler(HTTPException)
+    def refused(request: Request, problem: HTTPException) -> Response:
+        what, why = _WORDS.get(problem.status_code, (str(problem.detail), "Go back and try otherwise."))
+        return page(request, problem.status_code, RefusalPage(what, why, "/", "To the plan"))
+
+    @app.exception_handler(RequestValidationError)
+    def unreadable(request: Request, problem: RequestValidationError) -> Response:
+        if request.url.path.startswith("/api/"):
+            faults = [
+                {"where": ".".join(map(str, fault["loc"])), "problem": fault["msg"]} for fault in problem.errors()
+            ]
+            return JSONResponse({"problem": _WORDS[422][0], "faults": faults}, 422)
+        return page(request, 422, RefusalPage(*_WORDS[422], request.url.path, "Back"))
+
+    @app.exception_handler(Exception)
+    def broken(request: Request, problem: Exception) -> Response:
+        refusal = RefusalPage(
+            "Something in the program went wrong.",
+            "Nothing was half done: a change is kept whole or not at all. The server's log says more.",
+            "/",
+            "To the plan",
+        )
+        return page(request, 500, refusal)

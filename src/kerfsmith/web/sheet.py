@@ -1,0 +1,139 @@
+"""Sheets: the title block every page is drawn in, and the one place where templates are filled."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+from urllib.parse import quote
+
+from fastapi import Request
+from fastapi.responses import HTMLResponse
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
+
+from kerfsmith.web.backstage import Backstage
+from kerfsmith.web.reading import Reading, reading_of
+
+_HERE = Path(__file__).parent
+_WORK = (("Plan", "/"), ("Orders", "/orders"), ("Rack", "/rack"), ("One cut", "/cut"))
+_TABLES = (
+    ("Saws", "/saws"),
+    ("Bands", "/bands"),
+    ("Grades", "/grades"),
+    ("Sections", "/sections"),
+    ("Sources", "/sources"),
+    ("Cautions", "/about-safety"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class NavItem:
+    """One entry of the head: ``here`` on the page itself, ``begins_tables`` where the tables' part begins."""
+
+    name: str
+    href: str
+    here: bool
+    begins_tables: bool
+
+
+@dataclass(frozen=True, slots=True)
+class TitleBlock:
+    """What surrounds a page: its name, the question it answers, where it stands and how its reader reads.
+
+    ``back`` is the path that the switches for measure and light return to. ``refresh_s`` reloads a page that
+    shows something in progress, for who has no script.
+    """
+
+    name: str
+    question: str
+    nav: tuple[NavItem, ...]
+    reading: Reading
+    shop: str
+    is_demo: bool
+    today: str
+    back: str
+    refresh_s: int | None = None
+
+    @property
+    def title(self) -> str:
+        """What the browser's tab shows."""
+        return f"{self.name} · Kerfsmith"
+
+
+def link(*parts: str) -> str:
+    """A path of this site with every part quoted."""
+    return "/" + "/".join(quote(part, safe="") for part in parts)
+
+
+class Sheets:
+    """Fills templates for one backstage."""
+
+    def __init__(self, backstage: Backstage) -> None:
+        self.backstage = backstage
+        self._templates = Environment(
+            loader=FileSystemLoader([_HERE / "templates", _HERE / "pages"]),
+            autoescape=True,
+            undefined=StrictUndefined,
+            trim_blocks=True,
+            lstrip_blocks=True,
+        )
+
+    def reading(self, request: Request) -> Reading:
+        """How the person behind a request reads."""
+        return reading_of(request)
+
+    def block(
+        self, request: Request, name: str, question: str, *, under: str = "", refresh_s: int | None = None
+    ) -> TitleBlock:
+        """The title block of a page; ``under`` is the head's entry it belongs to where its own path isn't one."""
+        here = under or request.url.path
+        items = [(entry, False) for entry in _WORK] + [(entry, at == 0) for at, entry in enumerate(_TABLES)]
+        shop = self.backstage.shop()
+        query = f"?{request.url.query}" if request.url.query else ""
+        return TitleBlock(
+            name=name,
+            question=question,
+            nav=tuple(NavItem(label, href, href == here, begins) for (label, href), begins in items),
+            reading=reading_of(request),
+            shop=shop.name,
+            is_demo=shop.is_demo,
+            today=self.backstage.today().isoformat(),
+            back=request.url.path + query if request.method == "GET" else "/",
+            refresh_s=refresh_s,
+        )
+
+    def show(self, template: str, block: TitleBlock, page: object, *, status: int = 200) -> HTMLResponse:
+        """A whole page."""
+        return HTMLResponse(self._fill(template, {"block": block, "page": page}), status_code=status)
+
+    def fragment(self, template: str, reading: Reading, page: object) -> HTMLResponse:
+        """The part of a page that changes, alone."""
+        return HTMLResponse(self._fill(template, {"reading": reading, "page": page}))
+
+    def _fill(self, template: str, values: Mapping[str, Any]) -> str:
+        return self._templates.get_template(template).render(**values)
+
+
+def wants_fragment(request: Request) -> bool:
+    """Whether the page's own script asks for the changing part only."""
+    return request.headers.get("hx-request") == "true"
+
+
+def glyph(kind: str) -> Markup:
+    """A status mark, told apart by shape: diamond, half diamond, open triangle, cross."""
+    return _GLYPHS[kind]
+
+
+_SVG = '<svg class="glyph" viewBox="0 0 16 16" aria-hidden="true" focusable="false">{}</svg>'
+_GLYPHS = {
+    kind: Markup(_SVG.format(shape))
+    for kind, shape in {
+        "best": '<path class="full" d="M8 1L15 8L8 15L1 8Z"/>',
+        "good": '<path d="M8 1L15 8L8 15L1 8Z"/><path class="full" d="M1 8H15L8 15Z"/>',
+        "short": '<path d="M8 2L15 14H1Z"/><path d="M8 6V10.5M8 12V13"/>',
+        "cannot": '<path d="M2 2L14 14M14 2L2 14"/>',
+        "busy": '<circle cx="8" cy="8" r="6.5"/><path d="M8 4V8L11 10"/>',
+        "waiting": '<circle cx="8" cy="8" r="6.5"/>',
+        "done": '<path d="M2 9L6 13L14 3"/>',
+    }.items()
+}

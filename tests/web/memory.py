@@ -1,0 +1,157 @@
+"""A backstage in memory for the page tests: the sample shop, uploads read by a toy reader, jobs that end at once."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+
+from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.cutting.setting import CannotCut, Misfit
+from kerfsmith.errors import Finding, Severity, UnknownName
+from kerfsmith.planning.plan import Plan, PlanGroup
+from kerfsmith.shop.order import Order
+from kerfsmith.shop.rack import Rack
+from kerfsmith.web.backstage import (
+    Column,
+    CutAnswer,
+    CutQuestion,
+    GroupProgress,
+    JobState,
+    NestQuestion,
+    Paper,
+    PlanJob,
+    Shop,
+    UploadKind,
+    UploadRead,
+)
+from tests.web import sample
+
+FIELDS = (("mark", "Mark"), ("grade", "Grade"), ("section", "Section"), ("length", "Length"), ("quantity", "Quantity"))
+
+
+@dataclass
+class MemoryBackstage:
+    """Keeps what it is told in lists; ``told`` remembers every change with who asked for it."""
+
+    made: Plan | None = field(default_factory=sample.plan)
+    book: list[Order] = field(default_factory=lambda: list(sample.orders()))
+    bars: Rack = field(default_factory=sample.rack)
+    demo: bool = True
+    jobs: dict[str, PlanJob] = field(default_factory=dict)
+    held: dict[str, UploadRead] = field(default_factory=dict)
+    told: list[tuple[str, str]] = field(default_factory=list)
+
+    def shop(self) -> Shop:
+        return Shop("Demo shop" if self.demo else "My shop", self.demo, "EUR")
+
+    def today(self) -> date:
+        return sample.TODAY
+
+    def catalog(self) -> Catalog:
+        return sample.catalog()
+
+    def plan(self) -> Plan | None:
+        return self.made
+
+    def orders(self) -> tuple[Order, ...]:
+        return tuple(self.book)
+
+    def rack(self) -> Rack:
+        return self.bars
+
+    def read_upload(self, kind: UploadKind, file: str, data: bytes) -> UploadRead:
+        unsure = b"?" in data
+        columns = (
+            Column(0, "Pos", ("SP-1", "SP-2"), "mark", True),
+            Column(1, "Mat", ("4140", "1045"), "" if unsure else "grade", not unsure),
+        )
+        order = Order("O-new", file, sample.orders()[0].lines[:2])
+        findings = (
+            Finding("number", Severity.ERROR, file, 4, "Quantity", "many", "is not a number", "Write how many."),
+        )
+        read = UploadRead(
+            f"U-{len(self.held) + 1}", kind, file, order if kind is UploadKind.ORDER else None,
+            sample.rack() if kind is UploadKind.RACK else None, findings if data else (), columns, FIELDS,
+        )  # fmt: skip
+        self.held[read.id] = read
+        return read
+
+    def read_again(self, upload_id: str, fields: Mapping[int, str], unit: str) -> UploadRead | None:
+        read = self.held.get(upload_id)
+        if read is None:
+            return None
+        columns = tuple(replace(one, field=fields.get(one.index, ""), sure=True) for one in read.columns)
+        self.held[upload_id] = replace(read, columns=columns, needs_unit=False)
+        return self.held[upload_id]
+
+    def upload(self, upload_id: str) -> UploadRead | None:
+        return self.held.get(upload_id)
+
+    def keep_upload(self, upload_id: str, *, by: str) -> str | None:
+        read = self.held.pop(upload_id, None)
+        if read is None:
+            return None
+        self.told.append(("keep", by))
+        if read.order is not None:
+            self.book.append(read.order)
+            return read.order.id
+        return "rack"
+
+    def drop_order(self, order_id: str, *, by: str) -> bool:
+        before = len(self.book)
+        self.book = [order for order in self.book if order.id != order_id]
+        self.told.append(("drop", by))
+        return len(self.book) < before
+
+    def start_planning(self, order_ids: Sequence[str], *, by: str) -> str:
+        self.told.append(("plan", by))
+        groups = tuple(
+            GroupProgress(g.id, g.grade, g.section.name, g.pieces_wanted, state, bars, cost, bound, "EUR")
+            for g, (state, bars, cost, bound) in zip(
+                sample.plan().groups,
+                [(JobState.DONE, 4, 1210.0, 1210.0), (JobState.RUNNING, 2, 412.0, 400.0)]
+                + [(JobState.WAITING, None, None, None)] * 8,
+                strict=True,
+            )
+        )
+        self.jobs["J-1"] = PlanJob("J-1", JobState.RUNNING, groups, 3.4)
+        return "J-1"
+
+    def job(self, job_id: str) -> PlanJob | None:
+        return self.jobs.get(job_id)
+
+    def stop_planning(self, job_id: str) -> bool:
+        job = self.jobs.get(job_id)
+        if job is None:
+            return False
+        self.jobs[job_id] = replace(job, state=JobState.STOPPING)
+        return True
+
+    def cut(self, question: CutQuestion) -> CutAnswer:
+        try:
+            grade = sample.catalog().find_grade(question.grade)
+        except UnknownName as unknown:
+            remedy = f"Did you mean {' or '.join(unknown.near)}?" if unknown.near else "Look it up among the grades."
+            finding = Finding("grade", Severity.ERROR, "the form", None, "grade", question.grade, "is not known", remedy)
+            return CutAnswer(findings=(finding,))
+        section = sample.section(question.section)
+        if section.shape.outline().width_mm > 432:
+            misfit = Misfit("diameter", 450, 432, "mm", "A round of 450 mm passes 432 mm at most.", "Take a larger saw.")
+            return CutAnswer((), grade, section, (), CannotCut((("North saw", (misfit,)),), "No saw takes it."))
+        angle = question.angle_deg
+        rates = (45.0, 38.0, 30.0)
+        return CutAnswer(
+            (), grade, section, tuple(sample.setting(section, angle_deg=angle, rate=rate) for rate in rates)
+        )
+
+    def ticket_pdf(self, plan: Plan, groups: Sequence[PlanGroup], paper: Paper) -> bytes:
+        return b"%PDF-1.7 ticket"
+
+    def labels_pdf(self, plan: Plan, groups: Sequence[PlanGroup], paper: Paper) -> bytes:
+        return b"%PDF-1.7 labels"
+
+    def nest(self, question: NestQuestion) -> tuple[int, Mapping[str, object]]:
+        return 0, {"status": "optimal", "asked": dict(question.problem), "seconds": question.seconds}
+
+    def begin_own_shop(self, *, by: str) -> None:
+        self.told.append(("begin", by))
+        self.demo, self.made, self.book, self.bars = False, None, [], Rack(())
