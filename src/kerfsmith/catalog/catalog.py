@@ -1,7 +1,7 @@
 """The catalog as one value, and how people's names are found in it."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TypeVar
@@ -14,6 +14,7 @@ from kerfsmith.catalog.material import Grade, Hazard
 from kerfsmith.catalog.naming import folded, near_names
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.catalog.section import Section
+from kerfsmith.catalog.shelf import SectionShelf, shelf_of
 from kerfsmith.errors import InvalidValue, UnknownName
 
 Entry = TypeVar("Entry")
@@ -59,13 +60,14 @@ class UnclearName:
 class Catalog:
     """Everything the program knows of grades, sections, bands and saws.
 
-    ``sources`` is the bibliography that every figure's ``source`` names. ``hazard_texts`` says what a person is told.
+    ``sources`` is the bibliography that every figure's ``source`` names, ``hazard_texts`` what people are told.
+    ``sections`` may be a :class:`~kerfsmith.catalog.shelf.SectionShelf`, which draws each section when taken.
 
     Raises InvalidValue when two entries answer to one name.
     """
 
     grades: tuple[Grade, ...]
-    sections: tuple[Section, ...]
+    sections: Sequence[Section]
     bands: tuple[Band, ...]
     saws: tuple[SawSheet, ...]
     sources: tuple[Source, ...]
@@ -87,7 +89,8 @@ class Catalog:
     def match_grade(self, text: str) -> GradeMatch:
         """The grade called ``text`` and how it was found: by an exact name before a nearest one.
 
-        Tried in turn: the text as it stands, without the name of a numbering system, without a delivery condition.
+        Tried in turn: the text as it stands, without the name of a numbering system, without a delivery
+        condition.
         Raises UnknownName with the near names.
         """
         self._refuse_unclear(text)
@@ -127,12 +130,13 @@ class Catalog:
         """
         found = self.section_called(name)
         if found is None:
-            raise UnknownName("section", name, near_names(name, (section.name for section in self.sections)))
+            raise UnknownName("section", name, near_names(name, (row.name for row in self._shelf.rows)))
         return found
 
     def section_called(self, name: str) -> Section | None:
         """The standard section of this name or alias, None where there is none."""
-        return self._section_names.get(folded(name))
+        index = self._section_places.get(folded(name))
+        return None if index is None else self._shelf[index]
 
     def source(self, key: str) -> Source:
         """The entry of the bibliography with this key. Raises UnknownName."""
@@ -167,12 +171,16 @@ class Catalog:
         )
 
     @cached_property
-    def _section_names(self) -> dict[str, Section]:
-        names: dict[str, Section] = {}
-        for section in self.sections:
-            for name in (section.name, *section.aliases):
-                names.setdefault(folded(name), section)
-        return names
+    def _shelf(self) -> SectionShelf:
+        return self.sections if isinstance(self.sections, SectionShelf) else shelf_of(self.sections)
+
+    @cached_property
+    def _section_places(self) -> dict[str, int]:
+        places: dict[str, int] = {}
+        for index, row in enumerate(self._shelf.rows):
+            for name in (row.name, *row.aliases):
+                places.setdefault(folded(name), index)
+        return places
 
 
 def _exact_names(grades: Iterable[Grade]) -> dict[str, GradeMatch]:

@@ -46,8 +46,8 @@ class BreakIn:
 class Corrections:
     """All corrections. Factors multiply the band speed unless the name says otherwise.
 
-    ``carbide_edge`` pairs a family of grades with its factor for a carbide-tipped band. ``shapes`` is for rolled
-    shapes that vibrate; ``worn_power`` multiplies power and force for a worn band.
+    ``carbide_edge`` pairs a family of grades with its factor for a carbide-tipped band. ``shapes`` is for
+    rolled shapes that vibrate; ``worn_power`` multiplies power and force for a worn band.
 
     Raises InvalidValue when a table is empty or not in rising order.
     """
@@ -90,25 +90,20 @@ class Corrections:
             return _held(self.size[at].factor, length_mm < lengths[at])
         below, above = self.size[at - 1], self.size[at]
         share = math.log(length_mm / below.length_mm) / math.log(above.length_mm / below.length_mm)
-        return _between(
-            below.factor, above.factor, share, "linear in log(length) between the published points"
-        )
+        return _between(below.factor, above.factor, share, "linear in log(length) between published points")
 
     def hardness_factor(self, hb: float, hb_annealed: float) -> Figure:
         """Factor on band speed for work of ``hb`` when the speed was published for ``hb_annealed``.
 
-        The points say how speed falls with hardness; the factor is the ratio of the two readings, so a grade whose
-        speed was published hard isn't slowed twice, and softer work isn't sped up (derived). Above the last point
-        the curve is held and the note says so.
+        The points say how speed falls with hardness; the factor is the ratio of the two readings, so a grade
+        whose speed was published hard isn't slowed twice, and softer work isn't sped up (derived). Above the
+        last point the curve is held and the note says so.
         """
         hard, soft = self._hardness_reading(hb), self._hardness_reading(hb_annealed)
         value = min(1.0, hard.value / soft.value)
-        return replace(
-            hard,
-            value=value,
-            low=min(value, hard.low / soft.value),
-            high=max(value, min(1.0, hard.high / soft.value)),
-        )
+        low = min(value, hard.low / soft.value)
+        high = max(value, min(1.0, hard.high / soft.value))
+        return replace(hard, value=value, low=low, high=high)
 
     def _hardness_reading(self, hb: float) -> Figure:
         points = self.hardness
@@ -130,7 +125,7 @@ class Corrections:
         return self.wall_rate[-1].factor
 
     def carbide_factor(self, family: str) -> Figure | None:
-        """Factor on band speed for a carbide-tipped band in a family of grades, None where no figure is known."""
+        """Factor on band speed for a carbide-tipped band by family of grades, None where none is known."""
         return dict(self.carbide_edge).get(family)
 
 

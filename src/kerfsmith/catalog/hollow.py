@@ -20,8 +20,8 @@ class CornerRule(StrEnum):
 def hollow_section(width_mm: float, height_mm: float, wall_mm: float, rule: CornerRule) -> RectTube:
     """A hollow section with the corner radii of its standard, of nominal wall.
 
-    Sources: ASTM A500, outside corner 2 t as its nominal weights are worked out with; EN 10219-2, outside 2 t up
-    to 6 mm, 2.5 t up to 10 mm, 3 t above, inside 1 t less; EN 10210-2, outside 1.5 t, inside 1 t.
+    Sources: ASTM A500, outside corner 2 t as its nominal weights are worked out with; EN 10219-2, outside 2 t
+    up to 6 mm, 2.5 t up to 10 mm, 3 t above, inside 1 t less; EN 10210-2, outside 1.5 t, inside 1 t.
     Raises InvalidValue when the dimensions make no section.
     """
     outside, inside = _corners(wall_mm, rule)

@@ -23,7 +23,7 @@ class Hazard(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class UnitPower:
-    """Unit power of one hardness span: ``kw_per_cm3_per_s`` holds from ``hb_low`` up to, not with, ``hb_high``."""
+    """Unit power, kW/(cm3/s), of one hardness span: from ``hb_low`` up to, not with, ``hb_high``."""
 
     hb_low: float
     hb_high: float
@@ -45,10 +45,10 @@ class Grade:
 
     ``name`` is the key ("4140"); ``aliases`` every other way people write it; ``designations`` maps a system
     (AISI/SAE, UNS, EN) to its designation, with a leading "~" where it is only the nearest. ``group`` names
-    the cutting group ("alloy steel"), whose area rates are in ``rate_bimetal`` and ``rate_carbide`` (cm2/min).
-    ``band_speed`` is m/min for a bimetal band, coolant, 102 mm in the cut. ``chip_um`` is the planning range of
-    feed per tooth (value = target, low/high = range), micrometres. ``hb`` is Brinell hardness in the condition
-    stated and ``hb_annealed`` the hardness for which the band speed was published.
+    the cutting group ("alloy steel"), whose area rates are in ``rate_bimetal`` and ``rate_carbide``
+    (cm2/min). ``band_speed`` is m/min for a bimetal band, coolant, 102 mm in the cut. ``chip_um`` is the
+    planning range of feed per tooth (value = target, low/high = range), micrometres. ``hb`` is Brinell
+    hardness in the condition stated and ``hb_annealed`` the hardness for which the band speed was published.
     ``coolant``: "flood", "dry" or "mist"; ``soft_gummy`` grades want the coarser pitch.
     """
 
@@ -78,4 +78,4 @@ class Grade:
     band_life: Figure | None = None
     """Area (cm2) that a bimetal band of about 4.6 m cuts in this grade before it is worn out."""
     fire_speed: Figure | None = None
-    """Band speed (m/min) above which chips of this grade may catch fire: warn from ``low``, never above ``high``."""
+    """Band speed (m/min) above which chips may catch fire: warn from ``low``, never above ``high``."""

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.catalog.shelf import SectionShelf
 from kerfsmith.errors import InvalidValue
 from kerfsmith.library.grades import read_grades, read_groups, read_power
 from kerfsmith.library.sections import read_sections
@@ -27,21 +28,24 @@ DEMO_SAWS = "demo_saws.toml"
 def load_catalog(*, extra: Sequence[Path | bytes] = (), demo_saws: bool = True) -> Catalog:
     """The whole catalog: the package's tables with the shop's own (``extra``) laid over them.
 
-    A file of the shop may hold any of ``[[grade]]``, ``[[group]]``, ``[[section_table]]``, ``[[band]]``, ``[[saw]]`` and
-    ``[[source]]``; an entry of a known name (or id, or key) takes the place of the package's. Without ``demo_saws`` the
-    saws of the demo shop stay out. Reading takes some tenths of a second: the caller keeps the result.
+    A file of the shop may hold any of ``[[grade]]``, ``[[group]]``, ``[[section_table]]``, ``[[band]]``,
+    ``[[saw]]`` and ``[[source]]``; an entry of a known name (or id, or key) takes the place of the package's.
+    Without ``demo_saws`` the saws of the demo shop stay out. Reading takes a tenth of a second or two: the
+    caller keeps the result.
 
     Raises CatalogFault naming file, table and field.
     """
     own = {name: file for name, file in _package_files() if demo_saws or name != DEMO_SAWS}
-    files = (*own.values(), *_extra_files(extra))
+    shops = tuple(_extra_files(extra))
+    _draw_all(shops)
+    files = (*own.values(), *shops)
     groups = {name: group for file in files for name, group in read_groups(file).items()}
     power = read_power(own["power.toml"])
     try:
         return Catalog(
             grades=_laid_over(read_grades(files, groups, power), lambda grade: grade.name),
-            sections=_laid_over(
-                (section for file in files for section in read_sections(file)), lambda section: section.name
+            sections=SectionShelf(
+                _laid_over((row for file in files for row in read_sections(file)), lambda row: row.name)
             ),
             bands=_laid_over((band for file in files for band in read_bands(file)), lambda band: band.id),
             saws=_laid_over((saw for file in files for saw in read_saws(file)), lambda saw: saw.id),
@@ -72,6 +76,13 @@ def _extra_files(extra: Sequence[Path | bytes]) -> Iterable[TableFile]:
             yield open_tables(each.name, each.read_bytes())
         except OSError as fault:
             raise CatalogFault(str(each), "", "", f"can't be opened: {fault.strerror}") from fault
+
+
+def _draw_all(files: Iterable[TableFile]) -> None:
+    """Draw every section of a shop's own files once, so that a fault shows when the file is read."""
+    for file in files:
+        for row in read_sections(file):
+            row.draw()
 
 
 def _laid_over(entries: Iterable[Entry], name: Callable[[Entry], str]) -> tuple[Entry, ...]:

@@ -1,10 +1,11 @@
 """Sections from tables with one row a section and one column a dimension."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 
 from kerfsmith.catalog.hollow import CornerRule, hollow_section
 from kerfsmith.catalog.section import Section
+from kerfsmith.catalog.shelf import SectionRow
 from kerfsmith.errors import InvalidValue
 from kerfsmith.geometry.shapes import (
     Angle,
@@ -35,16 +36,20 @@ SHAPES: Mapping[str, Callable[..., Shape]] = {
 } | {f"hollow {rule.value}": partial(hollow_section, rule=rule) for rule in CornerRule}
 
 
-def read_sections(file: TableFile) -> tuple[Section, ...]:
-    """The sections of a file. Raises CatalogFault naming the row that makes no section."""
-    return tuple(section for table in file.tables("section_table") for section in _sections(table))
+def read_sections(file: TableFile) -> Iterator[SectionRow]:
+    """The sections of a file, row by row and not drawn yet. Raises CatalogFault naming the row at fault.
+
+    A row whose dimensions make no section is found only when it is drawn.
+    """
+    for table in file.tables("section_table"):
+        yield from _rows(table)
 
 
-def _sections(table: Table) -> list[Section]:
+def _rows(table: Table) -> Iterator[SectionRow]:
     """The rows of one table.
 
-    Its ``columns`` name "name", "aliases" and dimensions of the shape (without "_mm"); ``fixed`` gives the dimensions that
-    all rows share. All lengths are in ``unit``; a column or fixed value that ends in "slope" is a bare ratio.
+    Its ``columns`` name "name", "aliases" and dimensions of the shape (without "_mm"); ``fixed`` gives the
+    dimensions that all rows share. All lengths are in ``unit``; what ends in "slope" is a bare ratio.
     """
     kind, standard, unit = table.text("shape"), table.text("standard"), table.text("unit", "mm")
     table.text("name", ""), table.text("note", "")
@@ -56,27 +61,28 @@ def _sections(table: Table) -> list[Section]:
     fixed = {} if not table.has("fixed") else dict(table.inner("fixed").fields)
     rows = table.rows("rows")
     table.finish()
-    found = []
     for row in rows:
         if len(row) != len(columns):
             raise table.fault("rows", f"{row} has {len(row)} entries for {len(columns)} columns")
-        cells = dict(zip(columns, row, strict=True)) | fixed
-        found.append(_section(table, kind, standard, MM_PER[unit], cells))
-    return found
+        yield _row(table, kind, standard, MM_PER[unit], dict(zip(columns, row, strict=True)) | fixed)
 
 
-def _section(table: Table, kind: str, standard: str, scale: float, cells: dict[str, object]) -> Section:
-    name, aliases = str(cells.pop("name")), cells.pop("aliases", [])
-    if not isinstance(aliases, list):
-        raise table.fault("rows", f"{name}: aliases must be a list")
+def _row(table: Table, kind: str, standard: str, scale: float, cells: dict[str, object]) -> SectionRow:
+    name, aliases = str(cells.pop("name", "")), cells.pop("aliases", [])
+    if not name or not isinstance(aliases, list):
+        raise table.fault("rows", f"{name or cells}: needs a name, and its aliases a list")
     dimensions: dict[str, float] = {}
     for column, value in cells.items():
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise table.fault("rows", f"{name}: {column} must be a number")
         ratio = column.endswith("slope")
         dimensions[column if ratio else f"{column}_mm"] = float(value) if ratio else round(value * scale, 6)
-    try:
-        shape = SHAPES[kind](**dimensions)
-    except (InvalidValue, TypeError) as fault:
-        raise table.fault("rows", f"{name}: {fault}") from fault
-    return Section(name, shape, standard, tuple(str(alias) for alias in aliases))
+    names = tuple(str(alias) for alias in aliases)
+
+    def draw() -> Section:
+        try:
+            return Section(name, SHAPES[kind](**dimensions), standard, names)
+        except (InvalidValue, TypeError) as fault:
+            raise table.fault("rows", f"{name}: {fault}") from fault
+
+    return SectionRow(name, names, standard, draw)

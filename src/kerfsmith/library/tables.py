@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from kerfsmith.catalog.figure import Confidence, Figure
 from kerfsmith.errors import InvalidValue, KerfsmithError
 
-# One of the first unit makes this many of the second. hp is 550 ft lbf/s = 745.6999 W (definition of the unit).
+# One of the first unit makes this many of the second; hp is 550 ft lbf/s = 745.6999 W by definition.
 CONVERSIONS: Mapping[tuple[str, str], float] = {
     ("ft/min", "m/min"): 0.3048,
     ("in2/min", "cm2/min"): 6.4516,
@@ -20,7 +20,7 @@ CONVERSIONS: Mapping[tuple[str, str], float] = {
 }
 
 
-class CatalogFault(KerfsmithError):
+class CatalogFault(KerfsmithError):  # noqa: N818 - named for what its reader has to mend
     """A catalog file can't be used: says which file, which table and which field."""
 
     def __init__(self, file: str, table: str, field: str, problem: str) -> None:
@@ -44,7 +44,7 @@ class Citation:
 
 @dataclass(slots=True)
 class Table:
-    """One table of a file. Every field asked for is ticked off; :meth:`finish` refuses what nobody asked for."""
+    """One table of a file. Fields asked for are ticked off; :meth:`finish` refuses what nobody asked for."""
 
     file: str
     name: str
@@ -135,7 +135,7 @@ class Table:
         return self.figure(key, unit) if self.has(key) else None
 
     def as_figure(self, unit: str) -> Figure:
-        """This table read as a figure in ``unit``: value, unit, low, high, note and either cite or a full source."""
+        """This table as a figure in ``unit``: value, unit, low, high, note, and a cite or a full source."""
         value, written = self.number("value"), self.text("unit", unit)
         low, high = self.number("low", value), self.number("high", value)
         cited = self.citation()
