@@ -5,6 +5,8 @@ from enum import StrEnum
 
 from kerfsmith.catalog.band import Band
 from kerfsmith.catalog.figure import Confidence
+from kerfsmith.catalog.saw import FeedControl
+from kerfsmith.cutting.models.teeth_in_cut import TeethClass
 
 
 class Limit(StrEnum):
@@ -65,12 +67,36 @@ class Slice:
 
 
 @dataclass(frozen=True, slots=True)
+class ControlTime:
+    """The same cut on a saw that can hold only this: what feed control is worth on the section.
+
+    ``held`` says in words what is dialled in.
+    """
+
+    control: FeedControl
+    seconds: float
+    held: str
+
+
+@dataclass(frozen=True, slots=True)
+class PowerByMethod:
+    """Peak and mean power at the teeth, kW, and peak feed force, N, by one method and source."""
+
+    method: str
+    source: str
+    peak_kw: float
+    mean_kw: float
+    peak_force_n: float
+
+
+@dataclass(frozen=True, slots=True)
 class CutSetting:
     """A cut that can be made: what to dial in, how long it takes and why.
 
-    ``lie`` says how the section lies in the vise; ``bundle`` how many pieces are cut at once. Times are seconds of
-    sawing for one cut through ``area_cm2``; low and high span the confidence of the figures used.
-    ``kerf_um`` is along the bar for a square cut. ``cautions`` are sentences for page, ticket and label.
+    ``lie`` says how the section lies in the vise; ``bundle`` how many pieces are cut at once. Times are
+    seconds of sawing for one cut through ``area_cm2``; low and high span the confidence of the figures used.
+    ``kerf_um`` is along the bar for a square cut. Power is at the teeth. ``cautions`` are sentences for page,
+    ticket and label.
     """
 
     saw: str
@@ -97,6 +123,24 @@ class CutSetting:
     slices: tuple[Slice, ...]
     reasons: tuple[Reason, ...]
     cautions: tuple[str, ...]
+    wanted_speed_m_per_min: float = 0.0
+    """Band speed the grade asks for with every correction, before the saw's range."""
+    saw_name: str = ""
+    feed_control: FeedControl = FeedControl.FOLLOWS_CUT
+    by_control: tuple[ControlTime, ...] = ()
+    """The same cut by each feed control, quickest first."""
+    power_by_method: tuple[PowerByMethod, ...] = ()
+    """The methods that have figures; where they differ a page shows the span, not one number."""
+    teeth_class: TeethClass = TeethClass.RIGHT
+    """By the teeth in the thinnest chord that lasts, and in the longest."""
+    fullest_gullet: float = 0.0
+    """Share of the gullet's area that the chip fills, at its most."""
+    band_force_share: float = 0.0
+    """Peak feed force over what the band bears straight: near 1 the cut may run out of square."""
+    guide_span_mm: float = 0.0
+    life_area_cm2: tuple[float, float, float] | None = None
+    """Low, usual and high area that the band cuts in its life at this speed; None where no figure is known.
+    """
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,123 @@
+"""Sentences for page, ticket and label: what can go wrong with this cut, and what can hurt someone.
+
+They don't replace local codes, the saw's own manual or licensed practice, and say so.
+"""
+
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
+
+from kerfsmith.catalog.band import Band
+from kerfsmith.catalog.caution import Caution
+from kerfsmith.catalog.material import Grade, Hazard
+from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.cutting.condition import BandState, Condition
+from kerfsmith.cutting.models.band_stress import WHEEL_RATIO
+from kerfsmith.cutting.models.teeth_in_cut import TeethClass
+from kerfsmith.cutting.speed import Speed, runs_dry
+
+LONG_BAR_MM = 2000.0
+RUBBING_SHARE = 0.1
+
+HazardTexts = Mapping[Hazard, tuple[Caution, ...]]
+
+NO_TEXTS: HazardTexts = MappingProxyType({})
+
+ALWAYS = (
+    "The saw's own manual and local safety codes come before anything printed here.",
+    "Guards shut, nothing loose near the band, gloves only for handling the band and never while it runs.",
+    "A coiled band springs open: eye protection and gloves on, nobody near when it is unbound.",
+)
+
+
+def teeth_cautions(kind: TeethClass, least: float, most: float, wall_mm: float) -> Iterator[str]:
+    """What the count of teeth calls for."""
+    if kind is TeethClass.TOO_FEW:
+        yield (
+            f"Only {least:.1f} teeth in the thinnest {wall_mm:.3g} mm: teeth may strip. The feed is held "
+            "back there; "
+            f"a finer band, {76.2 / wall_mm:.0f} teeth per inch or more, would put three in it."
+        )
+    elif kind is TeethClass.FEW:
+        yield (
+            f"{least:.1f} teeth in the thinnest {wall_mm:.3g} mm, fewer than three: enter gently, hold the "
+            "work tight."
+        )
+    elif kind is TeethClass.MANY:
+        yield f"{most:.0f} teeth in the longest chord: chips may pack. Keep brush and coolant working."
+
+
+def band_cautions(
+    band: Band, saw: SawSheet, condition: Condition, break_in_cm2: float | None
+) -> Iterator[str]:
+    """What the band and its state call for."""
+    ratio = saw.wheel_diameter_mm / band.thickness_mm
+    if ratio < WHEEL_RATIO * 0.97:
+        yield (
+            f"The wheels are only {ratio:.0f} times as large as the band is thick ({WHEEL_RATIO:.0f} "
+            "wanted): "
+            "it may crack before it is dull. A click from the band is a crack: stop."
+        )
+    if condition.band is BandState.BREAK_IN and break_in_cm2 is not None:
+        yield (
+            f"Run the new band in over its first {break_in_cm2:.0f} cm2 at this feed; never start it in an "
+            "old kerf."
+        )
+    if condition.band is BandState.WORN:
+        yield "The band is worn: watch squareness and feed force, and stop when either leaves its limit."
+
+
+def work_cautions(grade: Grade, saw: SawSheet, speed: Speed, condition: Condition) -> Iterator[str]:
+    """What grade, speed and length of bar call for."""
+    if runs_dry(grade, saw, condition):
+        yield f"{grade.name} is cut dry here, slower than with coolant. Chips and the cut piece come off hot."
+    if grade.fire_speed is not None and speed.used >= grade.fire_speed.low * (1 - 1e-9):
+        yield (
+            f"At {speed.used:.0f} m/min and above, chips of {grade.name} may catch fire. Dry, no water, "
+            "class D powder "
+            "at hand, coarse feed."
+        )
+    if condition.bar_length_mm is None or condition.bar_length_mm > LONG_BAR_MM:
+        yield (
+            "Support long stock at both ends and fence it off; the band stands still before stock is taken "
+            "out."
+        )
+
+
+def cautions_for(
+    grade: Grade,
+    saw: SawSheet,
+    band: Band,
+    speed: Speed,
+    condition: Condition,
+    *,
+    teeth: tuple[TeethClass, float, float, float],
+    rubbing: float,
+    force_share: float,
+    bundle: int,
+    break_in_cm2: float | None,
+    power_known: bool,
+    hazard_texts: HazardTexts,
+) -> tuple[str, ...]:
+    """All cautions, the grade's hazards first. ``teeth`` is class, least, most and the thinnest chord in mm."""
+    found = [caution.text for hazard in grade.hazards for caution in hazard_texts.get(hazard, ())]
+    found += teeth_cautions(*teeth)
+    found += band_cautions(band, saw, condition, break_in_cm2)
+    found += work_cautions(grade, saw, speed, condition)
+    if rubbing > RUBBING_SHARE:
+        found.append(
+            f"For {rubbing:.0%} of the cut the chip is thinner than the edge can take and the band rubs: "
+            "expect early "
+            "expect early dulling. A coarser band would cure it."
+        )
+    if force_share > 0.9:
+        found.append(
+            "The feed force is near what the band bears straight: check squareness on the first piece."
+        )
+    if bundle > 1:
+        found.append("Clamp the bundle from above as well; not for mitres or close lengths.")
+    if not power_known:
+        found.append(
+            f"No power figure is known for {grade.name}: power and force are not reckoned. Start slowly."
+        )
+    found += ALWAYS
+    return tuple(dict.fromkeys(found))

@@ -1,0 +1,131 @@
+"""The way in: one saw's setting for one cut, or the best over several saws."""
+
+from collections.abc import Sequence
+
+from kerfsmith.catalog.band import Band
+from kerfsmith.catalog.corrections import Corrections
+from kerfsmith.catalog.material import Grade
+from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.catalog.section import Section
+from kerfsmith.cutting.candidates import by_the_book, suits
+from kerfsmith.cutting.cautions import NO_TEXTS, HazardTexts
+from kerfsmith.cutting.condition import AS_USUAL, Condition
+from kerfsmith.cutting.describe import setting_of
+from kerfsmith.cutting.fit import ways_to_fit
+from kerfsmith.cutting.reckon import Reckoned
+from kerfsmith.cutting.setting import CannotCut, CutSetting, Misfit
+from kerfsmith.cutting.try_bands import Refusals, bands_on, first_that_cuts
+from kerfsmith.cutting.work import Work
+
+
+def set_cut(
+    grade: Grade,
+    section: Section,
+    saw: SawSheet,
+    bands: Sequence[Band],
+    corrections: Corrections,
+    *,
+    angle_deg: float = 0.0,
+    bundle: int = 1,
+    condition: Condition = AS_USUAL,
+    band_id: str | None = None,
+    speed_m_per_min: float | None = None,
+    lie: str | None = None,
+    others: Sequence[SawSheet] = (),
+    hazard_texts: HazardTexts = NO_TEXTS,
+) -> CutSetting | CannotCut:
+    """The setting of one cut on one saw, or why there is none.
+
+    Of the bands that run on the saw the one nearest to the printed pitch is taken, at the published speed
+    with its corrections; ``band_id``, ``speed_m_per_min`` and ``lie`` ask for others. ``others`` are saws to
+    name where this one can't. Lies are tried in their usual order and the first with a setting is taken.
+    """
+    fits = ways_to_fit(
+        grade, section, saw, angle_deg=angle_deg, bundle=bundle, condition=condition, others=others
+    )
+    ways = [fit for fit in fits if lie is None or fit.work.lie == lie]
+    able = [fit.work for fit in ways if fit.fits]
+    if not able:
+        misfits = ways[0].misfits if ways else ()
+        return _cannot(saw, misfits)
+    refused: list[Misfit] = []
+    for work in _in_order(grade, able, saw, bands, corrections, band_id, asked=lie is not None):
+        found = first_that_cuts(grade, work, saw, bands, corrections, condition, band_id, speed_m_per_min)
+        if isinstance(found, Reckoned):
+            return setting_of(grade, found, corrections, condition, hazard_texts)
+        refused += found
+    return _cannot(saw, tuple(dict.fromkeys(refused)))
+
+
+def _in_order(
+    grade: Grade,
+    works: Sequence[Work],
+    saw: SawSheet,
+    bands: Sequence[Band],
+    corrections: Corrections,
+    band_id: str | None,
+    *,
+    asked: bool,
+) -> list[Work]:
+    """Lies in the order to try: the usual one first, unless another puts more teeth in a wall that has too
+    few.
+
+    A bar on its corner needs blocks to hold it and enters on an edge, so it isn't tried unless asked for.
+    """
+    usable = [work for work in works if asked or "corner" not in work.lie] or list(works)
+    fitting = [
+        band
+        for band in bands_on(saw, bands, band_id, Refusals({}))
+        if suits(grade, band) and band.pitch is not None
+    ]
+
+    def teeth_rank(work: Work) -> tuple[float, ...]:
+        ranks = [by_the_book(grade, work, band, corrections)[:2] for band in fitting]
+        return min(ranks, default=(0.0, 0.0))
+
+    return sorted(usable, key=teeth_rank)
+
+
+def best_setting(
+    grade: Grade,
+    section: Section,
+    saws: Sequence[SawSheet],
+    bands: Sequence[Band],
+    corrections: Corrections,
+    *,
+    angle_deg: float = 0.0,
+    bundle: int = 1,
+    condition: Condition = AS_USUAL,
+    hazard_texts: HazardTexts = NO_TEXTS,
+) -> CutSetting | CannotCut:
+    """The setting that costs least saw time in money over several saws; where saws have no rate, the
+    quickest.
+    """
+    found: list[tuple[float, float, CutSetting]] = []
+    misfits: list[tuple[str, tuple[Misfit, ...]]] = []
+    for saw in saws:
+        answer = set_cut(
+            grade,
+            section,
+            saw,
+            bands,
+            corrections,
+            angle_deg=angle_deg,
+            bundle=bundle,
+            condition=condition,
+            others=[other for other in saws if other.id != saw.id],
+            hazard_texts=hazard_texts,
+        )
+        if isinstance(answer, CannotCut):
+            misfits += answer.misfits
+        else:
+            found.append((answer.cut_seconds * saw.rate_per_hour, answer.cut_seconds, answer))
+    if found:
+        return min(found, key=lambda each: each[:2])[2]
+    told = "; ".join(f"{name}: {each[0].text if each else 'no setting'}" for name, each in misfits)
+    return CannotCut(tuple(misfits), f"no saw can make this cut. {told}")
+
+
+def _cannot(saw: SawSheet, misfits: tuple[Misfit, ...]) -> CannotCut:
+    told = "; ".join(misfit.text for misfit in misfits) or "the section doesn't lie that way"
+    return CannotCut(((saw.id, misfits),), f"{saw.name}: {told}")

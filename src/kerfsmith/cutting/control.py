@@ -1,0 +1,150 @@
+"""The same cut on saws that can hold different things: the limits, a feed, a force or an area rate.
+
+A saw that follows the cut runs at the allowed feed everywhere. One that holds a feed must hold the least of
+them. One that holds a force or an area rate also has a valve that caps its feed, or it would race where the
+band meets little; force or rate and cap are set together to the quickest pair that breaks no limit.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from kerfsmith.catalog.saw import FeedControl
+from kerfsmith.cutting.figures import Figures, Floats
+from kerfsmith.cutting.limits import Ints, allowed_feed, cutting_power, power_feed
+from kerfsmith.cutting.through_cut import Law
+from kerfsmith.cutting.work import Chords, Work
+
+CAPS = 16
+"""Settings of the feed valve that are tried."""
+
+MARGIN = 1e-3
+"""Held back from a level read off at nodes, which can miss the very peak by less than this."""
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A held quantity as a law of feed: never above ``cap`` (mm/min), elsewhere at ``level`` (N or cm2/min).
+
+    ``cap_rule`` and ``level_rule`` number the limits at which cap and level were set. All shaped (settings,
+    1).
+    """
+
+    control: FeedControl
+    cap: Floats
+    cap_rule: Ints
+    level: Floats
+    level_rule: Ints
+
+    def __call__(self, figures: Figures, chords: Chords) -> tuple[Floats, Ints]:
+        """Feed in mm/min and the number of the limit behind it."""
+        law = self if figures.origin is None else self.take(figures.origin)
+        feed = _feed_at(self.control, figures, chords, law.level)
+        held = feed < law.cap
+        return np.where(held, feed, law.cap), np.where(held, law.level_rule, law.cap_rule)
+
+    def take(self, rows: Ints) -> "Held":
+        """The law of some settings, repeated as asked."""
+        return Held(
+            self.control, self.cap[rows], self.cap_rule[rows], self.level[rows], self.level_rule[rows]
+        )
+
+
+def law_for(control: FeedControl, figures: Figures, work: Work, coarse_mm: float) -> Law:
+    """How a saw with this control best feeds through this work, for settings of one coarsest pitch.
+
+    A saw that should hold a force, where no method tells the force, is taken to hold its feed.
+    """
+    if control is FeedControl.FOLLOWS_CUT:
+        return allowed_feed
+    chords = sampled(work, coarse_mm)
+    feed, rule = allowed_feed(figures, chords)
+    if control is FeedControl.CONSTANT_FEED or (
+        control is FeedControl.CONSTANT_FORCE and not figures.power.known
+    ):
+        return _constant(figures, work, coarse_mm, feed, rule)
+    return _tuned(control, figures, chords, feed, rule)
+
+
+def sampled(work: Work, coarse_mm: float) -> Chords:
+    """Chords at nodes and on both sides of every panel's bounds, where contact may jump. Bounds weigh
+    nothing.
+    """
+    nodes = work.nodes(coarse_mm, 16)
+    upper, lower = work.panel_bounds(coarse_mm, 16)
+    inset = 1e-7 * work.travel_mm
+    edge = np.concatenate([upper + inset, lower - inset])
+    depth = np.concatenate([nodes.depth_mm, edge])
+    order = np.argsort(depth)
+    weight = np.concatenate([nodes.weight_mm, np.zeros(edge.size)])
+    return work.chords_at(depth[order], weight[order], coarse_mm)
+
+
+def _constant(figures: Figures, work: Work, coarse_mm: float, feed: Floats, rule: Ints) -> Held:
+    """The least allowed feed, sought between the nodes too."""
+    depth = sampled(work, coarse_mm).depth_mm
+    place = feed.argmin(axis=1)
+    least = np.take_along_axis(feed, place[:, None], axis=1)
+    named = np.take_along_axis(rule, place[:, None], axis=1)
+    above = depth[np.maximum(place - 1, 0)]
+    below = depth[np.minimum(place + 1, depth.size - 1)]
+    for _ in range(2):
+        between = np.linspace(above, below, 33, axis=1)
+        near, _ = allowed_feed(figures, work.chords_at(between, np.zeros_like(between), coarse_mm))
+        at = near.argmin(axis=1)
+        rows = np.arange(at.size)
+        least = np.minimum(least, near[rows, at][:, None])
+        above, below = between[rows, np.maximum(at - 1, 0)], between[rows, np.minimum(at + 1, 32)]
+    return Held(FeedControl.CONSTANT_FEED, least, named, np.full_like(least, np.inf), named)
+
+
+def _tuned(control: FeedControl, figures: Figures, chords: Chords, feed: Floats, rule: Ints) -> Held:
+    """Try caps from the allowed feeds themselves; for each the level that guards all depths below its cap."""
+    measure = _level_at(control, figures, chords, feed)
+    order = np.argsort(feed, axis=1)
+    sorted_feed = np.take_along_axis(feed, order, axis=1)
+    places = np.unique(np.linspace(0, feed.shape[1] - 1, CAPS).round().astype(int))
+    best: Held | None = None
+    best_time = np.full((feed.shape[0], 1), np.inf)
+    for place in places:
+        cap = sorted_feed[:, place : place + 1]
+        guarded = np.where(feed < cap, measure, np.inf)
+        at = guarded.argmin(axis=1)[:, None]
+        level = np.take_along_axis(guarded, at, axis=1) * (1 - MARGIN)
+        cap_rule = np.take_along_axis(rule, order[:, place : place + 1], axis=1)
+        held = Held(control, cap * (1 - MARGIN), cap_rule, level, np.take_along_axis(rule, at, axis=1))
+        time = chords.row(1.0 / held(figures, chords)[0])[:, None]
+        best, best_time = _better(best, best_time, held, time)
+    assert best is not None
+    return best
+
+
+def _better(best: Held | None, best_time: Floats, held: Held, time: Floats) -> tuple[Held, Floats]:
+    if best is None:
+        return held, time
+    quicker = time < best_time
+    return (
+        Held(
+            held.control,
+            np.where(quicker, held.cap, best.cap),
+            np.where(quicker, held.cap_rule, best.cap_rule),
+            np.where(quicker, held.level, best.level),
+            np.where(quicker, held.level_rule, best.level_rule),
+        ),
+        np.where(quicker, time, best_time),
+    )
+
+
+def _level_at(control: FeedControl, figures: Figures, chords: Chords, feed: Floats) -> Floats:
+    if control is FeedControl.CONSTANT_AREA_RATE:
+        return feed * chords.contact_mm / 100
+    return cutting_power(figures, chords, feed) * (60_000.0 * figures.force_ratio) / figures.speed
+
+
+def _feed_at(control: FeedControl, figures: Figures, chords: Chords, level: Floats) -> Floats:
+    if control is FeedControl.CONSTANT_FEED:
+        return np.broadcast_to(level, np.broadcast_shapes(level.shape, chords.contact_mm.shape))
+    if control is FeedControl.CONSTANT_AREA_RATE:
+        return level * 100 / np.maximum(chords.contact_mm, 1e-12)
+    finite = np.where(np.isfinite(level), level, 1e30)
+    return power_feed(figures, chords, finite * figures.speed / (60_000.0 * figures.force_ratio))

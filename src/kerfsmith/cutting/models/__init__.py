@@ -1,0 +1,1 @@
+"""Published models, one file each: small pure functions with formula, units, source and range."""

@@ -1,0 +1,193 @@
+"""Why each number of a setting is what it is, in the trade's words, with source and confidence."""
+
+from collections.abc import Iterator
+
+from kerfsmith.catalog.corrections import Corrections
+from kerfsmith.catalog.figure import Confidence, Figure
+from kerfsmith.catalog.material import Grade
+from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.cutting.candidates import least_teeth, most_teeth, printed_pitch_tpi
+from kerfsmith.cutting.condition import BandState, Condition
+from kerfsmith.cutting.models import feed_force, gullet, teeth_in_cut, timoshenko_gere_1961, vdi_3323
+from kerfsmith.cutting.reckon import Reckoned
+from kerfsmith.cutting.set_up import base_rate, break_in_for, guide_span_mm, unit_power_bin, wall_factor
+from kerfsmith.cutting.setting import ControlTime, Limit, PowerByMethod, Reason
+from kerfsmith.cutting.speed import speed_reasons
+
+LIMIT_TEXT = {
+    Limit.LEAST_CHIP: "the tooth must make a chip and not rub",
+    Limit.GREATEST_CHIP: "no tooth may bite thicker",
+    Limit.GULLET: "the gullet is as full as it may be by the time the tooth leaves the work",
+    Limit.TEETH_IN_CUT: "fewer than three teeth share the chord",
+    Limit.AREA_RATE: "the edge wears too fast above the grade's cutting rate",
+    Limit.MOTOR_POWER: "the motor gives no more",
+    Limit.BAND_FORCE: "a harder push would turn the band aside between its guides",
+    Limit.SAW_FORCE: "the saw pushes no harder",
+    Limit.SAW_FEED: "the saw feeds no faster",
+}
+
+
+def _of(about: str, text: str, figure: Figure, formula: str = "") -> Reason:
+    return Reason(about, text, formula, figure.source, figure.where, figure.confidence)
+
+
+def pitch_reasons(found: Reckoned, corrections: Corrections) -> Iterator[Reason]:
+    """Why this pitch."""
+    work, band = found.work, found.one.band
+    if band.pitch is None:
+        yield Reason("pitch", "a grit edge has grains in place of teeth; no tooth rule applies")
+        return
+    printed = printed_pitch_tpi(work.mean_contact_mm, corrections)
+    point = corrections.size[0].factor
+    yield Reason(
+        "pitch",
+        f"mean length of cut {work.mean_contact_mm:.1f} mm (area over travel) asks for about {printed:.2g} "
+        "teeth per inch; "
+        f"{band.pitch} has {band.pitch.mean_tpi:.3g}",
+        "W = A / H",
+        point.source,
+        point.where,
+        Confidence.DERIVED,
+    )
+    few, many = least_teeth(work, band), most_teeth(work, band)
+    yield Reason(
+        "teeth in the cut",
+        f"{few:.1f} in the thinnest {work.lasting_chord_mm:.3g} mm that lasts, {many:.1f} in the longest "
+        f"{work.longest_chord_mm:.4g} mm; at least 2, better 3; no more than 24, in soft metal 14",
+        "n = W / p",
+        teeth_in_cut.SOURCE,
+        "p. 167; NAV14119 says 2",
+        Confidence.READ,
+    )
+
+
+def limit_reasons(
+    grade: Grade, found: Reckoned, corrections: Corrections, condition: Condition
+) -> Iterator[Reason]:
+    """Why this feed."""
+    ruling = found.ruling
+    yield Reason("feed", f"{ruling} rules most of the cut: {LIMIT_TEXT[ruling]}")
+    chip = grade.chip_um
+    text = f"a tooth may take {chip.low:g} to {chip.high:g} um"
+    yield _of("chip", text, chip, "h = vf p / v")
+    rate = base_rate(grade, found.one.band)
+    if rate is not None:
+        text = (
+            f"{rate.low:.0f} to {rate.high:.0f} cm2/min at {found.one.speed.reference:.0f} m/min, in "
+            "proportion to band speed"
+        )
+        yield _of("cutting rate", text, rate, "vf = R / W")
+    wall = wall_factor(found.work, corrections)
+    if wall is not None and found.work.wall_mm is not None:
+        yield _of("cutting rate", f"times {wall.value:.2f} for a wall of {found.work.wall_mm:.3g} mm", wall)
+    if condition.band is BandState.BREAK_IN:
+        plan = break_in_for(grade, corrections)
+        text = f"times {plan.feed.value:.2f} over the first {plan.area.value:.0f} cm2 of a new band"
+        yield _of("feed", text, plan.feed)
+    if found.figures.toothed:
+        yield Reason(
+            "gullet",
+            f"the chip swells {grade.chip_bulking.value:g} times and may fill {gullet.FILL[0]:g} to "
+            f"{gullet.FILL[1]:g} "
+            "of a gullet of 0.3 p2, reckoned for the finest pitch on the longest chord",
+            "K h W <= eta 0.3 p^2",
+            gullet.SOURCE,
+            "gullet area, bulking and fill",
+            Confidence.MEMORY_LOW,
+        )
+
+
+def power_reasons(
+    grade: Grade, found: Reckoned, saw: SawSheet, methods: tuple[PowerByMethod, ...], condition: Condition
+) -> Iterator[Reason]:
+    """Why this power and force, and by how much the methods differ."""
+    if not methods:
+        return
+    peaks = [method.peak_kw for method in methods]
+    yield Reason(
+        "power",
+        f"the motor gives {saw.motor_kw:g} kW, {saw.motor_kw * saw.drive_efficiency:.2g} kW of it at the "
+        "teeth",
+        "Pc = E Pm",
+        saw.id,
+        "saw sheet",
+        Confidence.SHOP,
+    )
+    if len(methods) > 1:
+        told = ", ".join(f"{method.method} ({method.source}) {method.peak_kw:.2g} kW" for method in methods)
+        yield Reason(
+            "power",
+            f"between {min(peaks):.2g} and {max(peaks):.2g} kW, by source: {told}; the limit goes by the "
+            "highest",
+        )
+    for source in grade.kienzle:
+        text = (
+            f"kc1.1 {source.kc11.value:.0f} N/mm2, mc {source.mc:g}; fitted in turning at 0.1 to 1 mm and "
+            "extrapolated here"
+        )
+        yield _of("power", text, source.kc11, f"kc = kc1.1 h^-mc, h >= {vdi_3323.LEAST_CHIP_MM * 1000:g} um")
+    hb = condition.hb if condition.hb is not None else grade.hb.value
+    if (row := unit_power_bin(grade, hb)) is not None:
+        figure = row[0].figure
+        text = f"unit power {figure.value:.3g} {figure.unit} at {hb:.0f} HB"
+        text += "" if row[1] else ", the nearest row: the hardness lies outside the table"
+        yield _of("power", text, figure, "P = Kp C Q W")
+    low, high = timoshenko_gere_1961.SHARE
+    yield Reason(
+        "band force",
+        f"guides {guide_span_mm(saw, found.work):.0f} mm apart, {saw.band_tension_mpa:g} MPa in the band: "
+        "it bears "
+        f"{found.figures.band_n[0, 0]:.0f} N straight ({low:g} to {high:g} of the load at which it turns "
+        "aside)",
+        "Mcr = pi/L sqrt((E Iy + T L^2/pi^2)(G J + T b^2/12))",
+        timoshenko_gere_1961.SOURCE,
+        "ch. 6, with tension added",
+        Confidence.MEMORY_GOOD,
+    )
+    yield Reason(
+        "feed force",
+        f"taken as {found.figures.force_ratio:g} of the cutting force",
+        "Ff = r Fc, Fc = P / v",
+        feed_force.SOURCE,
+        "feed force over cutting force",
+        Confidence.MEMORY_LOW,
+    )
+
+
+def time_reasons(found: Reckoned, rivals: tuple[ControlTime, ...]) -> Iterator[Reason]:
+    """Why this time, and how sure."""
+    fast, usual, slow = found.seconds
+    yield Reason(
+        "cut time",
+        f"area {found.work.area_mm2 / 100:.1f} cm2 over {found.work.travel_mm:.1f} mm of travel; between "
+        f"{fast:.0f} and "
+        f"{slow:.0f} s as the figures' spans allow, {usual:.0f} s as usual",
+        "t = integral of dy / vf(y)",
+    )
+    told = "; ".join(f"{rival.control} {rival.seconds:.0f} s ({rival.held})" for rival in rivals)
+    yield Reason("feed control", f"the same cut by what a saw can hold: {told}")
+
+
+def reasons_for(
+    grade: Grade,
+    found: Reckoned,
+    saw: SawSheet,
+    corrections: Corrections,
+    condition: Condition,
+    methods: tuple[PowerByMethod, ...],
+    rivals: tuple[ControlTime, ...],
+) -> tuple[Reason, ...]:
+    """Every reason, in the order of a ticket: speed, pitch, feed, power, time, kerf."""
+    kerf = found.one.band.kerf
+    return (
+        *speed_reasons(found.one.speed, grade, saw),
+        *pitch_reasons(found, corrections),
+        *limit_reasons(grade, found, corrections, condition),
+        *power_reasons(grade, found, saw, methods, condition),
+        *time_reasons(found, rivals),
+        _of(
+            "kerf",
+            f"{kerf.low:g} to {kerf.high:g} mm for a new band; it narrows by 0.05 to 0.2 mm as the set wears",
+            kerf,
+        ),
+    )

@@ -1,0 +1,172 @@
+"""The whole of one cut: a band at a speed through the work on a saw, with its intervals and its rivals."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from kerfsmith.catalog.corrections import Corrections
+from kerfsmith.catalog.material import Grade
+from kerfsmith.catalog.saw import FeedControl, SawSheet
+from kerfsmith.cutting.condition import Condition
+from kerfsmith.cutting.control import Held, law_for
+from kerfsmith.cutting.figures import Figures, Floats, PowerFigures
+from kerfsmith.cutting.limits import ORDER, Ints, cutting_power, cutting_powers, feed_force
+from kerfsmith.cutting.models.gullet import gullet_area_mm2
+from kerfsmith.cutting.set_up import Outlook, Try, figures_for
+from kerfsmith.cutting.setting import ControlTime, Limit, PowerByMethod, Slice
+from kerfsmith.cutting.through_cut import Law, Passage, passage
+from kerfsmith.cutting.work import Chords, Work
+
+SLICE_NODES = 8
+"""Slices shown for each smooth stretch of the section, beside one at either side of its ends."""
+
+
+@dataclass(frozen=True)
+class Reckoned:
+    """One cut reckoned: the usual figures, their law, the chords it is shown at, and the times that follow."""
+
+    work: Work
+    saw: SawSheet
+    one: Try
+    figures: Figures
+    law: Law
+    chords: Chords
+    feed: Floats
+    rule: Ints
+    passage: Passage
+    seconds: tuple[float, float, float]
+    """Fast, usual and slow outlook."""
+
+    @property
+    def mean_power_kw(self) -> float:
+        """Energy over time."""
+        return float(self.passage.kw_minutes[0] / self.passage.minutes[0])
+
+    @property
+    def ruling(self) -> Limit:
+        """The limit behind most of the time."""
+        spent = np.bincount(self.rule[0], weights=self.chords.weight_mm / self.feed[0], minlength=len(ORDER))
+        return ORDER[int(spent.argmax())]
+
+    @property
+    def rubbing_share(self) -> float:
+        """Share of the time in which the chip is thinner than the least that cuts."""
+        chip = self.feed * self.figures.pitch / self.figures.speed
+        time = self.chords.weight_mm / self.feed
+        return float(time[chip < self.figures.chip_least * (1 - 1e-9)].sum() / time.sum())
+
+
+def coarse_of(one: Try) -> float:
+    """Coarsest pitch of a try in mm; a small one for grit, which has no count to begin."""
+    return one.band.pitch.coarse_mm if one.band.pitch else 1.0
+
+
+def reckon(
+    grade: Grade, work: Work, saw: SawSheet, one: Try, corrections: Corrections, condition: Condition
+) -> Reckoned:
+    """Reckon one try in the usual, the fast and the slow outlook, by the saw's own feed control."""
+    coarse = coarse_of(one)
+    figures = figures_for(grade, work, saw, (one,), corrections, condition)
+    law = law_for(saw.feed_control, figures, work, coarse)
+    found = passage(figures, work, coarse, law)
+    chords = _shown(work, coarse)
+    feed, rule = law(figures, chords)
+    ends = [
+        _seconds(grade, work, saw, one, corrections, condition, outlook)
+        for outlook in (Outlook.FAST, Outlook.SLOW)
+    ]
+    usual = float(found.minutes[0]) * 60
+    seconds = (min(ends[0], usual), usual, max(ends[1], usual))
+    return Reckoned(work, saw, one, figures, law, chords, feed, rule, found, seconds)
+
+
+def _seconds(
+    grade: Grade,
+    work: Work,
+    saw: SawSheet,
+    one: Try,
+    corrections: Corrections,
+    condition: Condition,
+    outlook: Outlook,
+) -> float:
+    figures = figures_for(grade, work, saw, (one,), corrections, condition, outlook)
+    law = law_for(saw.feed_control, figures, work, coarse_of(one))
+    return float(passage(figures, work, coarse_of(one), law, energy=False).minutes[0]) * 60
+
+
+def _shown(work: Work, coarse_mm: float) -> Chords:
+    """Chords at depths fit for a drawing: some in each stretch, and both sides of every jump."""
+    nodes = work.nodes(coarse_mm, SLICE_NODES)
+    upper, lower = work.panel_bounds(coarse_mm, SLICE_NODES)
+    inset = 1e-7 * work.travel_mm
+    depth = np.concatenate([nodes.depth_mm, upper + inset, lower - inset])
+    weight = np.concatenate([nodes.weight_mm, np.zeros(2 * upper.size)])
+    order = np.argsort(depth)
+    return work.chords_at(depth[order], weight[order], coarse_mm)
+
+
+def slices_of(found: Reckoned) -> tuple[Slice, ...]:
+    """The cut depth by depth."""
+    figures, chords, feed = found.figures, found.chords, found.feed
+    chip = feed * figures.pitch / figures.speed
+    count = chords.share_mm[None, :] / figures.coarse if figures.toothed else np.zeros_like(feed)
+    columns = (count, feed, chip, gullet_fill(found), cutting_power(figures, chords, feed))
+    force = feed_force(figures, chords, feed)
+    table = np.array(
+        [chords.depth_mm, chords.contact_mm, chords.longest_mm, *(values[0] for values in (*columns, force))]
+    )
+    return tuple(
+        Slice(depth, contact, longest, teeth, speed, bite, fill, power, push, ORDER[number])
+        for (depth, contact, longest, teeth, speed, bite, fill, power, push), number in zip(
+            table.T.tolist(), found.rule[0].tolist(), strict=True
+        )
+    )
+
+
+def gullet_fill(found: Reckoned) -> Floats:
+    """Share of the finest gullet filled at each depth; 0 for grit."""
+    figures = found.figures
+    if not figures.toothed:
+        return np.zeros_like(found.feed)
+    chip_mm = found.feed * figures.fine / (figures.speed * 1000)
+    return figures.bulking * chip_mm * found.chords.longest_mm / gullet_area_mm2(figures.fine)
+
+
+def by_control(found: Reckoned) -> tuple[ControlTime, ...]:
+    """The same cut by every feed control, quickest first."""
+    coarse = coarse_of(found.one)
+    times = []
+    for control in FeedControl:
+        law = law_for(control, found.figures, found.work, coarse)
+        minutes = passage(found.figures, found.work, coarse, law, energy=False).minutes[0]
+        times.append(ControlTime(control, float(minutes) * 60, _held_words(control, law)))
+    return tuple(sorted(times, key=lambda time: time.seconds))
+
+
+def _held_words(control: FeedControl, law: Law) -> str:
+    if not isinstance(law, Held):
+        return "the feed that every depth allows"
+    cap, level = float(law.cap[0, 0]), float(law.level[0, 0])
+    if law.control is FeedControl.CONSTANT_FEED:
+        return f"{cap:.0f} mm/min from entry to exit"
+    unit = "N" if control is FeedControl.CONSTANT_FORCE else "cm2/min"
+    if not np.isfinite(level):
+        return f"{cap:.0f} mm/min from entry to exit"
+    return f"{level:.0f} {unit}, the feed valve at {cap:.0f} mm/min"
+
+
+def power_by_method(grade: Grade, found: Reckoned) -> tuple[PowerByMethod, ...]:
+    """Power and force of the same feed by each method that has figures."""
+    power: PowerFigures = found.figures.power
+    names = [(f"Kienzle, group {source.group}", source.kc11.source) for source in grade.kienzle]
+    if power.unit_power is not None and grade.unit_power:
+        names.append(("unit power", grade.unit_power[0].figure.source))
+    time = found.chords.weight_mm / found.feed[0]
+    out = []
+    for (name, source), values in zip(
+        names, cutting_powers(power, found.figures, found.chords, found.feed), strict=True
+    ):
+        peak, mean = float(values.max()), float((values[0] * time).sum() / time.sum())
+        force = peak * 60_000 * found.figures.force_ratio / found.one.speed_m_per_min
+        out.append(PowerByMethod(name, source, peak, mean, force))
+    return tuple(out)

@@ -1,0 +1,109 @@
+"""Bands tried in the order in which a person would reach for them, and why each was passed over."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kerfsmith.catalog.band import Band
+from kerfsmith.catalog.corrections import Corrections
+from kerfsmith.catalog.material import Grade
+from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.cutting.candidates import by_the_book, suits, too_coarse, wanted_pitch_tpi
+from kerfsmith.cutting.condition import Condition
+from kerfsmith.cutting.fit import band_fits
+from kerfsmith.cutting.reckon import Reckoned, reckon
+from kerfsmith.cutting.set_up import Try
+from kerfsmith.cutting.setting import Misfit
+from kerfsmith.cutting.speed import band_speed
+from kerfsmith.cutting.work import Work
+
+
+@dataclass(frozen=True, slots=True)
+class Refusals:
+    """Why bands were passed over, one misfit for each kind of reason."""
+
+    found: dict[str, Misfit]
+
+    def add(self, dimension: str, wanted: float, limit: float, unit: str, text: str, remedy: str) -> None:
+        self.found.setdefault(dimension, Misfit(dimension, wanted, limit, unit, text, remedy))
+
+
+def first_that_cuts(
+    grade: Grade,
+    work: Work,
+    saw: SawSheet,
+    bands: Sequence[Band],
+    corrections: Corrections,
+    condition: Condition,
+    band_id: str | None,
+    speed_m_per_min: float | None,
+) -> Reckoned | tuple[Misfit, ...]:
+    """The first band in order of preference with a setting, or what stood against each."""
+    refusals = Refusals({})
+    fitting = bands_on(saw, bands, band_id, refusals)
+    suited = [band for band in fitting if suits(grade, band)]
+    if fitting and not suited:
+        text = f"no band for {saw.name} has an edge for {grade.group}"
+        refusals.add("edge", 0, 0, "", text, "a grit or carbide band of this width, or another saw")
+    fine = [band for band in suited if not too_coarse(work, band)]
+    if suited and not fine:
+        finest = max((band.pitch.fine_tpi for band in suited if band.pitch), default=0.0)
+        wall, wanted = work.lasting_chord_mm, wanted_pitch_tpi(work)
+        text = (
+            f"the thinnest {wall:.3g} mm would hold less than one tooth of the finest band for {saw.name} "
+            f"({finest:g} TPI at its finest); {wanted:.0f} TPI would put three in it"
+        )
+        refusals.add(
+            "pitch", wanted, finest, "TPI", text, "a saw that takes finer bands, or a filler in the tube"
+        )
+    for band in sorted(fine, key=lambda each: by_the_book(grade, work, each, corrections)):
+        speed = band_speed(grade, work, band, saw, corrections, condition)
+        asked = speed_m_per_min if speed_m_per_min is not None else speed.used
+        if not saw.band_speed_min_m_per_min <= asked <= saw.band_speed_max_m_per_min:
+            text = (
+                f"{asked:.0f} m/min lies outside the {saw.name}'s {saw.band_speed_min_m_per_min:g} to "
+                f"{saw.band_speed_max_m_per_min:g} m/min"
+            )
+            refusals.add(
+                "band speed", asked, saw.band_speed_max_m_per_min, "m/min", text, "a speed in its range"
+            )
+            continue
+        if not speed.possible:
+            text = (
+                f"{grade.name} bears {speed.wanted:.0f} m/min here and {saw.name} runs no slower than "
+                f"{saw.band_speed_min_m_per_min:g} m/min"
+            )
+            refusals.add(
+                "band speed", speed.wanted, saw.band_speed_min_m_per_min, "m/min", text, "a slower saw"
+            )
+            continue
+        found = reckon(grade, work, saw, Try(band, speed, asked), corrections, condition)
+        slowest = float(found.feed.min())
+        if slowest < saw.feed_min_mm_per_min * (1 - 1e-9):
+            text = (
+                f"{saw.name} feeds no slower than {saw.feed_min_mm_per_min:g} mm/min and the cut allows "
+                f"{slowest:.2g} mm/min "
+                f"where it is hardest"
+            )
+            refusals.add(
+                "least feed",
+                slowest,
+                saw.feed_min_mm_per_min,
+                "mm/min",
+                text,
+                "a coarser band or another saw",
+            )
+            continue
+        return found
+    return tuple(refusals.found.values())
+
+
+def bands_on(saw: SawSheet, bands: Sequence[Band], band_id: str | None, refusals: Refusals) -> list[Band]:
+    wanted = [band for band in bands if band_id is None or band.id == band_id]
+    fitting = [band for band in wanted if band_fits(saw, band.width_mm)]
+    if not fitting:
+        width = wanted[0].width_mm if wanted else 0.0
+        text = f"{saw.name} runs bands {saw.band_width_mm:g} mm wide and none is offered"
+        refusals.add(
+            "band width", width, saw.band_width_mm, "mm", text, f"a band {saw.band_width_mm:g} mm wide"
+        )
+    return fitting

@@ -1,0 +1,125 @@
+"""The work as the band meets it: one section or a bundle, lying some way, cut square or mitred."""
+
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kerfsmith.cutting.models.gullet import gullet_depth_mm
+from kerfsmith.geometry.quadrature import theta_rule
+from kerfsmith.geometry.scanline import Scan
+
+Floats = NDArray[np.float64]
+
+LASTING_SHARE = 0.1
+"""A chord is said to last when the cut stays at or below it for this share of the travel."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chords:
+    """What the band meets at some depths. All arrays share a shape, mm.
+
+    ``share_mm`` is the mean chord there, by which teeth are counted: at the very start and end of the cut it
+    is read one gullet depth further in, since an edge can't fall deeper between two teeth than the gullet is
+    deep.
+    """
+
+    depth_mm: Floats
+    weight_mm: Floats
+    contact_mm: Floats
+    longest_mm: Floats
+    share_mm: Floats
+
+    def row(self, values: Floats) -> Floats:
+        """Integral over depth of values given at these depths, along the last axis."""
+        total: Floats = np.sum(values * self.weight_mm, axis=-1)
+        return total
+
+
+@dataclass(frozen=True)
+class Work:
+    """Work in the vise. ``scan`` is the section in the cutting plane, whole bundle and mitre included.
+
+    ``wall_mm`` is the thinnest wall as the catalog knows it, None for solid bar. ``piece_width_mm`` and
+    ``piece_height_mm`` are the extents of all pieces together, square to the bar, and ``square_area_mm2``
+    their area.
+    """
+
+    scan: Scan
+    lie: str = "as drawn"
+    angle_deg: float = 0.0
+    bundle: int = 1
+    wall_mm: float | None = None
+    structural: bool = False
+    piece_width_mm: float = 0.0
+    piece_height_mm: float = 0.0
+    square_area_mm2: float = 0.0
+    _kept: dict[tuple[float, int], Chords] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def travel_mm(self) -> float:
+        """How far the band moves through the work, mm."""
+        return self.scan.depth_mm
+
+    @property
+    def width_mm(self) -> float:
+        """Extent along the band, mm: what the guides must span."""
+        return self.scan.outline.width_mm
+
+    @property
+    def area_mm2(self) -> float:
+        """Area sawn, mm2."""
+        return self.scan.area_mm2
+
+    @property
+    def mean_contact_mm(self) -> float:
+        """Mean length of cut, mm: area over travel."""
+        return self.scan.mean_chord_mm
+
+    @cached_property
+    def longest_chord_mm(self) -> float:
+        """Longest unbroken chord anywhere, mm."""
+        return float(self.scan.nodes().longest_mm.max())
+
+    @cached_property
+    def lasting_chord_mm(self) -> float:
+        """The thinnest chord that lasts, mm: the cut stays at or below it for a tenth of its travel."""
+        nodes = self.scan.nodes()
+        order = np.argsort(nodes.shortest_mm)
+        travelled = np.cumsum(nodes.weight_mm[order])
+        at = int(np.searchsorted(travelled, LASTING_SHARE * self.travel_mm))
+        return float(nodes.shortest_mm[order][min(at, order.size - 1)])
+
+    def entry_mm(self, coarse_mm: float) -> float:
+        """Depth at which the count of teeth begins to hold: one gullet, or half the travel of thin work."""
+        return min(gullet_depth_mm(coarse_mm), self.travel_mm / 2)
+
+    def chords_at(self, depth_mm: Floats, weight_mm: Floats, coarse_mm: float) -> Chords:
+        """What the band meets at depths of any shape, for teeth of a coarsest pitch."""
+        entry = self.entry_mm(coarse_mm)
+        contact, longest = self.scan.contact_mm(depth_mm), self.scan.longest_chord_mm(depth_mm)
+        share = contact / np.maximum(self.scan.count(depth_mm), 1)
+        outer = (depth_mm < entry) | (depth_mm > self.travel_mm - entry)
+        if outer.any():
+            inward = np.clip(depth_mm[outer], entry, self.travel_mm - entry)
+            share = share.copy()
+            share[outer] = self.scan.contact_mm(inward) / np.maximum(self.scan.count(inward), 1)
+        return Chords(depth_mm, weight_mm, contact, longest, share)
+
+    def nodes(self, coarse_mm: float, per_panel: int = 16) -> Chords:
+        """Chords at the quadrature nodes, panels in order, kept for the next call."""
+        key = (coarse_mm, per_panel)
+        if key not in self._kept:
+            entry = self.entry_mm(coarse_mm)
+            nodes = self.scan.nodes(per_panel, also_at=(entry, self.travel_mm - entry))
+            self._kept[key] = self.chords_at(nodes.depth_mm, nodes.weight_mm, coarse_mm)
+        return self._kept[key]
+
+    def panel_bounds(self, coarse_mm: float, per_panel: int = 16) -> tuple[Floats, Floats]:
+        """Upper and lower depth of each panel of :meth:`nodes`, mm."""
+        depth = self.nodes(coarse_mm, per_panel).depth_mm.reshape(-1, per_panel)
+        share, _ = theta_rule(per_panel)
+        length = (depth[:, -1] - depth[:, 0]) / (share[-1] - share[0])
+        upper = depth[:, 0] - length * share[0]
+        return upper, upper + length
