@@ -1,0 +1,1 @@
+"""Files from outside as values, and findings as tables: bytes in, values and findings out."""

@@ -1,0 +1,44 @@
+"""Findings as values for JSON and as CSV for a spreadsheet."""
+
+import csv
+import io
+from collections.abc import Iterable
+
+from kerfsmith.errors import Finding
+
+COLUMNS = ("severity", "code", "file", "row", "field", "read", "problem", "remedy")
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+
+
+def finding_record(finding: Finding) -> dict[str, str | int | None]:
+    """One finding as plain values, under the names of ``COLUMNS``."""
+    return {
+        "severity": finding.severity.value,
+        "code": finding.code,
+        "file": finding.file,
+        "row": finding.row,
+        "field": finding.field,
+        "read": finding.read,
+        "problem": finding.problem,
+        "remedy": finding.remedy,
+    }
+
+
+def findings_csv(findings: Iterable[Finding]) -> bytes:
+    """All findings as CSV in UTF-8 with a byte-order mark, which spreadsheets need to know the letters.
+
+    A text that a spreadsheet would work out as a formula gets an apostrophe in front.
+    """
+    buffer = io.StringIO(newline="")
+    writer = csv.writer(buffer)
+    writer.writerow(COLUMNS)
+    for finding in findings:
+        record = finding_record(finding)
+        writer.writerow([_harmless(record[column]) for column in COLUMNS])
+    return buffer.getvalue().encode("utf-8-sig")
+
+
+def _harmless(value: str | int | None) -> str | int:
+    if isinstance(value, str) and value.startswith(_FORMULA_STARTS):
+        return "'" + value
+    return "" if value is None else value

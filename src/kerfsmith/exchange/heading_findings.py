@@ -1,0 +1,86 @@
+"""What is told about columns that can't be matched without somebody's word."""
+
+from collections.abc import Sequence
+
+from kerfsmith.errors import Finding, Severity
+from kerfsmith.exchange.columns import HARMLESS, SECTION_PARTS, ColumnMatch, Confidence
+from kerfsmith.exchange.heading_words import FieldWords
+from kerfsmith.units.text import shown
+
+
+def unsure_columns(name: str, match: ColumnMatch, fields: Sequence[FieldWords]) -> list[Finding]:
+    """A finding for each field whose column has to be chosen, and one for the columns that nobody reads."""
+    findings: list[Finding] = []
+    split = match.has("shape") and any(match.has(part) for part in SECTION_PARTS if part != "shape")
+    for field in fields:
+        column = match.columns[field.field]
+        if column.confidence is Confidence.UNSURE:
+            harmless = field.field in HARMLESS
+            findings.append(
+                _choose(name, match, field.field, column.reason, column.alternatives, harmless=harmless)
+            )
+        elif (
+            column.confidence is Confidence.MISSING
+            and field.required
+            and not (field.field == "section" and split)
+        ):
+            findings.append(_choose(name, match, field.field, column.reason, match.unused, harmless=False))
+    unused = [match.headings[index] for index in match.unused]
+    if unused:
+        findings.append(
+            Finding(
+                "columns-unused",
+                Severity.NOTE,
+                name,
+                match.heading_row,
+                None,
+                shown(", ".join(unused)),
+                "columns with these headings were not read",
+                "Nothing, unless one of them matters: then say which field it holds",
+            )
+        )
+    return findings
+
+
+def _choose(
+    name: str, match: ColumnMatch, field: str, reason: str, alternatives: Sequence[int], *, harmless: bool
+) -> Finding:
+    proposals = [match.headings[index] for index in alternatives]
+    choice = " or ".join(repr(proposal) for proposal in proposals[:4])
+    return Finding(
+        "columns-unsure",
+        Severity.WARNING if harmless else Severity.ERROR,
+        name,
+        match.heading_row,
+        field,
+        shown(", ".join(proposals)),
+        f"it is not sure which column holds the {field.replace('_', ' ')}: {reason}",
+        f"Say which column it is{', such as ' + choice if choice else ', or add one'}",
+    )
+
+
+def bad_choice(name: str, field: str, read: str, problem: str) -> Finding:
+    return Finding(
+        "columns-unsure",
+        Severity.ERROR,
+        name,
+        None,
+        field,
+        shown(read),
+        problem,
+        "Name a field of the list and the heading that stands over its column",
+    )
+
+
+def no_headings(name: str, rows_looked_at: int, fields: Sequence[FieldWords]) -> Finding:
+    needed = ", ".join(field.field for field in fields if field.required)
+    return Finding(
+        "headings-missing",
+        Severity.ERROR,
+        name,
+        None,
+        None,
+        "",
+        f"no row in the first {rows_looked_at} has headings that are known",
+        f"Put a row of headings over the columns ({needed}), or say which column holds what",
+    )
