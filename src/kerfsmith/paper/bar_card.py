@@ -136,7 +136,7 @@ def _advance(piece: PlannedPiece, bench: Bench) -> tuple[str, str]:
     """Shuttle advance of one piece and its strokes as text."""
     advance = advance_um(piece, bench.across_um, bench.kerf_um)
     if advance is None:
-        return "by pivot", "see below"
+        return "by pivot", "see note"
     if advance <= 0:
         return "—", "—"
     strokes = bench.saw.strokes(advance / UM_PER_MM)

@@ -3,9 +3,9 @@
 ``KS1`` and one letter for the kind (R run, P piece, M remnant), then the fields and two check characters,
 with points between::
 
-    KS1R.SPRING.7.PY         run 7 of plan SPRING
-    KS1P.SPRING.7.3.12.GZ    twelfth piece of the run's third bar
-    KS1M.SPRING.7.3.O6       what is left of the third bar
+    KS1R.SPRING.7.UP         run 7 of plan SPRING
+    KS1P.SPRING.7.3.12.HZ    twelfth piece of the run's third bar
+    KS1M.SPRING.7.3.BT       what is left of the third bar
 
 Runs are counted through the plan, bars through the run in the order they are cut, pieces from the front of
 the bar, all from 1. A plan's name of capitals, digits and inner hyphens stands as it is; any other is a
@@ -13,11 +13,11 @@ hyphen and the base 32 (RFC 4648, without padding) of its UTF-8 bytes. So a code
 digits, points and hyphens: the compact alphanumeric mode of a QR code (ISO/IEC 18004), and keys that a
 scanner posing as a keyboard seldom mistakes.
 
-The check is the sum of all characters before it, each times a power of 44, modulo 1291, written as two digits
-to the base 36. 1291 is the greatest prime below 36 squared and the powers of 44 take all 1290 values there
-are, so every single wrong character and every swap of two characters before the check is found, neighbours or
-not (derived; the weighted sum to a prime modulus is the construction of ISO/IEC 7064).
-"""
+The check is the sum of all characters before it, each times a power of 42, modulo 1153, written as two digits
+to the base 34, which has no I and no O. 1153 is the greatest prime below 34 squared and the powers of 42 take
+all 1152 values there are, so every single wrong character and every swap of two characters before the check
+is found, neighbours or not (derived; the weighted sum to a prime modulus is the construction of ISO/IEC
+7064). In counts and check, where neither can stand, a typed I or O is read as 1 or 0."""
 
 import base64
 import binascii
@@ -27,10 +27,11 @@ from enum import StrEnum
 
 from kerfsmith.errors import InvalidValue, UnreadableText
 
-_DIGITS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
-_ALPHABET = _DIGITS + ".-"
-_MODULUS = 1291
-_RADIX = 44
+_CHECK_DIGITS = "0123456789ABCDEFGHJKLMNPQRSTUVWXYZ"
+_ALPHABET = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ.-"
+_MODULUS = 1153
+_WEIGHT = 42
+_MISTAKEN = str.maketrans("IO", "10")
 _START = "KS1"
 _LONGEST = 160
 _PLAIN_NAME = re.compile(r"[A-Z0-9](?:[A-Z0-9-]*[A-Z0-9])?", re.ASCII)
@@ -89,7 +90,7 @@ def read_code(text: str) -> Code:
     Raises UnreadableText for what isn't one of our codes or fails its check.
     """
     shown = text if len(text) <= _LONGEST else text[:_LONGEST] + "…"
-    code = "".join(text[: 4 * _LONGEST].split()).upper()
+    code = _with_plain_digits("".join(text[: 4 * _LONGEST].split()).upper())
     if not code.startswith(_START):
         raise UnreadableText(shown, f"is not a code of this shop: those begin with {_START}", _REMEDY)
     if any(character not in _ALPHABET for character in code) or _check(code[:-2]) != code[-2:]:
@@ -103,6 +104,12 @@ def read_code(text: str) -> Code:
         return Code(kind, _unpacked(plan), *map(int, counts))
     except ValueError as error:
         raise UnreadableText(shown, "is of a form this version does not know", _REMEDY) from error
+
+
+def _with_plain_digits(code: str) -> str:
+    """``code`` with I and O as 1 and 0 in all that follows the plan's name."""
+    head, plan, *rest = code.split(".") if code.count(".") > 1 else (code, "")
+    return ".".join((head, plan, ".".join(rest).translate(_MISTAKEN))) if rest else code
 
 
 def _packed(name: str) -> str:
@@ -125,9 +132,9 @@ def _unpacked(field: str) -> str:
 
 
 def _check(body: str) -> str:
-    """Two digits to the base 36: the sum of character values times powers of 44 (the last times 44), modulo
-    1291."""
+    """Two digits to the base 34: the sum of characters times powers of 42 (the last times 42), modulo
+    1153."""
     total = 0
     for character in body:
-        total = (total + _ALPHABET.index(character)) * _RADIX % _MODULUS
-    return _DIGITS[total // 36] + _DIGITS[total % 36]
+        total = (total + _ALPHABET.index(character)) * _WEIGHT % _MODULUS
+    return _CHECK_DIGITS[total // len(_CHECK_DIGITS)] + _CHECK_DIGITS[total % len(_CHECK_DIGITS)]

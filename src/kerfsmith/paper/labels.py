@@ -12,6 +12,9 @@ from kerfsmith.shop.order import OrderLine
 from kerfsmith.units.length import Measure
 from kerfsmith.units.show import show_length
 
+_LONGEST = 48
+"""A longer text would push the next line off the smallest label; the code names the piece all the same."""
+
 
 @dataclass(frozen=True, slots=True)
 class Label:
@@ -51,13 +54,13 @@ def piece_labels(
             labels.append(
                 Label(
                     kind="piece",
-                    head=piece.mark,
+                    head=_short(piece.mark),
                     length=show_length(piece.length_um, measure),
                     grade=group.grade,
-                    section=group.section.name,
-                    heat=bar.heat,
-                    order=line.order if line else "",
-                    bar=f"{bar.bar_id} · run {run} bar {number}",
+                    section=_short(group.section.name),
+                    heat=_short(bar.heat),
+                    order=_short(line.order) if line else "",
+                    bar=f"{_short(bar.bar_id)} · run {run} bar {number}",
                     place="",
                     count=f"{done[piece.line_id]} of {wanted[piece.line_id]}",
                     ends=ends(piece),
@@ -77,11 +80,11 @@ def remnant_labels(plan: Plan, group: PlanGroup, *, measure: Measure) -> tuple[L
             head="Remnant",
             length=show_length(bar.remnant_um, measure),
             grade=group.grade,
-            section=group.section.name,
-            heat=bar.heat,
+            section=_short(group.section.name),
+            heat=_short(bar.heat),
             order="",
-            bar=f"{bar.bar_id} · run {run} bar {number}",
-            place=bar.place,
+            bar=f"{_short(bar.bar_id)} · run {run} bar {number}",
+            place=_short(bar.place),
             count="or more" if any(map(is_mitred, bar.pieces)) else "",
             ends="",
             code=Code(CodeKind.REMNANT, plan.id, run, number).text,
@@ -95,3 +98,8 @@ def _single_bars(group: PlanGroup) -> Iterator[tuple[int, PlannedBar]]:
     for first, bar in numbered_bars(group):
         for number in range(first, first + bar.times):
             yield number, bar
+
+
+def _short(text: str) -> str:
+    """``text``, its middle left out where it is too long for a label."""
+    return text if len(text) <= _LONGEST else f"{text[: _LONGEST - 16]}…{text[-15:]}"

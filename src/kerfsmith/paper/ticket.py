@@ -25,16 +25,16 @@ SQUARENESS = 0.002
 """Out of square per height of cut that a sound saw and band hold (0.002 in an inch: common practice)."""
 
 SAFETY = (
-    "This sheet doesn't replace the saw's manual, the shop's rules or the law of the place; where they differ, "
-    "they rule. Guards shut while the band runs. Stop the band and lock the power off before hands go near it. "
-    "A piece cut off can fall, roll and be hot; its edges are sharp."
+    "This sheet doesn't replace the saw's manual, the shop's rules or the law of the place; where they "
+    "differ, they rule. Guards shut while the band runs. Stop the band and lock the power off before "
+    "hands go near it. A piece cut off can fall, roll and be hot; its edges are sharp."
 )
 
 MITRE_NOTE = (
-    "Mitred pieces: lengths are from long point to long point; the first angle is the near end's. Each piece is "
-    "planned with a cut of its own at both ends: cut the near end at its angle, then advance. “By pivot”: the head "
-    "swings between the two cuts, and the advance hangs on where the saw's pivot stands (see its manual). Measure "
-    "the first one before going on."
+    "Mitred pieces: lengths are from long point to long point; the first angle is the near end's. Each "
+    "piece is planned with a cut of its own at both ends: cut the near end at its angle, then advance. "
+    "“By pivot”: the head swings between the two cuts, and the advance hangs on where the saw's pivot "
+    "stands (see its manual). Measure the first one before going on."
 )
 
 

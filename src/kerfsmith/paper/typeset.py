@@ -6,7 +6,6 @@ shipped, the system's are not looked at, and the document's date is an argument.
 """
 
 import json
-import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from datetime import UTC, date, datetime
@@ -18,13 +17,13 @@ import typst
 
 from kerfsmith.errors import InvalidValue
 from kerfsmith.paper.labels import Label
+from kerfsmith.paper.lettering import FONTS, printable
 from kerfsmith.paper.qr import qr_svg
 from kerfsmith.paper.stock import stock_named
 from kerfsmith.paper.ticket_page import TicketPage
 
 Paper = Literal["a4", "us-letter"]
-_HERE = Path(__file__).parent
-_TEMPLATES = _HERE / "templates"
+_TEMPLATES = Path(__file__).parent / "templates"
 
 
 def ticket_pdf(pages: Sequence[TicketPage], *, paper: Paper = "a4", title: str, date: date) -> bytes:
@@ -78,9 +77,7 @@ def _typeset(template: str, values: Mapping[str, object], title: str, day: date)
 @cache
 def _fonts() -> typst.Fonts:
     """The shipped fonts and those inside typst, never the machine's."""
-    return typst.Fonts(
-        include_system_fonts=False, include_embedded_fonts=True, font_paths=[str(_HERE / "fonts")]
-    )
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=True, font_paths=[str(FONTS)])
 
 
 def _printable(value: object) -> object:
@@ -92,18 +89,3 @@ def _printable(value: object) -> object:
     if isinstance(value, list | tuple):
         return [_printable(one) for one in value]
     return value
-
-
-def printable(text: str) -> str:
-    """``text`` without characters that steer rather than print: controls, direction marks, lone surrogates.
-
-    Line ends and tabs become spaces; letters and their accents are put together (NFC), since fonts hold them
-    so.
-    """
-    spaced = "".join(" " if character in "\t\n\r\v\f\u2028\u2029" else character for character in text)
-    kept = (
-        character
-        for character in spaced
-        if unicodedata.category(character) not in ("Cc", "Cf", "Cs", "Co", "Cn")
-    )
-    return unicodedata.normalize("NFC", "".join(kept))
