@@ -6,6 +6,7 @@ same file that could mean two. Where nothing settles it, or two cells contradict
 
 import re
 from collections.abc import Iterable
+from datetime import date
 from fractions import Fraction
 
 from kerfsmith.errors import UnreadableText
@@ -17,44 +18,58 @@ from kerfsmith.units.text import LONGEST_TEXT
 _NUMBERS = re.compile(r"(?<![\d.,/])\d[\d.,]*\d(?![\d.,/])", re.ASCII)
 
 
-def decimal_mark(cells: Iterable[RawCell]) -> str | None:
-    """The decimal mark that the texts among ``cells`` agree on, None where none or both show.
+def decimal_mark(cells: Iterable[RawCell]) -> tuple[str, str] | None:
+    """The decimal mark that the texts among ``cells`` agree on, and one that shows it; None where they don't.
 
     Numbers of a spreadsheet have no mark and say nothing; neither does ``1,190``, which could be either.
     """
-    shown_marks: set[str] = set()
+    shown_by: dict[str, str] = {}
     for cell in cells:
-        if isinstance(cell, str) and len(cell) <= LONGEST_TEXT:
-            for token in _NUMBERS.findall(cell):
-                shown_marks |= _mark_of(token)
-    return shown_marks.pop() if len(shown_marks) == 1 else None
+        for token in _tokens(cell):
+            found = readings(token)
+            # 1.190.500 shows that its points are thousands marks as surely as 12,5 shows a decimal comma.
+            if len(found) == 1 and {".", ","} & set(token):
+                shown_by.setdefault(next(iter(found)), token)
+    return next(iter(shown_by.items())) if len(shown_by) == 1 else None
 
 
-def _mark_of(token: str) -> set[str]:
-    """The one mark under which ``token`` is a number; empty where it has no mark or could have either."""
-    found = readings(token)
-    marks = set(found)
-    if len(marks) == 2 or not marks or not ({".", ","} & set(token)):
-        return set()
-    mark = marks.pop()
-    # 1.190.500 shows that its points are thousands marks as surely as 12,5 shows a decimal comma.
-    whole = Fraction(found[mark]).denominator == 1 and mark not in token
-    return {mark} if mark in token or whole else set()
-
-
-def date_order(cells: Iterable[RawCell]) -> DateOrder | None:
-    """Which comes first in the days written like 13/01/2026, None where none shows it or two contradict."""
-    shown_orders: set[DateOrder] = set()
+def unclear_number(cells: Iterable[RawCell]) -> str | None:
+    """The first number among ``cells`` that means one thing with a decimal point and another with a comma."""
     for cell in cells:
-        if not isinstance(cell, str) or not re.match(r"\s*\d{1,2} ?[/-]", cell, re.ASCII):
-            continue
-        try:
-            by_order = {order: parse_date(cell, order=order) for order in DateOrder}
-        except UnreadableText:
-            continue
-        if len(set(by_order.values())) == 1:
-            first = int(re.match(r"\s*(\d+)", cell, re.ASCII)[1])  # type: ignore[index]  # matched above
-            day = by_order[DateOrder.DAY_FIRST]
+        for token in _tokens(cell):
+            if len({Fraction(value) for value in readings(token).values()}) == 2:
+                return token
+    return None
+
+
+def date_order(cells: Iterable[RawCell]) -> tuple[DateOrder, str] | None:
+    """Which comes first in days like 13/01/2026, and one that shows it; None where they don't agree."""
+    shown_by: dict[DateOrder, str] = {}
+    for cell in cells:
+        days = _days(cell)
+        if len(set(days.values())) == 1 and isinstance(cell, str):
+            day = days[DateOrder.DAY_FIRST]
             if day.day != day.month:
-                shown_orders.add(DateOrder.DAY_FIRST if first == day.day else DateOrder.MONTH_FIRST)
-    return shown_orders.pop() if len(shown_orders) == 1 else None
+                first = int(re.split(r"\D", cell.strip(), maxsplit=1)[0])
+                order = DateOrder.DAY_FIRST if first == day.day else DateOrder.MONTH_FIRST
+                shown_by.setdefault(order, cell)
+    return next(iter(shown_by.items())) if len(shown_by) == 1 else None
+
+
+def unclear_day(cells: Iterable[RawCell]) -> str | None:
+    """The first day among ``cells`` that is one day with the day first and another with the month first."""
+    return next((str(cell) for cell in cells if len(set(_days(cell).values())) == 2), None)
+
+
+def _tokens(cell: RawCell) -> list[str]:
+    return _NUMBERS.findall(cell) if isinstance(cell, str) and len(cell) <= LONGEST_TEXT else []
+
+
+def _days(cell: RawCell) -> dict[DateOrder, date]:
+    """The day a text means under each order; empty where it has no two numbers to put in order."""
+    if not isinstance(cell, str) or not re.match(r"\s*\d{1,2} ?[/-] ?\d{1,2} ?[/-]", cell, re.ASCII):
+        return {}
+    try:
+        return {order: parse_date(cell, order=order) for order in DateOrder}
+    except UnreadableText:
+        return {}

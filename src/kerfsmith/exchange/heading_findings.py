@@ -24,7 +24,9 @@ def unsure_columns(name: str, match: ColumnMatch, fields: Sequence[FieldWords]) 
             and field.required
             and not (field.field == "section" and split)
         ):
-            findings.append(_choose(name, match, field.field, column.reason, match.unused, harmless=False))
+            findings.append(
+                _choose(name, match, field.field, column.reason, column.alternatives, harmless=False)
+            )
     unused = [match.headings[index] for index in match.unused]
     if unused:
         findings.append(
@@ -69,6 +71,20 @@ def bad_choice(name: str, field: str, read: str, problem: str) -> Finding:
         shown(read),
         problem,
         "Name a field of the list and the heading that stands over its column",
+    )
+
+
+def lines_above(name: str, match: ColumnMatch, texts: Sequence[str]) -> Finding:
+    """The note that what stands above the headings was not read."""
+    return Finding(
+        "lines-above",
+        Severity.NOTE,
+        name,
+        1,
+        None,
+        shown(" ".join(texts)),
+        f"stands above the headings in row {match.heading_row} and was not read",
+        "Nothing, unless it matters: then give it a column",
     )
 
 

@@ -7,8 +7,9 @@ from dataclasses import replace
 from kerfsmith.errors import Finding
 from kerfsmith.exchange.cells import MOST_COLUMNS, RawTable
 from kerfsmith.exchange.columns import HARMLESS, SECTION_PARTS, Column, ColumnMatch, Confidence
-from kerfsmith.exchange.heading_findings import bad_choice, no_headings, unsure_columns
+from kerfsmith.exchange.heading_findings import bad_choice, lines_above, no_headings, unsure_columns
 from kerfsmith.exchange.heading_words import FieldWords, fold
+from kerfsmith.exchange.proposals import ranked
 from kerfsmith.units.length import Unit
 from kerfsmith.units.length_text import unit_named
 from kerfsmith.units.text import shown
@@ -48,11 +49,19 @@ def match_columns(
         )
     headings = table.rows[row_index].texts() if row_index is not None else ()
     found, findings = _match(table.name, headings, fields, told)
-    used = {column.index for column in found.values()}
+    used = {index for column in found.values() for index in (column.index, *column.alternatives)}
     unused = tuple(index for index, heading in enumerate(headings) if heading and index not in used)
     number = None if row_index is None else table.rows[row_index].number
     start = 0 if row_index is None else row_index + 1
+    for field in fields:
+        column = found[field.field]
+        if field.required and column.confidence is Confidence.MISSING:
+            proposals = ranked(field.field, table, start, unused)
+            found[field.field] = replace(column, alternatives=proposals)
     match = ColumnMatch(number, headings, found, unused, _samples(table, start))
+    above = [text for row in table.rows[: row_index or 0] for text in row.texts() if text]
+    if above:
+        findings.append(lines_above(table.name, match, above))
     return match, (*findings, *unsure_columns(table.name, match, fields))
 
 

@@ -7,7 +7,7 @@ from typing import Generic, TypeVar
 from kerfsmith.errors import Finding, InvalidValue, Severity
 from kerfsmith.exchange.cells import RawCell, RawTable
 from kerfsmith.exchange.columns import SECTION_PARTS, ColumnMatch
-from kerfsmith.exchange.evidence import date_order, decimal_mark
+from kerfsmith.exchange.evidence import date_order, decimal_mark, unclear_day, unclear_number
 from kerfsmith.exchange.heading_words import FieldWords
 from kerfsmith.exchange.headings import match_columns
 from kerfsmith.exchange.row_kinds import RowKind, RowSorter
@@ -18,19 +18,10 @@ from kerfsmith.units.parse import DateOrder, Unit
 T = TypeVar("T")
 
 _NUMBER_FIELDS = (
-    "length",
-    "quantity",
-    "count",
-    "tolerance",
-    "tolerance_plus",
-    "tolerance_minus",
-    "angle_a",
-    "angle_b",
-    "angles",
-    "price",
-    "section",
-    *SECTION_PARTS,
+    *("length", "quantity", "count", "price", "tolerance", "tolerance_plus", "tolerance_minus"),
+    *("angle_a", "angle_b", "angles"),
 )
+_SECTION_FIELDS = ("section", *SECTION_PARTS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +69,9 @@ def read_list(
         match_columns(table, fields, columns=told.columns) if table.rows else (_NO_MATCH, ())
     )
     findings = [*table.findings, *column_findings]
-    habits = _habits(table, match, told)
     blocked = any(finding.is_error for finding in findings)
+    habits, settled = _habits(table, match, told)
+    findings += [] if blocked else settled
     sorter = RowSorter(table, match)
     items: list[T] = []
     counts = dict.fromkeys(RowKind, 0)
@@ -134,16 +126,48 @@ def _no_rows(name: str) -> Finding:
     )
 
 
-def _cells(table: RawTable, match: ColumnMatch, fields: Sequence[str]) -> Iterator[RawCell]:
-    indices = [index for field in fields if (index := match.index(field)) is not None]
-    for row in table.rows:
-        if match.heading_row is None or row.number > match.heading_row:
-            yield from (row.cells[index] for index in indices if index < len(row.cells))
+def _habits(table: RawTable, match: ColumnMatch, told: Told) -> tuple[Habits, list[Finding]]:
+    """What was told or what the file shows, with a note wherever a cell was read by what other cells show."""
+    findings: list[Finding] = []
+    decimal, order = told.decimal, told.date_order
+    numbers = [cell for field in _NUMBER_FIELDS for cell in _cells(table, match, field)]
+    sections = [cell for field in _SECTION_FIELDS for cell in _cells(table, match, field)]
+    days = list(_cells(table, match, "due"))
+    if decimal is None:
+        # Designations such as W310x38.7 keep their point in every country: they speak last.
+        shown_mark = decimal_mark(numbers) or decimal_mark([*numbers, *sections])
+        decimal = shown_mark[0] if shown_mark else None
+        unclear = unclear_number([*numbers, *sections])
+        if shown_mark and unclear:
+            findings.append(_settled(table.name, match, "decimal", unclear, *shown_mark))
+    if order is None:
+        shown_order = date_order(days)
+        order = shown_order[0] if shown_order else None
+        unclear = unclear_day(days)
+        if shown_order and unclear:
+            findings.append(_settled(table.name, match, "due", unclear, *shown_order))
+    return Habits(told.bare, decimal, order), findings
 
 
-def _habits(table: RawTable, match: ColumnMatch, told: Told) -> Habits:
-    return Habits(
-        told.bare,
-        told.decimal or decimal_mark(_cells(table, match, _NUMBER_FIELDS)),
-        told.date_order or date_order(_cells(table, match, ("due",))),
+def _settled(name: str, match: ColumnMatch, field: str, unclear: str, settled: str, by: str) -> Finding:
+    """The note that cells which could mean two things were read by one that could not."""
+    how = {".": "with a decimal point", ",": "with a decimal comma"}.get(settled, settled)
+    return Finding(
+        "decimal-mark" if field == "decimal" else "date-order",
+        Severity.NOTE,
+        name,
+        match.heading_row,
+        None if field == "decimal" else field,
+        unclear,
+        f"was read {how}, as {by} in the same file is written, and so were all like it",
+        "Nothing, if that is right; else say how the file is written",
     )
+
+
+def _cells(table: RawTable, match: ColumnMatch, field: str) -> Iterator[RawCell]:
+    index = match.index(field)
+    if index is None:
+        return
+    for row in table.rows:
+        if index < len(row.cells) and (match.heading_row is None or row.number > match.heading_row):
+            yield row.cells[index]

@@ -1,10 +1,11 @@
 """A cut list as a file: its lines, and everything in it that can't be used."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from kerfsmith.errors import Finding, UnreadableText
 from kerfsmith.exchange.columns import ColumnMatch
+from kerfsmith.exchange.grade_cells import GradeReader, read_row_grade
 from kerfsmith.exchange.heading_words import ORDER_FIELDS
 from kerfsmith.exchange.list_file import Told, read_list
 from kerfsmith.exchange.row_ids import RowIds
@@ -12,9 +13,6 @@ from kerfsmith.exchange.row_reader import RowReader
 from kerfsmith.exchange.section_cells import SectionReader, read_row_section
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.units.parse import DateOrder, ParsedLength, ParsedTolerance, Unit, parse_angle, parse_tolerance
-
-GradeReader = Callable[[str], str]
-"""The catalog's name of the grade in a text. Raises UnreadableText or UnknownName."""
 
 _NEEDED = ("grade", "section", "shape", "length", "quantity")
 
@@ -89,7 +87,7 @@ def _line(
             "Complete the row, or take it out if it is only a title",
         )
         return None
-    grade = row.read("grade", read_grade, required=True)
+    grade = read_row_grade(row, read_grade)
     section = read_row_section(row, read_section)
     length = row.length("length")
     quantity = row.quantity("quantity")

@@ -9,9 +9,9 @@ from enum import StrEnum
 from kerfsmith.catalog.section import Section
 from kerfsmith.errors import Finding, Severity, UnreadableText
 from kerfsmith.exchange.columns import Column, ColumnMatch
+from kerfsmith.exchange.grade_cells import GradeReader, read_row_grade
 from kerfsmith.exchange.heading_words import RACK_FIELDS
 from kerfsmith.exchange.list_file import Told, read_list
-from kerfsmith.exchange.order_file import GradeReader
 from kerfsmith.exchange.row_ids import RowIds
 from kerfsmith.exchange.row_reader import RowReader
 from kerfsmith.exchange.section_cells import SectionReader, read_row_section
@@ -189,7 +189,7 @@ def _bar(
     if row.text("count") in ("0", "0.0", "0,0"):
         row.add("count-zero", Severity.NOTE, "count", "is none, and the row was left out", "Nothing")
         return None
-    grade = row.read("grade", read_grade, required=True)
+    grade = read_row_grade(row, read_grade)
     section = read_row_section(row, read_section)
     length = row.length("length")
     kind = row.read("kind", _kind) or BarKind.BAR

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import TypeVar
 
-from kerfsmith.errors import Finding, Severity, UnknownName, UnreadableText
+from kerfsmith.errors import Finding, InvalidValue, Severity, UnknownName, UnreadableText
 from kerfsmith.exchange.cells import RawCell, RawRow, cell_text, read_text
 from kerfsmith.exchange.columns import ColumnMatch
 from kerfsmith.exchange.workbook import FAILED_CELL
@@ -127,6 +127,8 @@ class RowReader:
                 f"is no {fault.kind} that is known",
                 f"{near}Write it another way, or add it to the catalog",
             )
+        except InvalidValue as fault:
+            self.fail(f"{field_name}-unreadable", field_name, str(fault), "Check its sizes")
         return None
 
     def length(self, field_name: str) -> ParsedLength | None:
