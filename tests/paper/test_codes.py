@@ -29,6 +29,17 @@ def test_every_code_is_read_back_as_it_was(plan: str, run: int, bar: int, piece:
         assert read_code(code.text) == code
 
 
+@pytest.mark.parametrize(
+    ("plan", "field"),
+    [("SPRING-2", "SPRING-2"), ("demo", "DEMO-"), ("2026-03", "2026-03"), ("Demo", "-IRSW23Y")],
+)
+def test_plain_names_stay_readable(plan: str, field: str) -> None:
+    # "Demo" in base 32 by coreutils: printf Demo | base32
+    code = Code(CodeKind.RUN, plan, 1)
+    assert code.text.split(".")[1] == field
+    assert read_code(code.text) == code
+
+
 def test_the_examples_in_the_module_are_true() -> None:
     printed = re.findall(r"^    (KS1\S+)", codes.__doc__ or "", re.MULTILINE)
     assert [read_code(text).kind for text in printed] == [CodeKind.RUN, CodeKind.PIECE, CodeKind.REMNANT]

@@ -8,10 +8,11 @@ with points between::
     KS1M.SPRING.7.3.BT       what is left of the third bar
 
 Runs are counted through the plan, bars through the run in the order they are cut, pieces from the front of
-the bar, all from 1. A plan's name of capitals, digits and inner hyphens stands as it is; any other is a
-hyphen and the base 32 (RFC 4648, without padding) of its UTF-8 bytes. So a code holds nothing but capitals,
-digits, points and hyphens: the compact alphanumeric mode of a QR code (ISO/IEC 18004), and keys that a
-scanner posing as a keyboard seldom mistakes.
+the bar, all from 1. A plan's name of capitals, digits and inner hyphens stands as it is; one of small letters
+in their place stands in capitals with a hyphen behind it; any other is a hyphen and the base 32 (RFC 4648,
+without padding) of its UTF-8 bytes. So a code holds nothing but capitals, digits, points and hyphens: the
+compact alphanumeric mode of a QR code (ISO/IEC 18004), and keys that a scanner posing as a keyboard seldom
+mistakes.
 
 The check is the sum of all characters before it, each times a power of 42, modulo 1153, written as two digits
 to the base 34, which has no I and no O. 1153 is the greatest prime below 34 squared and the powers of 42 take
@@ -115,12 +116,16 @@ def _with_plain_digits(code: str) -> str:
 def _packed(name: str) -> str:
     if _PLAIN_NAME.fullmatch(name):
         return name
+    if name.isascii() and name == name.lower() and _PLAIN_NAME.fullmatch(name.upper()):
+        return name.upper() + "-"
     return "-" + base64.b32encode(name.encode()).decode("ascii").rstrip("=")
 
 
 def _unpacked(field: str) -> str:
     """The name in a field. Raises ValueError."""
     if not field.startswith("-"):
+        if field.endswith("-") and _PLAIN_NAME.fullmatch(field[:-1]):
+            return field[:-1].lower()
         if not _PLAIN_NAME.fullmatch(field):
             raise ValueError("name")
         return field

@@ -7,10 +7,9 @@ searched and a label's size does not depend on what draws the SVG. Line widths f
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
-from kerfsmith.geometry.outline import Loop, Outline
-from kerfsmith.geometry.pieces import Arc, Line
+from kerfsmith.geometry.draw import Segment, centre_lines, frame, hatching, path
+from kerfsmith.geometry.outline import Outline
 from kerfsmith.paper.ticket_page import Lettering, Sketch
 from kerfsmith.units.length import Measure, mm_to_um
 from kerfsmith.units.show import show_length
@@ -19,6 +18,7 @@ SCALES = (5.0, 2.0, 1.0, 1 / 2, 1 / 5, 1 / 10, 1 / 20, 1 / 50)
 """Scales to choose from (ISO 5455)."""
 _ROOM_MM = (46.0, 34.0)
 _JAW_MM = 6.0
+_CLEAR_MM = 0.35
 _ABOVE_MM = 7.0
 _BED_MM = 3.0
 _BELOW_MM = 8.0
@@ -29,44 +29,26 @@ _THIN = 'fill="none" stroke="#000" stroke-width="0.3"'
 _CHAIN = 'fill="none" stroke="#000" stroke-width="0.25" stroke-dasharray="5 1 0.8 1"'
 
 
-@dataclass(frozen=True, slots=True)
-class _Frame:
-    """Where the section's own millimetres come to lie on paper (y down)."""
-
-    scale: float
-    left: float
-    top: float
-    low_x: float
-    high_y: float
-
-    def point(self, x: float, y: float) -> str:
-        return (
-            f"{self.left + (x - self.low_x) * self.scale:.3f} {self.top + (self.high_y - y) * self.scale:.3f}"
-        )
-
-
 def sketch(outline: Outline, measure: Measure) -> Sketch:
     """``outline`` (mm, as it lies in the vise, y up) between the jaws, the band above it, with its two
     dimensions."""
     scale = _scale(outline)
-    low_x, _, _, high_y = outline.bounds
     width, height = outline.width_mm * scale, outline.height_mm * scale
     jaw_mm = max(min(height, _ROOM_MM[1]) * 0.8, 8.0)
-    head_mm = _ABOVE_MM + max(0.0, jaw_mm + 3.0 - height)
-    frame = _Frame(scale, _JAW_MM + 0.35, head_mm, low_x, high_y)
-    full_mm = (width + 2 * (_JAW_MM + 0.35) + _BESIDE_MM, head_mm + height + _BED_MM + _BELOW_MM)
+    left, head_mm = _JAW_MM + _CLEAR_MM, _ABOVE_MM + max(0.0, jaw_mm + 3.0 - height)
+    full_mm = (width + 2 * left + _BESIDE_MM, head_mm + height + _BED_MM + _BELOW_MM)
     parts = [
-        *_body(outline, frame),
-        *_vise(frame.left, head_mm, width, height, jaw_mm),
+        *_section(outline, scale, left, head_mm),
+        *_vise(left, head_mm, width, height, jaw_mm),
         *_band(full_mm[0] - _BESIDE_MM),
-        *_dimensions(frame.left, head_mm, width, height),
+        *_dimensions(left, head_mm, width, height),
     ]
     return Sketch(
         svg=_svg(full_mm, parts),
         width_mm=full_mm[0],
         height_mm=full_mm[1],
         lettering=(
-            _letter(frame.left + width / 2, full_mm[1] - 2.6, outline.width_mm, measure),
+            _letter(left + width / 2, full_mm[1] - 2.6, outline.width_mm, measure),
             _letter(full_mm[0] - 2.6, head_mm + height / 2, outline.height_mm, measure, turned=True),
         ),
         scale=f"{scale:g} : 1" if scale >= 1 else f"1 : {1 / scale:g}",
@@ -92,58 +74,36 @@ def _svg(full_mm: tuple[float, float], parts: Iterable[str]) -> str:
     )
 
 
-def _body(outline: Outline, frame: _Frame) -> list[str]:
-    """Edges, 45 degree hatching within them, and centre lines a little beyond."""
-    path = "".join(_loop(loop, frame) for loop in outline.loops)
-    x0, x1 = frame.left, frame.left + outline.width_mm * frame.scale
-    y0, y1 = frame.top, frame.top + outline.height_mm * frame.scale
-    reach = y1 - y0
-    step = 1.6 if min(x1 - x0, reach) < 20 else 2.4
-    count = int((x1 - x0 + reach) / step) + 1
-    hatch = "".join(
-        f"M{x0 - reach + index * step:.3f} {y1:.3f}L{x0 + index * step:.3f} {y0:.3f}"
-        for index in range(count + 1)
-    )
-    x, y = (x0 + x1) / 2, (y0 + y1) / 2
+def _section(outline: Outline, scale: float, left: float, top: float) -> list[str]:
+    """Edges, 45 degree hatching clipped to the metal, and centre lines a little beyond."""
+    at = frame(outline, scale)
+    spacing = 1.6 if min(outline.width_mm, outline.height_mm) * scale < 20 else 2.4
+    hatch = _strokes(at.segment(one) for one in hatching(outline, spacing / scale))
+    centres = _strokes(at.segment(one) for one in centre_lines(outline, 2.5 / scale))
     return [
-        f'<clipPath id="in"><path d="{path}" clip-rule="evenodd"/></clipPath>',
-        f'<g clip-path="url(#in)"><path d="{hatch}" {_THIN}/></g>',
-        f'<path d="{path}" {_EDGE}/>',
-        f'<path d="M{x:.3f} {y0 - 2.5:.3f}V{y1 + 2.5:.3f}M{x0 - 2.5:.3f} {y:.3f}H{x1 + 2.5:.3f}" {_CHAIN}/>',
+        f'<g transform="translate({left:.3f} {top:.3f})">',
+        f'<path d="{hatch}" {_THIN}/><path id="edge" d="{path(outline, at)}" {_EDGE}/>',
+        f'<path d="{centres}" {_CHAIN}/></g>',
     ]
 
 
-def _loop(loop: Loop, frame: _Frame) -> str:
-    steps = [f"M{frame.point(*loop.pieces[0].start)}"]
-    for piece in loop.pieces:
-        steps.append(f"L{frame.point(*piece.end)}" if isinstance(piece, Line) else _arc(piece, frame))
-    return "".join(steps) + "Z"
-
-
-def _arc(piece: Arc, frame: _Frame) -> str:
-    """An SVG arc; paper's y runs down, so turning directions and the axis' angle change their sign."""
-    greater, lesser, axis_deg = piece.half_axes
-    sweep = piece.sweep_rad
-    large = int(abs(sweep) > 3.141592653589793)
-    turn = int(sweep < 0)
-    return (
-        f"A{greater * frame.scale:.3f} {lesser * frame.scale:.3f} {-axis_deg:.3f} {large} {turn} "
-        f"{frame.point(*piece.end)}"
-    )
+def _strokes(segments: Iterable[Segment]) -> str:
+    """Path data of straight strokes; a single point where there is none, since a path may not be empty."""
+    return "".join(f"M{x0:.3f} {y0:.3f}L{x1:.3f} {y1:.3f}" for (x0, y0), (x1, y1) in segments) or "M0 0"
 
 
 def _vise(left: float, top: float, width: float, height: float, jaw_mm: float) -> list[str]:
     """Jaws on both sides and the bed below, edges only, hatched the other way."""
     low = top + height
     jaws = []
-    for x in (left - _JAW_MM - 0.35, left + width + 0.35):
+    for x in (left - _JAW_MM - _CLEAR_MM, left + width + _CLEAR_MM):
         strokes = "".join(
             f"M{x:.3f} {low - jaw_mm + k * 2.0:.3f}l{_JAW_MM:.3f} {_JAW_MM / 2:.3f}"
             for k in range(int((jaw_mm - _JAW_MM / 2) / 2.0) + 1)
         )
         jaws.append(f'<path d="M{x:.3f} {low - jaw_mm:.3f}h{_JAW_MM}v{jaw_mm:.3f}h-{_JAW_MM}z" {_EDGE}/>')
         jaws.append(f'<path d="{strokes}" {_THIN}/>')
-    x0, x1 = left - _JAW_MM - 0.35, left + width + _JAW_MM + 0.35
+    x0, x1 = left - _JAW_MM - _CLEAR_MM, left + width + _JAW_MM + 0.35
     return [*jaws, f'<path d="M{x0:.3f} {low + 0.7:.3f}H{x1:.3f}" {_BED}/>']
 
 
@@ -151,7 +111,7 @@ def _band(width: float) -> list[str]:
     """The band above the work, teeth down, and the way it feeds."""
     pitch_mm = 1.5
     teeth = f"v1.3l-{pitch_mm} -1.3" * int(width / pitch_mm)
-    x = width - _JAW_MM / 2 - 0.35
+    x = width - _JAW_MM / 2 - _CLEAR_MM
     return [
         f'<path d="M0 0.4H{width:.3f}" {_THIN}/><path d="M{width:.3f} 2.0{teeth}" {_THIN}/>',
         f'<path d="M{x:.3f} 4.2v2.6" {_EDGE}/><path d="M{x - 1.4:.3f} 6.4h2.8l-1.4 2.4z" fill="#000"/>',
@@ -161,11 +121,12 @@ def _band(width: float) -> list[str]:
 def _dimensions(left: float, top: float, width: float, height: float) -> list[str]:
     """Dimension lines below and to the right, with filled arrowheads (ISO 129-1)."""
     low, right = top + height, left + width
-    y, x = low + _BED_MM + 1.2, right + 0.35 + _JAW_MM + 3.0
+    jaw = right + _CLEAR_MM + _JAW_MM
+    y, x = low + _BED_MM + 1.2, jaw + 3.0
     return [
         f'<path d="M{left:.3f} {low + 1.6:.3f}V{y + 1.2:.3f}M{right:.3f} {low + 1.6:.3f}V{y + 1.2:.3f}'
         f"M{left:.3f} {y:.3f}H{right:.3f}M{right + 0.8:.3f} {top:.3f}H{x + 1.2:.3f}"
-        f'M{right + 0.35 + _JAW_MM + 0.8:.3f} {low:.3f}H{x + 1.2:.3f}M{x:.3f} {top:.3f}V{low:.3f}" {_THIN}/>',
+        f'M{jaw + 0.8:.3f} {low:.3f}H{x + 1.2:.3f}M{x:.3f} {top:.3f}V{low:.3f}" {_THIN}/>',
         *(_arrow(px, y, dx, 0) for px, dx in ((left, 1), (right, -1))),
         *(_arrow(x, py, 0, dy) for py, dy in ((top, 1), (low, -1))),
     ]

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.cutting.present import ways_to_lie
 from kerfsmith.errors import InvalidValue
-from kerfsmith.geometry.lay import lies
 from kerfsmith.geometry.outline import Outline
 from kerfsmith.paper.bar_card import Bench, allowed, bar_card, is_mitred, span
 from kerfsmith.paper.codes import Code, CodeKind
@@ -46,18 +46,16 @@ def ticket(
     *,
     measure: Measure,
     lines: Iterable[OrderLine] = (),
-    outline: Outline | None = None,
 ) -> TicketPage:
     """The ticket of ``group``, which must be one of ``plan``'s and have a setting.
 
-    ``lines`` are the order lines its pieces come from (tolerance, order, notes); others are passed over.
-    ``outline`` is the section as it lies in the vise, the whole bundle where there is one; None draws one
-    piece as the setting lays it. Every figure of the answer is text in ``measure``. Raises InvalidValue where
-    the group has no setting or isn't in the plan.
+    ``lines`` are the order lines its pieces come from (tolerance, order, notes); others are passed over. Every
+    figure of the answer is text in ``measure``. Raises InvalidValue where the group has no setting or isn't in
+    the plan.
     """
     if not group.settings:
         raise InvalidValue(f"group {group.id} has no setting, so there is nothing to cut by")
-    lying = outline or _lying(group)
+    lying = _lying(group)
     by_id = {line.id: line for line in lines}
     bench = Bench(
         saw=saw,
@@ -119,10 +117,10 @@ def _counted(count: int, word: str) -> str:
 
 
 def _lying(group: PlanGroup) -> Outline:
-    """One piece as the square cut's setting lays it; the usual way where the setting's word for it is
-    another."""
-    ways = lies(group.section.shape)
-    return next((way for way in ways if way.name == group.settings[0].lie), ways[0]).outline
+    """The work, bundle and all, as the first setting lays it; the usual way where it names another."""
+    setting = group.settings[0]
+    ways = ways_to_lie(group.section, setting.bundle) or ways_to_lie(group.section)
+    return next((way for way in ways if way.name == setting.lie), ways[0]).outline
 
 
 def _bar_cards(group: PlanGroup, bench: Bench) -> Iterator[BarCard]:
