@@ -87,6 +87,7 @@ def _look_over(content: bytes, *, is_ods: bool) -> frozenset[tuple[int, int]]:
     parser = expat.ParserCreate()
     parser.StartElementHandler = scan.start
     parser.EndElementHandler = scan.end
+    parser.CharacterDataHandler = scan.characters
     parser.StartDoctypeDeclHandler = _refuse_doctype
     try:
         parser.Parse(content, True)
@@ -131,6 +132,7 @@ class _XlsxScan:
         self.is_cell = False
         self.is_error = False
         self.has_formula = False
+        self.in_formula = False
         self.has_value = False
         self.failed: set[tuple[int, int]] = set()
 
@@ -144,13 +146,17 @@ class _XlsxScan:
         elif tag == "row":
             number = attributes.get("r")
             self.row, self.column = (int(number) - 1 if number else self.row + 1), -1
-        elif self.is_cell and tag in ("v", "is"):
+        elif self.is_cell and tag == "f":
+            self.has_formula = self.in_formula = True
+
+    def characters(self, text: str) -> None:
+        """Text inside a cell and outside its formula is its value."""
+        if self.is_cell and not self.in_formula and text.strip():
             self.has_value = True
             self.extent.reach(self.row, self.column)
-        elif self.is_cell and tag == "f":
-            self.has_formula = True
 
     def end(self, name: str) -> None:
+        self.in_formula = False
         if _local(name) != "c" or not self.is_cell:
             return
         self.is_cell = False
@@ -197,6 +203,9 @@ class _OdsScan:
             self.row += max(self.row_repeats, 1)
             if self.last_column >= 0:
                 self.extent.reach(self.row - 1, self.last_column)
+
+    def characters(self, text: str) -> None:
+        """The text of an ODS cell only repeats its value."""
 
     def _cell(self, attributes: dict[str, str]) -> None:
         repeats = int(attributes.get("table:number-columns-repeated", "1"))
