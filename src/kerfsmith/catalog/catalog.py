@@ -14,7 +14,7 @@ from kerfsmith.catalog.material import Grade, Hazard
 from kerfsmith.catalog.naming import folded, near_names
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.catalog.section import Section
-from kerfsmith.catalog.shelf import SectionShelf, shelf_of
+from kerfsmith.catalog.shelf import SectionRow, SectionShelf, shelf_of
 from kerfsmith.errors import InvalidValue, UnknownName
 
 Entry = TypeVar("Entry")
@@ -60,7 +60,7 @@ class UnclearName:
 class Catalog:
     """Everything the program knows of grades, sections, bands and saws.
 
-    ``sources`` is the bibliography that every figure's ``source`` names, ``hazard_texts`` what people are told.
+    ``sources`` is the bibliography that every figure's ``source`` names, ``hazard_texts`` what is told.
     ``sections`` may be a :class:`~kerfsmith.catalog.shelf.SectionShelf`, which draws each section when taken.
 
     Raises InvalidValue when two entries answer to one name.
@@ -137,6 +137,11 @@ class Catalog:
         """The standard section of this name or alias, None where there is none."""
         index = self._section_places.get(folded(name))
         return None if index is None else self._shelf[index]
+
+    @property
+    def section_rows(self) -> tuple[SectionRow, ...]:
+        """Names, aliases and standards of all sections, without drawing any."""
+        return self._shelf.rows
 
     def source(self, key: str) -> Source:
         """The entry of the bibliography with this key. Raises UnknownName."""

@@ -9,8 +9,9 @@ from kerfsmith.geometry.shapes import Shape
 class Section:
     """A section wanted or on the rack. Two sections are the same when their ``key`` is.
 
-    ``name`` is the standard's designation ("W12X26", "NPS 4 Sch 40") or, for a plain shape, the words as
-    written ("round 4 in"). ``aliases`` are other ways of writing it, ``standard`` the source of its dimensions.
+    ``name`` is the standard's designation ("W12X26", "NPS 4 Sch 40") or, for a plain shape, words and
+    dimensions ("round 4 in"). ``aliases`` are other ways of writing it, ``standard`` the source of its
+    dimensions.
     """
 
     name: str = field(compare=False)

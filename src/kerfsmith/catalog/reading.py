@@ -1,0 +1,104 @@
+"""Sections as people write them: by a standard's designation, by pipe size, or by shape and dimensions.
+
+Nothing is guessed: what could mean two things is refused, with what to write instead.
+"""
+
+import re
+
+from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.catalog.naming import near_names
+from kerfsmith.catalog.pipe_text import read_pipe
+from kerfsmith.catalog.section import Section
+from kerfsmith.catalog.section_tokens import HOW, Tokens, tokens_of
+from kerfsmith.catalog.section_words import DESIGNATION_NOISE, Word
+from kerfsmith.catalog.shape_text import section_from
+from kerfsmith.errors import InvalidValue, UnreadableText
+from kerfsmith.units.parse import Unit
+from kerfsmith.units.text import plain
+
+_DIAMETER_SIGNS = re.compile("[Øø⌀∅Φφ]")
+_WEIGHT_MARKS = re.compile(r"\s*(#(\s*/\s*ft)?|lbs?\.?(\s*/\s*ft)?|kg\s*/\s*m)$", re.IGNORECASE)
+# A letter or two of a rolled series with numbers behind it: such a name must stand in the table.
+_ROLLED = re.compile(
+    r"(?P<series>w|m|s|hp|c|mc|wt|mt|st|ipe|ipn|inp|hea|heb|hem|he|upn|unp|upe|u|ub|uc|ube|pfc|rsj|hd|hl|i)"
+    r"[\s\-]*\d.*",
+    re.IGNORECASE,
+)
+
+
+def read_section(text: str, catalog: Catalog, *, bare: Unit | None, decimal: str | None = ".") -> Section:
+    """The section that ``text`` names.
+
+    ``bare`` is the unit of dimensions written without one (None refuses them); designations of the standards
+    carry their own. ``decimal`` is as in :func:`kerfsmith.units.parse.parse_length`.
+
+    Raises UnreadableText with the problem and what to write.
+    """
+    written = _DIAMETER_SIGNS.sub(" ø ", plain(text)).strip()
+    if not written:
+        raise UnreadableText(text, "names no section", HOW)
+    found = _designated(written, catalog)
+    if found is not None:
+        return found
+    pipe = read_pipe(written, catalog)
+    if pipe is not None:
+        return pipe
+    _refuse_unknown_rolled(written, catalog)
+    tokens = tokens_of(written)
+    if not tokens.numbers:
+        raise UnreadableText(written, "has no dimension", HOW)
+    if not set(tokens.words):
+        raise UnreadableText(written, "names no shape", HOW)
+    try:
+        return section_from(tokens, catalog, bare=_bare_for(tokens, bare), decimal=decimal)
+    except InvalidValue as fault:
+        if isinstance(fault, UnreadableText):
+            raise
+        raise UnreadableText(written, str(fault), "check the numbers and their order") from fault
+
+
+def _designated(written: str, catalog: Catalog) -> Section | None:
+    """The section of a standard, with or without a word such as "beam" and a weight mark."""
+    named = _WEIGHT_MARKS.sub("", written)
+    found = catalog.section_called(named)
+    if found is not None:
+        return found
+    lower = named.casefold()
+    for noise in DESIGNATION_NOISE:
+        for rest in (lower.removeprefix(noise), lower.removesuffix(noise)):
+            if rest != lower and rest.strip():
+                rest = rest.strip()
+                return catalog.section_called(rest) or (
+                    catalog.section_called("C" + rest) if noise == "channel" and rest[0].isdigit() else None
+                )
+    return None
+
+
+def _refuse_unknown_rolled(written: str, catalog: Catalog) -> None:
+    """Raise for a name of a rolled series that the tables don't hold, with the names that are near."""
+    lower = written.casefold()
+    rolled = _ROLLED.fullmatch(written) or any(lower.startswith(noise) for noise in DESIGNATION_NOISE)
+    if not rolled:
+        return
+    near = near_names(written, (row.name for row in catalog.section_rows))
+    remedy = (
+        f"did you mean {' or '.join(near)}?"
+        if near
+        else "write its designation, such as W12X26, HEA 200 or UPN 200"
+    )
+    if re.match(r"u\s*\d", lower):
+        number = re.sub(r"\D.*", "", lower[1:].strip())
+        remedy = f"write UPN {number} (sloping flanges) or UPE {number} (parallel flanges)"
+    raise UnreadableText(written, "is no section of the tables kept here", remedy)
+
+
+def _bare_for(tokens: Tokens, bare: Unit | None) -> Unit | None:
+    """The unit of bare numbers: the standard's own where a standard's letters stand before them."""
+    words = set(tokens.words)
+    if words & {Word.RHS, Word.SHS, Word.CHS} and not tokens.has_fraction:
+        return Unit.MM
+    if words & {Word.HSS, Word.RHS, Word.SHS, Word.CHS} and tokens.has_fraction:
+        return Unit.INCH
+    if Word.ANGLE in words and tokens.has_fraction and re.match(r"l\s*\d", tokens.text, re.IGNORECASE):
+        return Unit.INCH
+    return bare

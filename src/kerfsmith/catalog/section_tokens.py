@@ -1,0 +1,146 @@
+"""A section text taken apart into its words and its measured numbers."""
+
+import re
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from kerfsmith.catalog.section_words import WORDS, Word
+from kerfsmith.errors import UnreadableText
+from kerfsmith.units.length import Measure
+from kerfsmith.units.parse import ParsedLength, Unit, parse_length, unit_named
+
+_TOKEN = re.compile(
+    r"(?P<number>\d+[ -]\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)*|[.,]\d+)"
+    r"|(?P<word>[^\W\d_]+(?:[./][^\W\d_]+)*\.?|[\"'×*ø])"
+    r"|(?P<mark>[,;:=])"
+    r"|(?P<dash>-)"
+    r"|(?P<space>\s+)"
+    r"|(?P<odd>.)"
+)
+HOW = "write it as round 4 in, flat 100 x 10 mm, tube 4 in x 1/4 in wall, NPS 4 Sch 40, L4X4X1/2, W12X26 or HEA 200"
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """One number of a section text: as written, its own unit if it has one, and what a word beside it says it is."""
+
+    text: str
+    unit: Unit | None
+    label: Word | None
+
+
+@dataclass(frozen=True, slots=True)
+class Tokens:
+    """The words about shape, in order, and the numbers."""
+
+    text: str
+    words: tuple[Word, ...]
+    numbers: tuple[Number, ...]
+
+    def measured(self, bare: Unit | None, decimal: str | None) -> tuple[ParsedLength, ...]:
+        """Each number as a length. A unit written once holds for all; with none written ``bare`` holds.
+
+        Raises UnreadableText when some numbers have units that differ and others have none, or none has one and
+        ``bare`` is None.
+        """
+        written = {number.unit for number in self.numbers if number.unit is not None}
+        if len(written) > 1 and any(number.unit is None for number in self.numbers):
+            raise UnreadableText(
+                self.text, "mixes units and has numbers with none", "write a unit behind each number"
+            )
+        common = next(iter(written)) if len(written) == 1 else bare
+        if common is None and not written:
+            raise UnreadableText(
+                self.text, "has numbers but no unit", "write mm or in behind them, or set the file's unit"
+            )
+        return tuple(self._length(number, common, decimal) for number in self.numbers)
+
+    def _length(self, number: Number, common: Unit | None, decimal: str | None) -> ParsedLength:
+        unit = number.unit or common
+        written = number.text.replace("-", " ") if "/" in number.text else number.text
+        if unit in (Unit.FOOT, Unit.M):
+            raise UnreadableText(
+                self.text,
+                f"gives a dimension of a section in {unit}",
+                "write mm or in; a length has a field of its own",
+            )
+        try:
+            return parse_length(
+                written if written[0] not in ".," else "0" + written, bare=unit, decimal=decimal
+            )
+        except UnreadableText as fault:
+            raise UnreadableText(self.text, f"{number.text} {fault.problem}", fault.remedy) from fault
+
+    @property
+    def has_fraction(self) -> bool:
+        """Whether any number is written as a fraction, as only inches are."""
+        return any("/" in number.text for number in self.numbers)
+
+    @property
+    def has_unit(self) -> bool:
+        """Whether any number carries a unit."""
+        return any(number.unit is not None for number in self.numbers)
+
+
+@dataclass(slots=True)
+class _Taken:
+    words: list[Word] = field(default_factory=list)
+    numbers: list[Number] = field(default_factory=list)
+    waiting: Word | None = None
+    """A label that stands in front of the number it speaks of."""
+
+
+def tokens_of(text: str) -> Tokens:
+    """Take ``text`` (already plain) apart. Raises UnreadableText for a word or mark that isn't known."""
+    taken = _Taken()
+    for match in _TOKEN.finditer(text):
+        kind, piece = match.lastgroup, match.group()
+        if kind == "number":
+            taken.numbers.append(Number(piece, None, taken.waiting))
+            taken.waiting = None
+        elif kind == "word":
+            _take_word(taken, text, piece)
+        elif kind == "odd" or (kind == "dash" and _between_numbers(text, match)):
+            raise UnreadableText(text, f"has a mark that can't be read, {piece!r}", HOW)
+    return Tokens(text, tuple(taken.words), tuple(taken.numbers))
+
+
+def _take_word(taken: _Taken, text: str, piece: str) -> None:
+    unit = unit_named(piece)
+    last = taken.numbers[-1] if taken.numbers else None
+    if unit is not None and last is not None and last.unit is None:
+        taken.numbers[-1] = Number(last.text, unit, last.label)
+        return
+    word = WORDS.get(piece.casefold().replace(".", "")) or WORDS.get(piece.casefold().rstrip("."))
+    if word is None:
+        raise UnreadableText(text, f"has a word that isn't known here, {piece!r}", HOW)
+    if word in (Word.OUTSIDE, Word.INSIDE, Word.WALL):
+        if last is not None and last.label is None:
+            taken.numbers[-1] = Number(last.text, last.unit, word)
+        else:
+            taken.waiting = word
+    elif word not in (Word.TIMES, Word.NOISE):
+        taken.words.append(word)
+
+
+def _between_numbers(text: str, match: re.Match[str]) -> bool:
+    before, after = text[: match.start()].rstrip(), text[match.end() :].lstrip()
+    return before[-1:].isdigit() and after[:1].isdigit()
+
+
+def shown_number(length: ParsedLength) -> str:
+    """A length as its name shows it: a fraction in inches, a decimal in mm or cm."""
+    if length.unit.measure is Measure.INCH:
+        return fraction_text(length.exact / Fraction("25.4"))
+    value = length.exact * 1000 / length.unit.um
+    return f"{float(value):.6g}"
+
+
+def fraction_text(value: Fraction) -> str:
+    """Inches as a mixed fraction down to 1/64, as a decimal where they are finer than that."""
+    if 64 % value.denominator:
+        return f"{float(value):.6g}"
+    whole, rest = divmod(value.numerator, value.denominator)
+    if not rest:
+        return str(whole)
+    return f"{whole} {rest}/{value.denominator}" if whole else f"{rest}/{value.denominator}"

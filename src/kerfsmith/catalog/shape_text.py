@@ -1,0 +1,231 @@
+"""From the words and numbers of a section text to its shape."""
+
+from collections.abc import Callable
+from fractions import Fraction
+
+from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.catalog.hollow import CornerRule, hollow_section
+from kerfsmith.catalog.section import Section
+from kerfsmith.catalog.section_tokens import Tokens, fraction_text, shown_number
+from kerfsmith.catalog.section_words import Word
+from kerfsmith.errors import UnreadableText
+from kerfsmith.geometry.shapes import Angle, Flat, Hexagon, Round, RoundTube, Square
+from kerfsmith.units.length import Measure
+from kerfsmith.units.parse import ParsedLength, Unit
+
+Lengths = tuple[ParsedLength, ...]
+HOLLOW = {Word.TUBE, Word.HSS, Word.RHS, Word.SHS, Word.CHS, Word.PIPE}
+
+
+def section_from(tokens: Tokens, catalog: Catalog, *, bare: Unit | None, decimal: str | None) -> Section:
+    """The section that words and numbers describe.
+
+    Raises UnreadableText when they don't fit one another, InvalidValue when the numbers make no shape.
+    """
+    if Word.ANGLE in tokens.words:
+        return _angle(tokens, catalog, bare, decimal)
+    words = set(tokens.words)
+    lengths = tokens.measured(bare, decimal)
+    if words & HOLLOW:
+        return _hollow(tokens, words, lengths, catalog)
+    if any(number.label for number in tokens.numbers):
+        raise UnreadableText(
+            tokens.text, "speaks of a wall or a bore but not of a tube", "write tube before it"
+        )
+    return _solid(tokens, words, lengths)
+
+
+def _solid(tokens: Tokens, words: set[Word], lengths: Lengths) -> Section:
+    if len(words) != 1:
+        named = " and ".join(sorted(words))
+        raise UnreadableText(tokens.text, f"names more than one shape, {named}", "name one shape")
+    word = next(iter(words))
+    wanted = 2 if word is Word.FLAT else 1
+    if len(lengths) != wanted:
+        _refuse_count(tokens, word, wanted)
+    sizes = [_mm(length) for length in lengths]
+    makers: dict[Word, Callable[..., Round | Square | Flat | Hexagon]] = {
+        Word.ROUND: Round,
+        Word.SQUARE: Square,
+        Word.FLAT: Flat,
+        Word.HEXAGON: Hexagon,
+    }
+    return Section(f"{word} {_joined(lengths)}", makers[word](*sizes))
+
+
+def _refuse_count(tokens: Tokens, word: Word, wanted: int) -> None:
+    count = len(tokens.numbers)
+    problem = f"has {count} numbers where a {word} has {wanted}"
+    remedy = "write width x thickness" if wanted > count else "leave the length to its own field"
+    raise UnreadableText(tokens.text, problem, remedy)
+
+
+def _hollow(tokens: Tokens, words: set[Word], lengths: Lengths, catalog: Catalog) -> Section:
+    shapes = words & {Word.ROUND, Word.SQUARE, Word.FLAT, Word.RHS, Word.SHS, Word.CHS}
+    if len(shapes) > 1 or words & {Word.HEXAGON}:
+        raise UnreadableText(
+            tokens.text, "names more than one shape of tube", "write round, square or rectangular"
+        )
+    labels = [number.label for number in tokens.numbers]
+    if Word.OUTSIDE in labels or Word.INSIDE in labels or words & {Word.CHS, Word.ROUND}:
+        return _round_tube(tokens, lengths, sure=Word.CHS in words)
+    if words & {Word.SQUARE, Word.SHS} and len(lengths) == 2:
+        return _rect_tube(tokens, words, (lengths[0], *lengths), catalog)
+    if len(lengths) == 3:
+        return _rect_tube(tokens, words, lengths, catalog)
+    if shapes:
+        raise UnreadableText(tokens.text, "lacks a dimension", "write width x height x wall")
+    if Word.HSS in words:
+        return _round_hss(tokens, lengths)
+    if Word.PIPE in words:
+        _refuse_nominal(tokens, lengths, catalog)
+    return _round_tube(tokens, lengths, sure=False)
+
+
+def _round_hss(tokens: Tokens, lengths: Lengths) -> Section:
+    """A round HSS is named with three decimals; two short numbers could as well be a square one."""
+    decimals = tokens.numbers[0].text.partition(".")[2]
+    if len(lengths) != 2 or len(decimals) < 2:
+        raise UnreadableText(
+            tokens.text,
+            "can be a round or a square tube",
+            "write HSS6X6X1/4 for a square, HSS6.000X0.250 for a round one",
+        )
+    return _round_tube(tokens, lengths, sure=True)
+
+
+def _refuse_nominal(tokens: Tokens, lengths: Lengths, catalog: Catalog) -> None:
+    """Raise when a pipe's first number could be its nominal size as well as its outside diameter."""
+    outside = lengths[0]
+    inches = outside.exact / Fraction("25.4")
+    diameters = {round(tube.outer_mm, 1) for tube in _pipes(catalog)}
+    if round(_mm(outside), 1) in diameters:
+        return
+    if outside.unit.measure is Measure.INCH and catalog.section_called(f"NPS {fraction_text(inches)} STD"):
+        raise UnreadableText(
+            tokens.text,
+            f"can mean a nominal size or a true diameter of {fraction_text(inches)} in",
+            "write NPS and a schedule, or tube with outside diameter and wall",
+        )
+
+
+def _pipes(catalog: Catalog) -> list[RoundTube]:
+    drawn = [
+        catalog.find_section(row.name).shape
+        for row in catalog.section_rows
+        if row.name.endswith((" STD", "Sch 40"))
+    ]
+    return [shape for shape in drawn if isinstance(shape, RoundTube)]
+
+
+def _round_tube(tokens: Tokens, lengths: Lengths, *, sure: bool) -> Section:
+    """A round tube from outside diameter and wall, both diameters, or bore and wall. ``sure``: the order is known."""
+    if len(lengths) != 2:
+        raise UnreadableText(tokens.text, "needs two dimensions", "write outside diameter x wall")
+    labels = [number.label for number in tokens.numbers]
+    by_label = dict(zip(labels, lengths, strict=True))
+    if labels[0] is None and labels[1] is None and not sure:
+        _refuse_unclear_wall(tokens, lengths)
+    first, second = lengths
+    outside, inside, wall = (by_label.get(label) for label in (Word.OUTSIDE, Word.INSIDE, Word.WALL))
+    if len(by_label) == 1 and None not in by_label:
+        raise UnreadableText(tokens.text, "names the same dimension twice", "write outside diameter x wall")
+    outside = outside or (first if labels[0] is None and inside is not first and wall is not first else None)
+    if inside is not None and outside is not None:
+        outer_mm, wall_mm = _mm(outside), float((outside.exact - inside.exact) / 2)
+        name = f"tube {_one(outside)} OD x {_one(inside)} ID"
+    elif inside is not None and wall is not None:
+        outer_mm, wall_mm = float(inside.exact + 2 * wall.exact), _mm(wall)
+        name = f"tube {_one(inside)} ID x {_one(wall)} wall"
+    else:
+        outside, wall = outside or second, wall or (second if outside is first else first)
+        outer_mm, wall_mm = _mm(outside), _mm(wall)
+        name = f"tube {_one(outside)} OD x {_one(wall)} wall"
+    return Section(name, RoundTube(outer_mm, wall_mm))
+
+
+def _refuse_unclear_wall(tokens: Tokens, lengths: Lengths) -> None:
+    """Two bare numbers are outside diameter and wall in the trade, as long as the second is no possible bore."""
+    outside, other = (length.exact for length in lengths)
+    if other * 4 > outside:
+        raise UnreadableText(
+            tokens.text,
+            "doesn't say whether its second number is the wall or the bore",
+            "write tube 4 in OD x 3 in ID, or tube 4 in x 1/2 in wall",
+        )
+
+
+def _rect_tube(tokens: Tokens, words: set[Word], lengths: Lengths, catalog: Catalog) -> Section:
+    width, height, wall = lengths
+    if Word.SHS in words and width.um != height.um:
+        raise UnreadableText(
+            tokens.text, "has unequal sides but says square", "write RHS or rectangular tube"
+        )
+    inches = width.unit.measure is Measure.INCH
+    named = _hollow_name(words, lengths, inches)
+    found = catalog.section_called(named) if named else None
+    if found is not None:
+        return found
+    rule = CornerRule.ASTM_A500 if inches or Word.HSS in words else CornerRule.EN_10219
+    shape = hollow_section(_mm(width), _mm(height), _mm(wall), rule)
+    return Section(named or f"tube {_joined(lengths)}", shape, rule.value)
+
+
+def _hollow_name(words: set[Word], lengths: Lengths, inches: bool) -> str:
+    """The designation that the standard gives such a tube, empty where plain words were used."""
+    if Word.HSS in words and inches:
+        return "HSS" + "X".join(_dashed(length) for length in lengths)
+    if words & {Word.HSS, Word.RHS, Word.SHS}:
+        series = next(word for word in (Word.HSS, Word.RHS, Word.SHS) if word in words)
+        shown = "x".join(shown_number(length) for length in lengths)
+        return f"{series} {shown}" + (" in" if inches else "")
+    return ""
+
+
+def _angle(tokens: Tokens, catalog: Catalog, bare: Unit | None, decimal: str | None) -> Section:
+    """An angle: two legs and thickness, or leg and thickness of an equal one. A listed size takes its standard's radii.
+
+    For a size that no table lists the root radius is taken as the thickness and the toe radius as half of it
+    (common practice of rolled angles).
+    """
+    if set(tokens.words) != {Word.ANGLE}:
+        raise UnreadableText(tokens.text, "names more than one shape", "write L4X4X1/2 or L 100x100x10")
+    written = [number.text.replace(" ", "-") for number in tokens.numbers]
+    if not tokens.has_unit and len(written) in (2, 3):
+        legs = written if len(written) == 3 else [written[0], *written]
+        found = catalog.section_called("L" + "x".join(legs))
+        if found is not None:
+            return found
+    lengths = tokens.measured(bare, decimal)
+    if len(lengths) == 2:
+        lengths = (lengths[0], *lengths)
+    if len(lengths) != 3:
+        raise UnreadableText(tokens.text, "needs two legs and a thickness", "write L4X4X1/2 or L 100x100x10")
+    leg_a, leg_b = sorted(lengths[:2], key=lambda length: -length.exact)
+    inches = leg_a.unit.measure is Measure.INCH
+    parts = [_dashed(length) if inches else f"{_mm(length):g}" for length in (leg_a, leg_b, lengths[2])]
+    name = "L" + "X".join(parts) if inches else "L " + "x".join(parts)
+    found = catalog.section_called(name)
+    if found is not None:
+        return found
+    thick = _mm(lengths[2])
+    return Section(name, Angle(_mm(leg_a), _mm(leg_b), thick, thick, thick / 2))
+
+
+def _mm(length: ParsedLength) -> float:
+    return length.um / 1000
+
+
+def _dashed(length: ParsedLength) -> str:
+    return fraction_text(length.exact / Fraction("25.4")).replace(" ", "-")
+
+
+def _one(length: ParsedLength) -> str:
+    return f"{shown_number(length)} {length.unit}"
+
+
+def _joined(lengths: Lengths) -> str:
+    """Dimensions with the unit once where all share it."""
+    if len({length.unit for length in lengths}) == 1:
+        return f"{' x '.join(shown_number(length) for length in lengths)} {lengths[0].unit}"
+    return " x ".join(_one(length) for length in lengths)
