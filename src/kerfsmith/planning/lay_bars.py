@@ -66,12 +66,14 @@ def piece_kerf_um(line: OrderLine, kerf_um: int) -> int:
 
 def pose(work: Work, bars: Sequence[Bar], saw: SawSheet, kerf_um: int, costing: BarCosting) -> Problem:
     """The group as a nesting problem: a kind of piece for each length and ends, of bar for each entry."""
-    kinds: dict[str, Piece] = {}
-    for line in work.lines:
-        key = piece_key(line)
-        extra_um = piece_kerf_um(line, kerf_um) - kerf_um
-        known = kinds[key].count if key in kinds else 0
-        kinds[key] = Piece(id=key, length_um=line.length_um + extra_um, count=known + line.quantity)
+    pieces = [
+        Piece(
+            id=name,
+            length_um=lines[0].length_um + piece_kerf_um(lines[0], kerf_um) - kerf_um,
+            count=sum(line.quantity for line in lines),
+        )
+        for name, lines in piece_kinds(work).items()
+    ]
     return Problem(
         kerf_um=kerf_um,
         front_trim_um=mm_to_um(saw.facing_mm),
@@ -87,13 +89,23 @@ def pose(work: Work, bars: Sequence[Bar], saw: SawSheet, kerf_um: int, costing: 
             )
             for bar in bars
         ),
-        pieces=tuple(sorted(kinds.values(), key=lambda piece: (-piece.length_um, piece.id))),
+        pieces=tuple(sorted(pieces, key=lambda piece: (-piece.length_um, piece.id))),
     )
 
 
-def piece_key(line: OrderLine) -> str:
-    """One kind of piece: equal length and equal ends."""
-    return f"{line.length_um}/{line.angle_a_deg:g}/{line.angle_b_deg:g}"
+def piece_kinds(work: Work) -> dict[str, list[OrderLine]]:
+    """Lines of equal length and ends, due first, under a name a person knows them by: their marks.
+
+    Lines may bear the same mark and yet differ; the later kind is then numbered.
+    """
+    alike: dict[tuple[int, float, float], list[OrderLine]] = {}
+    for line in sorted(work.lines, key=lambda line: (line.due or date.max, line.id)):
+        alike.setdefault((line.length_um, line.angle_a_deg, line.angle_b_deg), []).append(line)
+    named: dict[str, list[OrderLine]] = {}
+    for number, lines in enumerate(alike.values(), start=1):
+        name = " + ".join(dict.fromkeys(line.mark for line in lines))
+        named[name if name not in named else f"{name} (kind {number})"] = lines
+    return named
 
 
 def read_back(
@@ -120,10 +132,10 @@ def _single_bars(result: Result) -> Iterable[tuple[str, tuple[str, ...]]]:
 
 
 def _lines_by_kind(work: Work) -> dict[str, deque[OrderLine]]:
-    waiting: dict[str, deque[OrderLine]] = {}
-    for line in sorted(work.lines, key=lambda line: (line.due or date.max, line.id)):
-        waiting.setdefault(piece_key(line), deque()).extend([line] * line.quantity)
-    return waiting
+    return {
+        name: deque(line for line in lines for _ in range(line.quantity))
+        for name, lines in piece_kinds(work).items()
+    }
 
 
 def _when(

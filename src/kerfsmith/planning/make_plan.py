@@ -83,19 +83,6 @@ def make_plan(
     return Plan(id=plan_id, name=name, groups=ordered, findings=tuple(findings), seed=seed)
 
 
-def plan_group(task: GroupTask, catalog: Catalog, rules: ShopRules, effort: Effort) -> PlanGroup:
-    """One group: saws tried, the best taken, its bars laid; or the reason why it can't be cut.
-
-    Raises UnknownName for a grade that isn't in the catalog.
-    """
-    work = task.work
-    grade = catalog.find_grade(work.grade)
-    trials = try_saws(work, grade, catalog, task.bars)
-    if not trials or not trials[0].fits:
-        return _cannot(work, grade, trials)
-    return _group(work, grade, trials, _lay(work, trials[0], rules, effort))
-
-
 @dataclass(frozen=True, slots=True)
 class _Laid:
     """What the nesting found for one trial, and how its cost is to be read."""
@@ -105,6 +92,39 @@ class _Laid:
     cost_unit: str
     is_short: bool
     notes: tuple[str, ...]
+
+
+def plan_group(task: GroupTask, catalog: Catalog, rules: ShopRules, effort: Effort) -> PlanGroup:
+    """One group: saws tried, the best taken, its bars laid; or the reason why it can't be cut.
+
+    Raises UnknownName for a grade that isn't in the catalog.
+    """
+    work = task.work
+    grade = catalog.find_grade(work.grade)
+    trials = try_saws(work, grade, catalog, task.bars)
+    fitting = [trial for trial in trials if trial.fits]
+    if not fitting:
+        return _cannot(work, grade, trials)
+    return _group(work, grade, trials, *_lay_where_bars_suffice(work, fitting, rules, effort))
+
+
+def _lay_where_bars_suffice(
+    work: Work, fitting: Sequence[Trial], rules: ShopRules, effort: Effort
+) -> tuple[Trial, _Laid]:
+    """The cheapest saw whose bars suffice; where none's do, the cheapest saw, with bars to be bought.
+
+    Saws differ in the bars they can be loaded with, by length and mass.
+    """
+    first = _lay(work, fitting[0], rules, effort)
+    laid = first
+    for trial in fitting[1:]:
+        if not laid.is_short:
+            break
+        if trial.bars != fitting[0].bars:
+            laid = _lay(work, trial, rules, effort)
+            if not laid.is_short:
+                return trial, laid
+    return fitting[0], first
 
 
 def _lay(work: Work, trial: Trial, rules: ShopRules, effort: Effort) -> _Laid:
@@ -148,8 +168,7 @@ def _to_buy(work: Work, trial: Trial, rules: ShopRules) -> Bar:
     )
 
 
-def _group(work: Work, grade: Grade, trials: Sequence[Trial], laid: _Laid) -> PlanGroup:
-    best = trials[0]
+def _group(work: Work, grade: Grade, trials: Sequence[Trial], best: Trial, laid: _Laid) -> PlanGroup:
     settings = {setting.angle_deg: setting for setting in best.settings}
     return PlanGroup(
         id=work.id,

@@ -72,7 +72,7 @@ def _try(work: Work, grade: Grade, saw: SawSheet, catalog: Catalog, bars: Sequen
 
 def kg_per_m(work: Work, grade: Grade) -> float:
     """Mass of the group's bar, kg/m."""
-    return mass_kg_per_m(work.section.shape.outline(), grade.density_kg_per_m3.value)
+    return mass_kg_per_m(work.section.shape.outline().area_mm2, grade.density_kg_per_m3.value)
 
 
 def bar_misfits(bar: Bar, saw: SawSheet, mass_per_m: float) -> list[Misfit]:

@@ -29,7 +29,7 @@ def open_demo_at_first_start(store: Store, catalog: Catalog) -> bool:
     if store.ledger(limit=1):
         return False
     order = read_order_bytes(ORDER_BOOK, demo_file(ORDER_BOOK), catalog)
-    rack = read_rack_bytes(RACK, demo_file(RACK), catalog)
+    rack = read_rack_bytes(RACK, demo_file(RACK), catalog, currency=DEMO_RULES.currency)
     open_demo(
         store,
         Order(id="demo", name="Demo order book", lines=order.lines),

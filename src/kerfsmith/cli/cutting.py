@@ -1,0 +1,111 @@
+"""`kerfsmith cut`."""
+
+import json as json_text
+import sys
+from dataclasses import dataclass
+
+from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
+from kerfsmith.cutting.setting import CannotCut, CutSetting
+from kerfsmith.errors import InvalidValue
+from kerfsmith.exchange.plan_out import cut_document, finding_document
+from kerfsmith.library.load import load_catalog
+from kerfsmith.units.length import Measure, Unit
+from kerfsmith.units.show import show_area, show_feed, show_power, show_seconds, show_speed
+from kerfsmith.web.backstage import CutQuestion
+from kerfsmith.wiring.cut import answer_cut
+
+
+@dataclass(frozen=True, slots=True)
+class CutWish:
+    """What was asked for on the command line."""
+
+    grade: str
+    section: str
+    saw: str | None
+    band: str | None
+    angle_deg: float
+    bundle: int
+    coolant: bool
+    unit: str | None
+    measure: str
+    json: bool
+
+
+def run_cut(wish: CutWish) -> int:
+    """Answer one cut."""
+    if wish.measure not in list(Measure) or (wish.unit is not None and wish.unit not in list(Unit)):
+        raise InvalidValue("measure is metric or inch; unit is mm, cm, m, in or ft")
+    question = CutQuestion(
+        grade=wish.grade,
+        section=wish.section,
+        saw=wish.saw or "",
+        band=wish.band or "",
+        angle_deg=wish.angle_deg,
+        bundle=wish.bundle,
+        coolant=wish.coolant,
+    )
+    answer = answer_cut(question, load_catalog(), bare=Unit(wish.unit) if wish.unit else None)
+    if answer.findings:
+        if wish.json:
+            findings = [finding_document(finding) for finding in answer.findings]
+            print(json_text.dumps({"fits": False, "reasons": [], "findings": findings}, ensure_ascii=False))
+        for finding in answer.findings:
+            print(finding, file=sys.stderr)
+        return INPUT_AT_FAULT
+    if answer.setting is None:
+        assert answer.cannot is not None
+        _print_cannot(answer.cannot, wish.json)
+        return CANNOT
+    if wish.json:
+        document = cut_document(answer.setting)
+        document["alternatives"] = [
+            {"saw": other.saw, "band": other.band.id, "cut_seconds": other.cut_seconds}
+            for other in answer.alternatives
+        ]
+        print(json_text.dumps(document, ensure_ascii=False))
+    else:
+        _print_setting(answer.setting, Measure(wish.measure))
+    return DONE
+
+
+def _print_cannot(cannot: CannotCut, as_json: bool) -> None:
+    if as_json:
+        reasons = [
+            {
+                "saw": saw,
+                "dimension": misfit.dimension,
+                "wanted": misfit.wanted,
+                "limit": misfit.limit,
+                "unit": misfit.unit,
+                "text": misfit.text,
+                "remedy": misfit.remedy,
+            }
+            for saw, misfits in cannot.misfits
+            for misfit in misfits
+        ]
+        print(json_text.dumps({"fits": False, "reasons": reasons}, ensure_ascii=False))
+        return
+    print(cannot.text)
+    for saw, misfits in cannot.misfits:
+        for misfit in misfits:
+            print(f"  {saw}: {misfit.text}; {misfit.remedy}")
+
+
+def _print_setting(setting: CutSetting, measure: Measure) -> None:
+    low, high = show_seconds(setting.cut_seconds_low), show_seconds(setting.cut_seconds_high)
+    print(f"saw         {setting.saw}, {setting.lie}")
+    print(f"band        {setting.band.id}: {setting.band.name}")
+    print(f"band speed  {show_speed(setting.band_speed_m_per_min, measure)}")
+    print(
+        f"feed        {show_feed(setting.mean_feed_mm_per_min, measure)} in the mean, "
+        f"{show_feed(setting.constant_feed_mm_per_min, measure)} where it can't follow the cut"
+    )
+    print(f"time        {show_seconds(setting.cut_seconds)} a cut, between {low} and {high}")
+    print(f"area        {show_area(setting.area_cm2, measure)}")
+    print(f"power       {show_power(setting.peak_power_kw, measure)} at most")
+    print(f"ruled by    {setting.ruling_limit}")
+    for reason in setting.reasons:
+        source = f" [{reason.source} {reason.where}, {reason.confidence}]" if reason.source else ""
+        print(f"  {reason.about}: {reason.text}{source}")
+    for caution in setting.cautions:
+        print(f"  ! {caution}")

@@ -1,0 +1,169 @@
+"""`kerfsmith plan`."""
+
+import json as json_text
+import sys
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import TypeVar
+
+from rich.console import Console
+from rich.table import Table
+
+from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
+from kerfsmith.errors import InvalidValue, UnreadableText
+from kerfsmith.exchange.plan_out import plan_document
+from kerfsmith.planning.plan import Plan, PlanGroup, PlanStatus
+from kerfsmith.shop.rules import ShopRules
+from kerfsmith.units.length import Measure, Unit
+from kerfsmith.units.parse import DateOrder, parse_length
+from kerfsmith.units.show import show_seconds
+from kerfsmith.wiring.plan_files import FilePlan, plan_files
+from kerfsmith.wiring.printing import print_labels, print_tickets
+
+T = TypeVar("T")
+
+DATE_ORDERS = {"day-first": DateOrder.DAY_FIRST, "month-first": DateOrder.MONTH_FIRST}
+PAPERS = {"a4": "a4", "letter": "us-letter"}
+
+
+@dataclass(frozen=True, slots=True)
+class PlanWish:
+    """What was asked for on the command line."""
+
+    orders: str
+    rack: Path | None
+    unit: str | None
+    stock: str
+    columns: tuple[str, ...]
+    date_order: str | None
+    seconds: float
+    seed: int
+    tickets: Path | None
+    labels: Path | None
+    paper: str
+    measure: str
+    json: bool
+
+
+def run_plan(wish: PlanWish) -> int:
+    """Plan, print, and write the papers asked for."""
+    try:
+        made = _plan(wish)
+    except OSError as error:
+        print(
+            f"{error.filename}: can't be read ({error.strerror}); name a file that is there", file=sys.stderr
+        )
+        return INPUT_AT_FAULT
+    if wish.json:
+        print(json_text.dumps(plan_document(made.plan, made.findings), ensure_ascii=False))
+    else:
+        for finding in made.findings:
+            print(f"{finding.severity}: {finding}", file=sys.stderr)
+        _print_plan(made.plan)
+    _write_papers(made, wish)
+    if made.input_at_fault or not made.order.lines:
+        return INPUT_AT_FAULT
+    done = all(group.status in (PlanStatus.BEST, PlanStatus.GOOD) for group in made.plan.groups)
+    return DONE if done else CANNOT
+
+
+def _plan(wish: PlanWish) -> FilePlan:
+    """The plan wished for. Raises InvalidValue for an option that can't be used, OSError for a file."""
+    unit = _one_of("unit", wish.unit, {unit.value: unit for unit in Unit}) if wish.unit else None
+    date_order = _one_of("date order", wish.date_order, DATE_ORDERS) if wish.date_order else None
+    _one_of("paper", wish.paper, PAPERS)
+    _one_of("measure", wish.measure, {measure.value: measure for measure in Measure})
+    try:
+        stock_um = parse_length(wish.stock, bare=unit).um
+    except UnreadableText as error:
+        raise InvalidValue(f"stock length {error}") from error
+    from_input = wish.orders == "-"
+    return plan_files(
+        "standard input" if from_input else wish.orders,
+        wish.rack,
+        data=sys.stdin.buffer.read() if from_input else None,
+        bare=unit,
+        columns=_columns(wish.columns) or None,
+        date_order=date_order,
+        rules=ShopRules(stock_length_um=stock_um),
+        seconds=wish.seconds,
+        seed=wish.seed,
+        on_group=None if wish.json else _tell,
+    )
+
+
+def _one_of(what: str, word: str, known: Mapping[str, T]) -> T:
+    if word not in known:
+        raise InvalidValue(f"{what} is {', '.join(known)}, not {word!r}")
+    return known[word]
+
+
+def _columns(told: tuple[str, ...]) -> dict[str, str | int | None]:
+    columns: dict[str, str | int | None] = {}
+    for text in told:
+        field, equals, heading = text.partition("=")
+        if not equals:
+            raise InvalidValue(f"a column is told as field=heading, not {text!r}")
+        columns[field.strip()] = heading.strip()
+    return columns
+
+
+def _tell(place: int, group: PlanGroup) -> None:
+    if sys.stderr.isatty():
+        print(f"  {place + 1}: {group.grade} {group.section.name}: {group.status}", file=sys.stderr)
+
+
+def _print_plan(plan: Plan) -> None:
+    console = Console(width=None if sys.stdout.isatty() else 150)
+    table = Table(box=None, pad_edge=False)
+    for heading, justify in (
+        ("grade", "left"),
+        ("section", "left"),
+        ("saw", "left"),
+        ("band", "left"),
+        ("pieces", "right"),
+        ("bars", "right"),
+        ("yield", "right"),
+        ("hours", "right"),
+        ("standing", "left"),
+    ):
+        table.add_column(heading, justify="right" if justify == "right" else "left")
+    for group in plan.groups:
+        table.add_row(*_row(group))
+    console.print(table)
+    console.print(
+        f"\n{plan.pieces_planned} of {plan.pieces_wanted} pieces on {plan.bars_used} bars, "
+        f"{show_seconds(plan.hours * 3600)} at the saws."
+    )
+    for group in plan.groups:
+        for note in (*group.notes, *(f"{one.mark}: {one.reason}" for one in group.unplanned)):
+            console.print(f"{group.grade} {group.section.name}: {note}", markup=False)
+
+
+def _row(group: PlanGroup) -> tuple[str, ...]:
+    return (
+        group.grade,
+        group.section.name,
+        group.saw_name or "none",
+        group.settings[0].band.id if group.settings else "",
+        f"{group.pieces_planned}/{group.pieces_wanted}",
+        str(group.bars_used),
+        f"{group.yield_share:.1%}",
+        f"{group.times.total_s / 3600:.1f}",
+        group.status.value,
+    )
+
+
+def _write_papers(made: FilePlan, wish: PlanWish) -> None:
+    measure, paper, day = Measure(wish.measure), PAPERS[wish.paper], datetime.now().astimezone().date()
+    groups = [group for group in made.plan.groups if group.settings and group.bars]
+    if wish.tickets and groups:
+        pdf = print_tickets(
+            made.plan, groups, made.catalog, made.order.lines, measure=measure, paper=paper, day=day
+        )
+        wish.tickets.write_bytes(pdf)
+    if wish.labels and groups:
+        pdf = print_labels(made.plan, groups, made.order.lines, measure=measure, paper=paper, day=day)
+        wish.labels.write_bytes(pdf)

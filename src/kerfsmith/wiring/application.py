@@ -1,0 +1,58 @@
+"""The application put together: records, catalog, planning pool, pages."""
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from datetime import UTC, datetime
+
+from fastapi import FastAPI
+
+from kerfsmith.library.load import load_catalog
+from kerfsmith.planning.make_plan import tasks_of
+from kerfsmith.records.store import Store
+from kerfsmith.web.app import create_app
+from kerfsmith.wiring.backstage import SECONDS_A_GROUP, SEED, ShopBackstage
+from kerfsmith.wiring.pool import PlanningPool
+from kerfsmith.wiring.records import open_demo_at_first_start, open_store
+from kerfsmith.workflow.plan_cuts import plan_cuts
+
+
+def build_application(records: str) -> FastAPI:
+    """The web application over the records in a SQLite file or at a database URL.
+
+    Records that have never been used get the demo shop and its plan first.
+    """
+    catalog = load_catalog()
+    store = open_store(records)
+    pool = PlanningPool()
+    if open_demo_at_first_start(store, catalog):
+        plan_demo(store, pool)
+    app = create_app(ShopBackstage(store, catalog, pool))
+    app.router.lifespan_context = _closing(pool)
+    return app
+
+
+def plan_demo(store: Store, pool: PlanningPool) -> None:
+    """The demo's finished plan, so that the first page shows the end before the beginning."""
+    orders = store.orders()
+    tasks = tasks_of((line for order in orders for line in order.lines), store.rack())
+    plan_cuts(
+        store,
+        tasks,
+        pool.runner(store.rules(), seconds=SECONDS_A_GROUP, seed=SEED),
+        order_ids=[order.id for order in orders],
+        plan_id="demo",
+        name="Demo order book",
+        seed=SEED,
+        by="kerfsmith",
+        at=datetime.now(UTC),
+    )
+
+
+def _closing(pool: PlanningPool):  # type: ignore[no-untyped-def]
+    @asynccontextmanager
+    async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+        yield
+        pool.stop()
+        pool.close()
+
+    return lifespan

@@ -1,0 +1,219 @@
+"""What stands behind the pages: records, catalog, engines and paper, answered as the pages ask."""
+
+import secrets
+import time
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+
+from kerfsmith.catalog.band import Band
+from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.catalog.figure import Source
+from kerfsmith.catalog.material import Grade, Hazard
+from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.catalog.section import Section
+from kerfsmith.nesting.contract import exit_code, nest
+from kerfsmith.planning.make_plan import tasks_of
+from kerfsmith.planning.plan import Plan, PlanGroup
+from kerfsmith.shop.order import Order, OrderLine
+from kerfsmith.shop.rack import Rack
+from kerfsmith.shop.rules import ShopRules
+from kerfsmith.web.backstage import (
+    CutAnswer,
+    CutQuestion,
+    NestQuestion,
+    Paper,
+    PlanJob,
+    Shop,
+    UploadKind,
+    UploadRead,
+)
+from kerfsmith.wiring.cut import answer_cut
+from kerfsmith.wiring.jobs import Jobs
+from kerfsmith.wiring.pool import PlanningPool
+from kerfsmith.wiring.printing import print_labels, print_tickets
+from kerfsmith.wiring.uploads import Uploads
+from kerfsmith.workflow.begin_shop import begin_own_shop
+from kerfsmith.workflow.plan_cuts import plan_cuts
+from kerfsmith.workflow.ports import Records
+from kerfsmith.workflow.stock_rack import stock_rack
+from kerfsmith.workflow.take_order import drop_order, take_order
+
+SECONDS_A_GROUP = 20.0
+"""Longest search for the bars of one group; most are proven in a fraction of a second."""
+SEED = 1
+
+
+@dataclass(frozen=True, slots=True)
+class ShownCatalog:
+    """The catalog as pages browse it."""
+
+    tables: Catalog
+
+    @property
+    def grades(self) -> Sequence[Grade]:
+        """All grades."""
+        return self.tables.grades
+
+    @property
+    def sections(self) -> Sequence[Section]:
+        """All sections of the standards."""
+        return self.tables.sections
+
+    @property
+    def bands(self) -> Sequence[Band]:
+        """All bands."""
+        return self.tables.bands
+
+    @property
+    def saws(self) -> Sequence[SawSheet]:
+        """All saws."""
+        return self.tables.saws
+
+    @property
+    def sources(self) -> Sequence[Source]:
+        """The bibliography."""
+        return self.tables.sources
+
+    def hazard_words(self, hazard: Hazard) -> str:
+        """What a person is told of a hazard."""
+        return " ".join(caution.text for caution in self.tables.hazard_texts.get(hazard, ()))
+
+
+class ShopBackstage:
+    """The pages' backstage over one shop's records."""
+
+    def __init__(self, records: Records, catalog: Catalog, pool: PlanningPool) -> None:
+        self._records = records
+        self._tables = catalog
+        self._pool = pool
+        self._uploads = Uploads(catalog, lambda: records.rules().currency)
+        self._jobs = Jobs(pool.stop, pool.clear)
+
+    def shop(self) -> Shop:
+        """The shop as pages name it."""
+        rules = self._records.rules()
+        return Shop(rules.name, self._records.is_demo(), rules.currency)
+
+    def today(self) -> date:
+        """The day by the machine's clock."""
+        return datetime.now().astimezone().date()
+
+    def catalog(self) -> ShownCatalog:
+        """The tables."""
+        return ShownCatalog(self._tables)
+
+    def plan(self) -> Plan | None:
+        """The plan made last."""
+        return self._records.latest_plan()
+
+    def orders(self) -> tuple[Order, ...]:
+        """All orders on the book."""
+        return self._records.orders()
+
+    def rack(self) -> Rack:
+        """All bars on the rack."""
+        return self._records.rack()
+
+    def read_upload(self, kind: UploadKind, file: str, data: bytes) -> UploadRead:
+        """Read a file and hold it until it is kept."""
+        return self._uploads.take(kind, file, data)
+
+    def read_again(self, upload_id: str, fields: Mapping[int, str], unit: str) -> UploadRead | None:
+        """Read a held file with its columns as a person named them."""
+        return self._uploads.again(upload_id, fields, unit)
+
+    def upload(self, upload_id: str) -> UploadRead | None:
+        """A held file as read last."""
+        return self._uploads.get(upload_id)
+
+    def keep_upload(self, upload_id: str, *, by: str) -> str | None:
+        """Put what was good of a held file on the book or the rack."""
+        read = self._uploads.get(upload_id)
+        if read is None:
+            return None
+        kept = "rack"
+        if read.order is not None:
+            take_order(self._records, read.order, by=by, at=_now(), source=read.file)
+            kept = read.order.id
+        elif read.rack is not None:
+            stock_rack(self._records, read.rack.bars, by=by, at=_now(), source=read.file)
+        self._uploads.let_go(upload_id)
+        return kept
+
+    def drop_order(self, order_id: str, *, by: str) -> bool:
+        """Take an order off the book; whether it was there."""
+        if all(order.id != order_id for order in self._records.orders()):
+            return False
+        drop_order(self._records, order_id, by=by, at=_now())
+        return True
+
+    def start_planning(self, order_ids: Sequence[str], *, by: str) -> str:
+        """Begin to plan these orders, all where none is named."""
+        orders = [order for order in self._records.orders() if not order_ids or order.id in order_ids]
+        tasks = tasks_of((line for order in orders for line in order.lines), self._records.rack())
+        runner = self._pool.runner(self._records.rules(), seconds=SECONDS_A_GROUP, seed=SEED)
+        job_id = secrets.token_urlsafe(9)
+        ids = tuple(order.id for order in orders)
+
+        def plan(on_group: Callable[[int, PlanGroup], None]) -> None:
+            plan_cuts(
+                self._records,
+                tasks,
+                runner,
+                order_ids=ids,
+                plan_id=job_id,
+                name=", ".join(order.name for order in orders) or "Nothing on the book",
+                seed=SEED,
+                by=by,
+                at=_now(),
+                on_group=on_group,
+            )
+
+        return self._jobs.begin(job_id, ids, tasks, plan)
+
+    def job(self, job_id: str) -> PlanJob | None:
+        """A planning job as it stands."""
+        return self._jobs.shown(job_id)
+
+    def stop_planning(self, job_id: str) -> bool:
+        """Ask a job to end with the best it has."""
+        return self._jobs.stop(job_id)
+
+    def cut(self, question: CutQuestion) -> CutAnswer:
+        """The setting of one cut, or why there is none."""
+        return answer_cut(question, self._tables)
+
+    def ticket_pdf(self, plan: Plan, groups: Sequence[PlanGroup], paper: Paper) -> bytes:
+        """Saw tickets of some groups of a plan."""
+        return print_tickets(
+            plan,
+            groups,
+            self._tables,
+            self._lines(),
+            measure=paper.measure,
+            paper=paper.sheet,
+            day=self.today(),
+        )
+
+    def labels_pdf(self, plan: Plan, groups: Sequence[PlanGroup], paper: Paper) -> bytes:
+        """Labels of some groups of a plan."""
+        return print_labels(
+            plan, groups, self._lines(), measure=paper.measure, paper=paper.sheet, day=self.today()
+        )
+
+    def nest(self, question: NestQuestion) -> tuple[int, Mapping[str, object]]:
+        """A bare nesting problem solved."""
+        answer, result, _ = nest(question.problem, seconds=question.seconds, seed=SEED, now=time.monotonic)
+        return exit_code(result), answer
+
+    def begin_own_shop(self, *, by: str) -> None:
+        """Empty the shop for the user's own orders and bars."""
+        begin_own_shop(self._records, ShopRules(), by=by, at=_now())
+
+    def _lines(self) -> tuple[OrderLine, ...]:
+        return tuple(line for order in self._records.orders() for line in order.lines)
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)

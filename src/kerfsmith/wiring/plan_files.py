@@ -1,0 +1,114 @@
+"""The main job in one call: a cut list and a rack list in, a plan out."""
+
+import time
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.errors import Finding, Severity
+from kerfsmith.exchange.order_file import OrderRead
+from kerfsmith.library.load import load_catalog
+from kerfsmith.planning.make_plan import Effort, in_turn, make_plan, tasks_of
+from kerfsmith.planning.plan import Plan, PlanGroup
+from kerfsmith.shop.order import OrderLine
+from kerfsmith.shop.rack import Bar, BarKind, Rack
+from kerfsmith.shop.rules import ShopRules
+from kerfsmith.units.length import Unit
+from kerfsmith.units.parse import DateOrder
+from kerfsmith.wiring.reading import read_order_bytes, read_rack_bytes
+
+
+@dataclass(frozen=True, slots=True)
+class FilePlan:
+    """A plan made from files, with the catalog it rests on and the order as read."""
+
+    plan: Plan
+    order: OrderRead
+    catalog: Catalog
+    findings: tuple[Finding, ...]
+
+    @property
+    def input_at_fault(self) -> bool:
+        """Whether any row had to be left out."""
+        return any(finding.is_error for finding in self.findings)
+
+
+def plan_files(
+    orders: str | Path,
+    rack: str | Path | None = None,
+    *,
+    data: bytes | None = None,
+    bare: Unit | None = None,
+    columns: Mapping[str, str | int | None] | None = None,
+    date_order: DateOrder | None = None,
+    rules: ShopRules | None = None,
+    seconds: float = 10.0,
+    seed: int = 1,
+    should_stop: Callable[[], bool] = lambda: False,
+    on_group: Callable[[int, PlanGroup], None] | None = None,
+    catalog: Catalog | None = None,
+) -> FilePlan:
+    """Plan the cut list in the file ``orders`` from the rack in the file ``rack``.
+
+    Without a rack every bar is to be bought, in the length of ``rules.stock_length_um``. ``data`` stands in
+    for the content of ``orders``; ``bare`` is the unit of bare numbers; ``seconds`` is the longest search
+    for one group. Rows that can't be used become findings, the rest is planned.
+
+    Raises OSError for a file that can't be read.
+    """
+    tables = catalog or load_catalog()
+    rules = rules or ShopRules()
+    name = Path(orders).name
+    content = data if data is not None else Path(orders).read_bytes()
+    order = read_order_bytes(name, content, tables, bare=bare, columns=columns, date_order=date_order)
+    findings = list(order.findings)
+    if rack is None:
+        stock = _bought(order.lines, rules)
+        findings.append(_no_rack(name, rules))
+    else:
+        rack_read = read_rack_bytes(
+            Path(rack).name, Path(rack).read_bytes(), tables, currency=rules.currency, bare=bare
+        )
+        findings += rack_read.findings
+        stock = Rack(rack_read.bars)
+    effort = Effort(seconds=seconds, seed=seed, now=time.monotonic, should_stop=should_stop)
+    plan = make_plan(
+        tasks_of(order.lines, stock),
+        in_turn(tables, rules, effort),
+        plan_id="files",
+        name=Path(orders).stem,
+        seed=seed,
+        on_group=on_group,
+    )
+    return FilePlan(plan, order, tables, tuple(findings))
+
+
+def _bought(lines: Sequence[OrderLine], rules: ShopRules) -> Rack:
+    kinds = {(line.grade, line.section.key): line for line in lines}
+    return Rack(
+        tuple(
+            Bar(
+                id=f"{line.grade} {line.section.name}",
+                grade=line.grade,
+                section=line.section,
+                length_um=rules.stock_length_um,
+                count=None,
+                kind=BarKind.TO_BUY,
+            )
+            for line in kinds.values()
+        )
+    )
+
+
+def _no_rack(file: str, rules: ShopRules) -> Finding:
+    return Finding(
+        "rack-missing",
+        Severity.NOTE,
+        file,
+        None,
+        None,
+        "",
+        f"no rack was given: all bars are bought, {rules.stock_length_um / 1e6:g} m long",
+        "Give the rack's file to plan from what is there",
+    )

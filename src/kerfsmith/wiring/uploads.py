@@ -1,0 +1,127 @@
+"""Uploaded files, held between being read and being kept."""
+
+import secrets
+import threading
+from collections import OrderedDict
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.exchange.columns import ColumnMatch, Confidence
+from kerfsmith.exchange.heading_words import ORDER_FIELDS, RACK_FIELDS
+from kerfsmith.shop.order import Order
+from kerfsmith.shop.rack import Rack
+from kerfsmith.units.length import Unit
+from kerfsmith.web.backstage import Column, UploadKind, UploadRead
+from kerfsmith.wiring.reading import read_order_bytes, read_rack_bytes
+
+MOST_HELD = 50
+"""Files held at once; the oldest goes when one more comes."""
+FIELD_WORDS = {
+    UploadKind.ORDER: tuple((words.field, words.field.replace("_", " ")) for words in ORDER_FIELDS),
+    UploadKind.RACK: tuple((words.field, words.field.replace("_", " ")) for words in RACK_FIELDS),
+}
+"""The fields a column can hold, each with the words a person reads."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Held:
+    read: UploadRead
+    data: bytes
+
+
+class Uploads:
+    """Files as read last, by an id that can't be guessed."""
+
+    def __init__(self, catalog: Catalog, currency: Callable[[], str]) -> None:
+        self._catalog = catalog
+        self._currency = currency
+        self._held: OrderedDict[str, _Held] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def take(self, kind: UploadKind, file: str, data: bytes) -> UploadRead:
+        """Read a file and hold it."""
+        return self._hold(self._read(secrets.token_urlsafe(12), kind, file, data, None, None), data)
+
+    def again(self, upload_id: str, fields: Mapping[int, str], unit: str) -> UploadRead | None:
+        """Read a held file with its columns as a person named them."""
+        held = self._held.get(upload_id)
+        if held is None:
+            return None
+        told: dict[str, str | int | None] = {name: index for index, name in fields.items() if name}
+        bare = Unit(unit) if unit else None
+        read = self._read(upload_id, held.read.kind, held.read.file, held.data, told, bare)
+        return self._hold(read, held.data)
+
+    def get(self, upload_id: str) -> UploadRead | None:
+        """A held file as read last."""
+        held = self._held.get(upload_id)
+        return held.read if held else None
+
+    def let_go(self, upload_id: str) -> None:
+        """Hold it no longer."""
+        with self._lock:
+            self._held.pop(upload_id, None)
+
+    def _hold(self, read: UploadRead, data: bytes) -> UploadRead:
+        with self._lock:
+            self._held[read.id] = _Held(read, data)
+            while len(self._held) > MOST_HELD:
+                self._held.popitem(last=False)
+        return read
+
+    def _read(
+        self,
+        upload_id: str,
+        kind: UploadKind,
+        file: str,
+        data: bytes,
+        columns: Mapping[str, str | int | None] | None,
+        bare: Unit | None,
+    ) -> UploadRead:
+        order, rack = None, None
+        if kind is UploadKind.ORDER:
+            order_read = read_order_bytes(file, data, self._catalog, bare=bare, columns=columns)
+            match, findings = order_read.columns, order_read.findings
+            lines = tuple(replace(line, id=f"{upload_id}:{line.id}") for line in order_read.lines)
+            order = Order(id=upload_id, name=file, lines=lines)
+        else:
+            rack_read = read_rack_bytes(
+                file, data, self._catalog, currency=self._currency(), bare=bare, columns=columns
+            )
+            match, findings, rack = rack_read.columns, rack_read.findings, Rack(rack_read.bars)
+        return UploadRead(
+            id=upload_id,
+            kind=kind,
+            file=file,
+            order=order,
+            rack=rack,
+            findings=findings,
+            columns=_columns(match),
+            fields=FIELD_WORDS[kind],
+            needs_unit=any(finding.code.endswith("unit-missing") for finding in findings),
+        )
+
+
+def _columns(match: ColumnMatch) -> tuple[Column, ...]:
+    by_index = {column.index: column for column in match.columns.values() if column.index is not None}
+    unsure = {
+        index
+        for column in match.columns.values()
+        if column.confidence is Confidence.UNSURE
+        for index in (column.index, *column.alternatives)
+    }
+    shown = []
+    width = max([len(match.headings), *(len(row) for row in match.samples)], default=0)
+    for index in range(width):
+        taken = by_index.get(index)
+        shown.append(
+            Column(
+                index=index,
+                heading=match.headings[index] if index < len(match.headings) else "",
+                samples=tuple(row[index] for row in match.samples if index < len(row)),
+                field=taken.field if taken and taken.confidence is Confidence.SURE else "",
+                sure=index not in unsure,
+            )
+        )
+    return tuple(shown)
