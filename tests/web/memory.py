@@ -105,7 +105,7 @@ class MemoryBackstage:
     def start_planning(self, order_ids: Sequence[str], *, by: str) -> str:
         self.told.append(("plan", by))
         groups = tuple(
-            GroupProgress(g.id, g.grade, g.section.name, g.pieces_wanted, state, bars, cost, bound, "EUR")
+            GroupProgress(g.id, g.grade, g.section.name, g.pieces_wanted, state, bars, cost, bound, "", "EUR")
             for g, (state, bars, cost, bound) in zip(
                 sample.plan().groups,
                 [(JobState.DONE, 4, 1210.0, 1210.0), (JobState.RUNNING, 2, 412.0, 400.0)]

@@ -99,6 +99,7 @@ class GroupProgress:
     cost: float | None = None
     bound: float | None = None
     words: str = ""
+    cost_unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,10 +147,10 @@ class CutAnswer:
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """How a document is wanted: the reader's measure and the sheet, ``A4`` or ``Letter``."""
+    """How a document is wanted: the reader's measure and the sheet, ``a4`` or ``us-letter``."""
 
     measure: Measure
-    sheet: str = "A4"
+    sheet: str = "a4"
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,9 +1,11 @@
 """Reasons and sources as pages show them: what set a number, its formula, where it stands, how sure."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from kerfsmith.catalog.figure import Confidence, Figure
 from kerfsmith.cutting.setting import Reason
+from kerfsmith.web.reading import Reading
 from kerfsmith.web.sheet import link
 
 _CONFIDENCE = {
@@ -82,3 +84,24 @@ def source_href(key: str) -> str:
 def confidence_words(confidence: Confidence) -> str:
     """How sure a figure is, in words."""
     return _CONFIDENCE[confidence]
+
+
+def shown_figure(figure: Figure, reading: Reading) -> FigureCell:
+    """A figure in the reader's measure where its unit has another one, else as it stands."""
+    show = _MEASURED.get(figure.unit)
+    if show is not None:
+        value, low, high = (show(reading, number) for number in (figure.value, figure.low, figure.high))
+    else:
+        unit = "" if figure.unit == "1" else f" {_UNIT_WORDS.get(figure.unit, figure.unit)}"
+        value, low, high = (f"{number:.4g}{unit}" for number in (figure.value, figure.low, figure.high))
+    return figure_cell(figure, value, low, high)
+
+
+_MEASURED: dict[str, Callable[[Reading, float], str]] = {
+    "m/min": Reading.speed,
+    "cm2/min": Reading.area_rate,
+    "cm2": Reading.area,
+    "mm": Reading.size,
+    "um": Reading.chip,
+}
+_UNIT_WORDS = {"kg/m3": "kg/m³", "N/mm2": "N/mm²", "kW/(cm3/s)": "kW per cm³/s", "currency/m": "per metre"}

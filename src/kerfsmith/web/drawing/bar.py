@@ -127,7 +127,7 @@ def _run(run: Run, scale: _Scale, reading: Reading) -> list[Markup]:
             parts.append(scale.mark(end_um + run.piece.kerf_um / 2, _MIDDLE, _cut_path(run.piece.angle_b_deg), "bar-cut"))
     width_um = run.end_um - run.start_um
     middle_um = (run.start_um + run.end_um - run.piece.kerf_um) / 2
-    if scale.fits(run.piece.mark, step if run.count % 2 else width_um / 2):
+    if scale.fits(run.piece.mark, width_um):
         parts.append(_plate(run.piece.mark, middle_um, scale))
     length = reading.bare_length(run.piece.length_um)
     words = f"{run.count} × {length}" if run.count > 1 else length

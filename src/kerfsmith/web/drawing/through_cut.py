@@ -14,7 +14,8 @@ from kerfsmith.geometry.outline import Outline
 from kerfsmith.units.show import MM_PER_INCH
 from kerfsmith.web.drawing.hatch import hatch_name, hatches, limit_hatches
 from kerfsmith.web.drawing.scale import tick_text, ticks
-from kerfsmith.web.drawing.section import Frame, body, centre_lines, overall_dimensions
+from kerfsmith.geometry.draw import Frame
+from kerfsmith.web.drawing.section import body, chain_lines, fit, overall_dimensions
 from kerfsmith.web.drawing.svg import element, number, picture
 from kerfsmith.web.reading import Reading
 
@@ -52,7 +53,7 @@ def through_cut(outline: Outline, setting: CutSetting, *, name: str, reading: Re
     depth_mm = outline.height_mm
     ruled = stretches(setting.slices, depth_mm)
     limits = tuple(dict.fromkeys(part.limit for part in ruled))
-    frame = Frame.fit(
+    frame = fit(
         outline, left=_SECTION_LEFT, top=_TOP, width=_SECTION_WIDTH, height=_LOW - _TOP
     )
     down = _Depth(depth_mm)
@@ -60,7 +61,7 @@ def through_cut(outline: Outline, setting: CutSetting, *, name: str, reading: Re
         hatches(("rising",), f"{key}-body"),
         limit_hatches(limits, key),
         *body(outline, frame, f"{key}-body"),
-        *centre_lines(outline, frame),
+        *chain_lines(outline, frame),
         *overall_dimensions(outline, frame, reading),
         *_depth_axis(outline, frame, down, reading),
         *_limit_column(ruled, down, key),
@@ -97,8 +98,8 @@ def _words(setting: CutSetting, ruled: tuple[Stretch, ...], reading: Reading) ->
 def _depth_axis(outline: Outline, frame: Frame, down: _Depth, reading: Reading) -> list[Markup]:
     """Scale of depth left of the charts, with lines that lead over from the section's top and bottom."""
     x0, y0, x1, y1 = outline.bounds
-    right, top = frame.at((x1, y1))
-    low = frame.at((x1, y0))[1]
+    right, top = frame.point((x1, y1))
+    low = frame.point((x1, y0))[1]
     axis = _CONTACT_LEFT
     parts = [
         element("path", d=f"M{number(right + 6)} {number(from_y)}L{number(axis - 62)} {number(to_y)}H{number(_LIMIT_RIGHT)}",
@@ -189,9 +190,9 @@ def _limit_column(ruled: tuple[Stretch, ...], down: _Depth, key: str) -> list[Ma
 def _band(outline: Outline, frame: Frame, down: _Depth, setting: CutSetting, reading: Reading) -> list[Markup]:
     """The band a third of the way down, through section and charts, with its place written beside it."""
     place_mm = nearest_slice(setting.slices, outline.height_mm / 3).depth_mm
-    y = frame.at((0.0, outline.bounds[3] - place_mm))[1]
+    y = frame.point((0.0, outline.bounds[3] - place_mm))[1]
     chart_y = down.at(place_mm)
-    right = frame.at((outline.bounds[2], 0.0))[0]
+    right = frame.point((outline.bounds[2], 0.0))[0]
     return [
         element(
             "g",
@@ -201,7 +202,7 @@ def _band(outline: Outline, frame: Frame, down: _Depth, setting: CutSetting, rea
             element("text", "band", x=2, y=y - 8, class_="band-name", data_part="name"),
             class_="band",
             data_depth=outline.height_mm,
-            data_section_top=frame.at((0.0, outline.bounds[3]))[1],
+            data_section_top=frame.point((0.0, outline.bounds[3]))[1],
             data_section_scale=frame.scale,
             data_chart_top=_TOP,
             data_chart_scale=(_LOW - _TOP) / outline.height_mm,

@@ -4,12 +4,28 @@ from collections.abc import Iterator
 
 from fastapi import APIRouter
 
-from kerfsmith.web.pages.plan.routes import routes as plan_routes
-from kerfsmith.web.pages.preferences.routes import routes as preference_routes
+from kerfsmith.web.api.routes import routes as api
+from kerfsmith.web.pages.bands.routes import routes as bands
+from kerfsmith.web.pages.cut.routes import routes as cut
+from kerfsmith.web.pages.grades.routes import routes as grades
+from kerfsmith.web.pages.job.routes import routes as job
+from kerfsmith.web.pages.orders.routes import routes as orders
+from kerfsmith.web.pages.plan.routes import routes as plan
+from kerfsmith.web.pages.preferences.routes import routes as preferences
+from kerfsmith.web.pages.rack.routes import routes as rack
+from kerfsmith.web.pages.safety.routes import routes as safety
+from kerfsmith.web.pages.saws.routes import routes as saws
+from kerfsmith.web.pages.sections.routes import routes as sections
+from kerfsmith.web.pages.shop.routes import routes as shop
+from kerfsmith.web.pages.sources.routes import routes as sources
 from kerfsmith.web.sheet import Sheets
+
+_PAGES = (plan, orders, rack, cut, saws, bands, grades, sections, sources, safety, job, shop)
 
 
 def every_router(sheets: Sheets) -> Iterator[APIRouter]:
-    """The routers of all pages, the more particular paths first."""
-    yield preference_routes()
-    yield plan_routes(sheets)
+    """The routers of all pages, of the two switches and of the API."""
+    yield preferences()
+    yield api(sheets.backstage)
+    for page in _PAGES:
+        yield page(sheets)

@@ -7,22 +7,22 @@ from itertools import groupby
 from markupsafe import Markup
 
 from kerfsmith.catalog.saw import SawSheet
-from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar, PlanStatus
+from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar, PlanStatus, SawTried
+from kerfsmith.shop.rack import BarKind
 from kerfsmith.web.drawing.bar import bar_strip, runs
 from kerfsmith.web.drawing.legend import bar_legend
 from kerfsmith.web.drawing.section import section_drawing
-from kerfsmith.web.pages.plan.settings import angle_picture, angle_words, setting_view, tried_saw
 from kerfsmith.web.pages.plan.view import (
     Attention,
     BarRow,
     BarSheet,
-    Dial,
     GroupCard,
     GroupPage,
     IndexEntry,
     PlanPage,
     SawIndex,
     Strip,
+    TriedSaw,
 )
 from kerfsmith.web.pages.plan.words import (
     cost_words,
@@ -35,6 +35,7 @@ from kerfsmith.web.pages.plan.words import (
     yield_of,
 )
 from kerfsmith.web.reading import Reading, hours, plural, seconds, share
+from kerfsmith.web.settings import Dial, angle_picture, angle_words, misfit_words, setting_view, short_dials
 from kerfsmith.web.sheet import link
 
 MOST_STRIPS = 4
@@ -152,13 +153,14 @@ class PlanMaker:
             drawing=self._drawing(group, f"{anchor}-section"),
             setting=setting_view(setting, self.reading) if setting else None,
             more_angles=tuple(angle_words(one.angle_deg) for one in group.settings[1:]),
+            dials=short_dials(setting, self.reading) if setting else (),
             hours=time.words,
             hours_span=time.span,
             strips=self._strips(group, anchor),
             more_strips=f"{plural(hidden, 'more pattern')} on its own sheet" if hidden > 0 else "",
             yield_words=f"{share(yield_of((group,)))} of {plural(group.bars_used, 'bar')} becomes pieces",
             gap_words=gap_words(group),
-            tried=tuple(tried_saw(saw, group) for saw in group.tried),
+            tried=tuple(_tried_saw(saw, group) for saw in group.tried),
             cautions=cautions,
             unplanned=tuple(f"{one.count} × {one.mark}: {one.reason}" for one in group.unplanned),
             notes=group.notes,
@@ -171,8 +173,8 @@ class PlanMaker:
         return tuple(
             Strip(
                 times=f"{bar.times} ×",
-                bar=f"{bar.bar_id}, {self.reading.length(bar.length_um)}",
-                place=_place(bar),
+                bar=bar.bar_id,
+                place=f"{self.reading.length(bar.length_um)}, {_place(bar)}",
                 picture=self._strip(bar, group, f"{anchor}-b{at}"),
             )
             for at, bar in enumerate(group.bars[:MOST_STRIPS])
@@ -211,9 +213,20 @@ class PlanMaker:
         )
 
 
+def _tried_saw(tried: SawTried, group: PlanGroup) -> TriedSaw:
+    """What became of one saw in the choice."""
+    if not tried.fits:
+        return TriedSaw(tried.saw_name, False, "does not take it", tuple(map(misfit_words, tried.misfits)))
+    told = [] if tried.hours is None else [hours(tried.hours)]
+    told += [] if tried.cost is None else [cost_words(tried.cost, group.cost_unit)]
+    chosen = tried.saw == group.saw
+    return TriedSaw(tried.saw_name, chosen, ", ".join(told) or "takes it", ())
+
+
 def _place(bar: PlannedBar) -> str:
-    parts = [str(bar.kind), f"heat {bar.heat}" if bar.heat else "", f"at {bar.place}" if bar.place else ""]
-    return ", ".join(part for part in parts if part)
+    kind = "" if bar.kind is BarKind.BAR else str(bar.kind)
+    parts = [kind, f"heat {bar.heat}" if bar.heat else "", f"at {bar.place}" if bar.place else ""]
+    return ", ".join(part for part in parts if part) or "bar on the rack"
 
 
 def _ends(a_deg: float, b_deg: float) -> str:

@@ -1,6 +1,7 @@
 """Where the plan's pages and its papers are asked for."""
 
 from collections.abc import Sequence
+from typing import Literal
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
@@ -11,6 +12,7 @@ from kerfsmith.web.pages.plan.make import PlanMaker
 from kerfsmith.web.refusal import NotHere
 from kerfsmith.web.sheet import Sheets
 
+Sheet = Literal["a4", "us-letter"]
 _QUESTION = "What is cut on which saw, and how close is that to the best possible?"
 
 
@@ -35,13 +37,13 @@ def routes(sheets: Sheets) -> APIRouter:
         return sheets.show("plan/group.html", block, _maker(request, plan).group_page(group))
 
     @router.get("/ticket.pdf")
-    def ticket(request: Request, group: str = "", sheet: str = "A4") -> Response:
+    def ticket(request: Request, group: str = "", sheet: Sheet = "a4") -> Response:
         plan, groups = _wanted(group)
         pdf = backstage.ticket_pdf(plan, groups, Paper(sheets.reading(request).measure, sheet))
         return _pdf(pdf, "saw-tickets.pdf")
 
     @router.get("/labels.pdf")
-    def labels(request: Request, group: str = "", sheet: str = "A4") -> Response:
+    def labels(request: Request, group: str = "", sheet: Sheet = "a4") -> Response:
         plan, groups = _wanted(group)
         pdf = backstage.labels_pdf(plan, groups, Paper(sheets.reading(request).measure, sheet))
         return _pdf(pdf, "labels.pdf")

@@ -5,16 +5,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from kerfsmith.web.pages.plan.words import Due, State
-from kerfsmith.web.reasons import ReasonLine
-
-
-@dataclass(frozen=True, slots=True)
-class Dial:
-    """A figure with its label and a small line below."""
-
-    label: str
-    value: str
-    note: str = ""
+from kerfsmith.web.settings import AnglePicture, Dial, SettingView
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,15 +29,6 @@ class TriedSaw:
 
 
 @dataclass(frozen=True, slots=True)
-class SettingView:
-    """The setting at one head angle: dials, reasons, cautions."""
-
-    angle: str
-    dials: tuple[Dial, ...]
-    reasons: tuple[ReasonLine, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class GroupCard:
     """One group on the plan's page."""
 
@@ -63,6 +45,7 @@ class GroupCard:
     drawing: Markup
     setting: SettingView | None
     more_angles: tuple[str, ...]
+    dials: tuple[Dial, ...]
     hours: str
     hours_span: str
     strips: tuple[Strip, ...]
@@ -140,17 +123,6 @@ class BarSheet:
     rows: tuple[BarRow, ...]
     facing: str
     rest: str
-
-
-@dataclass(frozen=True, slots=True)
-class AnglePicture:
-    """The cut at one head angle as a picture with what the reader of depths needs."""
-
-    setting: SettingView
-    picture: Markup
-    slices: str
-    first_mm: str
-    last_mm: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,16 +1,45 @@
 """A cut setting as dials and reasons, and what the reader of depths needs to know of it."""
 
 import json
+from dataclasses import dataclass
+
+from markupsafe import Markup
 
 from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.setting import CutSetting, Misfit, Slice
-from kerfsmith.planning.plan import PlanGroup, SawTried
 from kerfsmith.web.drawing.lying import met_outline
 from kerfsmith.web.drawing.through_cut import through_cut
-from kerfsmith.web.pages.plan.view import AnglePicture, Dial, SettingView, TriedSaw
-from kerfsmith.web.pages.plan.words import cost_words
-from kerfsmith.web.reading import Reading, hours, seconds
-from kerfsmith.web.reasons import reason_line
+from kerfsmith.web.reading import Reading, seconds
+from kerfsmith.web.reasons import ReasonLine, reason_line
+
+
+@dataclass(frozen=True, slots=True)
+class Dial:
+    """A figure with its label and a small line below."""
+
+    label: str
+    value: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SettingView:
+    """The setting at one head angle: dials, reasons, cautions."""
+
+    angle: str
+    dials: tuple[Dial, ...]
+    reasons: tuple[ReasonLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AnglePicture:
+    """The cut at one head angle as a picture with what the reader of depths needs."""
+
+    setting: SettingView
+    picture: Markup
+    slices: str
+    first_mm: str
+    last_mm: str
 
 
 def angle_words(angle_deg: float) -> str:
@@ -20,22 +49,44 @@ def angle_words(angle_deg: float) -> str:
 
 def setting_view(setting: CutSetting, reading: Reading) -> SettingView:
     """What to dial in, and why."""
+    reasons = tuple(reason_line(reason) for reason in setting.reasons)
+    return SettingView(angle_words(setting.angle_deg), main_dials(setting, reading), reasons)
+
+
+def main_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
+    """What a person dials in, and how long a cut takes."""
     band = setting.band
-    pitch = f"{band.pitch} TPI" if band.pitch else "grit edge"
-    bundle = f", {setting.bundle} at once" if setting.bundle > 1 else ""
-    dials = (
+    at_once = f", {setting.bundle} at once" if setting.bundle > 1 else ""
+    return (
         Dial("Band", reading.band_size(band.width_mm, band.thickness_mm), str(band.edge)),
-        Dial("Pitch", pitch, f"{band.tooth_form}, {band.tooth_set}" if band.pitch else ""),
+        Dial("Pitch", f"{band.pitch} TPI" if band.pitch else "grit edge", _teeth(setting)),
         Dial("Band speed", reading.speed(setting.band_speed_m_per_min)),
         Dial("Feed, mean", reading.feed(setting.mean_feed_mm_per_min), f"ruled by {setting.ruling_limit}"),
         Dial("Feed, if held steady", reading.feed(setting.constant_feed_mm_per_min), "breaks no limit anywhere"),
         Dial(
             "One cut",
             seconds(setting.cut_seconds),
-            f"{seconds(setting.cut_seconds_low)} to {seconds(setting.cut_seconds_high)}{bundle}",
+            f"{seconds(setting.cut_seconds_low)} to {seconds(setting.cut_seconds_high)}{at_once}",
         ),
     )
-    return SettingView(angle_words(setting.angle_deg), dials, tuple(reason_line(reason) for reason in setting.reasons))
+
+
+def _teeth(setting: CutSetting) -> str:
+    return f"{setting.band.tooth_form}, {setting.band.tooth_set}" if setting.band.pitch else ""
+
+
+def short_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
+    """What to dial in, in one line of a page of many groups."""
+    band = setting.band
+    edge = f"{band.edge}, {band.tooth_set}" if band.pitch else str(band.edge)
+    at_once = f", {setting.bundle} at once" if setting.bundle > 1 else ""
+    return (
+        Dial("Band", reading.band_size(band.width_mm, band.thickness_mm), edge),
+        Dial("Pitch", f"{band.pitch} TPI" if band.pitch else "grit"),
+        Dial("Band speed", reading.speed(setting.band_speed_m_per_min)),
+        Dial("Feed, mean", reading.feed(setting.mean_feed_mm_per_min), f"{setting.ruling_limit} rules"),
+        Dial("One cut", seconds(setting.cut_seconds), f"{seconds(setting.cut_seconds_low)} to {seconds(setting.cut_seconds_high)}{at_once}"),
+    )
 
 
 def further_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
@@ -75,16 +126,6 @@ def _slice_readings(part: Slice, reading: Reading) -> list[str | float]:
         reading.force(part.force_n),
         str(part.limit),
     ]
-
-
-def tried_saw(tried: SawTried, group: PlanGroup) -> TriedSaw:
-    """What became of one saw in the choice."""
-    if not tried.fits:
-        return TriedSaw(tried.saw_name, False, "does not take it", tuple(map(misfit_words, tried.misfits)))
-    told = [] if tried.hours is None else [hours(tried.hours)]
-    told += [] if tried.cost is None else [cost_words(tried.cost, group.cost_unit)]
-    chosen = tried.saw == group.saw
-    return TriedSaw(tried.saw_name, chosen, ", ".join(told) or "takes it", ())
 
 
 def misfit_words(misfit: Misfit) -> str:

@@ -1,0 +1,1 @@
+"""The API beside the pages: the same verbs, as JSON."""

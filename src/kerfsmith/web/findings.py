@@ -1,0 +1,52 @@
+"""Findings as pages show them."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from kerfsmith.errors import Finding, Severity
+from kerfsmith.web.reading import plural
+
+_KIND = {Severity.ERROR: "left out", Severity.WARNING: "kept, look at it", Severity.NOTE: "to know"}
+
+
+@dataclass(frozen=True, slots=True)
+class FindingRow:
+    """One finding, ready to be read."""
+
+    severity: str
+    kind: str
+    row: str
+    field: str
+    read: str
+    problem: str
+    remedy: str
+
+
+def finding_rows(findings: Iterable[Finding]) -> tuple[FindingRow, ...]:
+    """Findings in the order of their rows, those without a row first."""
+    ordered = sorted(findings, key=lambda finding: (finding.row or 0, finding.field or ""))
+    return tuple(
+        FindingRow(
+            severity=str(finding.severity),
+            kind=_KIND[finding.severity],
+            row="" if finding.row is None else str(finding.row),
+            field=finding.field or "",
+            read=finding.read,
+            problem=finding.problem,
+            remedy=finding.remedy,
+        )
+        for finding in ordered
+    )
+
+
+def findings_words(findings: Iterable[Finding]) -> str:
+    """How many rows were left out and how many are to be looked at."""
+    found = tuple(findings)
+    errors = {(finding.file, finding.row) for finding in found if finding.is_error}
+    others = len(found) - sum(finding.is_error for finding in found)
+    told = []
+    if errors:
+        told.append(f"{plural(len(errors), 'row')} left out")
+    if others:
+        told.append(f"{plural(others, 'thing')} to look at")
+    return ", ".join(told) or "nothing amiss"

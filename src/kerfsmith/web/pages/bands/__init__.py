@@ -1,0 +1,1 @@
+"""Bands: what can be bought and what it is."""

@@ -1,0 +1,47 @@
+"""What the bands' page shows."""
+
+from dataclasses import dataclass
+
+from kerfsmith.catalog.band import Band
+from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.web.reading import Reading
+from kerfsmith.web.reasons import FigureCell, shown_figure
+from kerfsmith.web.search import Found, search
+
+
+@dataclass(frozen=True, slots=True)
+class BandRow:
+    """One band."""
+
+    id: str
+    size: str
+    pitch: str
+    edge: str
+    teeth: str
+    kerf: FigureCell
+    life: FigureCell | None
+    saws: str
+
+
+def bands_page(catalog: Catalog, wanted: str, reading: Reading) -> Found[BandRow]:
+    """The bands that answer to the words wanted."""
+    found = search(catalog.bands, wanted, _all_names, "band", most=200)
+    return Found(found.wanted, tuple(_row(band, catalog, reading) for band in found.entries), found.words)
+
+
+def _row(band: Band, catalog: Catalog, reading: Reading) -> BandRow:
+    saws = [saw.name for saw in catalog.saws if abs(saw.band_width_mm - band.width_mm) < 1]
+    return BandRow(
+        id=band.id,
+        size=reading.band_size(band.width_mm, band.thickness_mm),
+        pitch=f"{band.pitch} TPI" if band.pitch else "grit",
+        edge=str(band.edge),
+        teeth=f"{band.tooth_form}, {band.tooth_set}",
+        kerf=shown_figure(band.kerf, reading),
+        life=shown_figure(band.life_area_cm2, reading) if band.life_area_cm2 else None,
+        saws=", ".join(saws) or "none of the shop's",
+    )
+
+
+def _all_names(band: Band) -> str:
+    return f"{band.id} {band.name} {band.tooth_form} {band.tooth_set}"

@@ -1,0 +1,67 @@
+"""Reading the question of one cut from the form, faults as findings."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TypeVar
+from urllib.parse import urlencode
+
+from starlette.datastructures import QueryParams
+
+from kerfsmith.errors import Finding, Severity, UnreadableText
+from kerfsmith.units.parse import parse_angle, parse_quantity
+from kerfsmith.web.backstage import CutQuestion
+
+Number = TypeVar("Number", int, float)
+_MOST_AT_ONCE = 400
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The form as filled in, the question it makes, and what could not be read of it."""
+
+    texts: dict[str, str]
+    question: CutQuestion
+    findings: tuple[Finding, ...]
+
+    def link(self, **other: str) -> str:
+        """The page of this question with some fields otherwise."""
+        return "/cut?" + urlencode({**self.texts, **other})
+
+
+def read_question(query: QueryParams) -> Asked:
+    """The question in a query; the first visit asks for a 4 in round of 4140."""
+    first = "grade" not in query and "section" not in query
+    texts = {
+        "grade": query.get("grade", "4140" if first else "").strip()[:80],
+        "section": query.get("section", "round 4 in" if first else "").strip()[:120],
+        "saw": query.get("saw", ""),
+        "band": query.get("band", ""),
+        "angle": query.get("angle", "").strip()[:20] or "0",
+        "bundle": query.get("bundle", "").strip()[:20] or "1",
+        "coolant": "dry" if query.get("coolant") == "dry" else "flood",
+    }
+    findings: list[Finding] = []
+    angle = _read("Head angle", texts["angle"], parse_angle, findings)
+    bundle = _read("Pieces at once", texts["bundle"], parse_quantity, findings)
+    if bundle is not None and bundle > _MOST_AT_ONCE:
+        findings.append(_fault("Pieces at once", texts["bundle"], "is more than any vise holds", "Write fewer."))
+    question = CutQuestion(
+        texts["grade"], texts["section"], texts["saw"], texts["band"], angle or 0.0, bundle or 1,
+        texts["coolant"] == "flood",
+    )  # fmt: skip
+    for name in ("grade", "section"):
+        if not texts[name]:
+            findings.append(_fault(name.capitalize(), "", "is empty", f"Write the {name}, or take one from the list."))
+    return Asked(texts, question, tuple(findings))
+
+
+def _read(name: str, text: str, parse: Callable[[str], Number], findings: list[Finding]) -> Number | None:
+    try:
+        return parse(text)
+    except UnreadableText as fault:
+        findings.append(_fault(name, text, fault.problem, fault.remedy))
+        return None
+
+
+def _fault(field: str, read: str, problem: str, remedy: str) -> Finding:
+    return Finding("form", Severity.ERROR, "the form", None, field, read, problem, remedy)

@@ -1,0 +1,28 @@
+"""Where one cut is asked for: a plain form, or its changing part alone."""
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse
+
+from kerfsmith.web.backstage import CutAnswer
+from kerfsmith.web.pages.cut.ask import read_question
+from kerfsmith.web.pages.cut.view import answer_view, cut_page
+from kerfsmith.web.sheet import Sheets, wants_fragment
+
+
+def routes(sheets: Sheets) -> APIRouter:
+    """The page of one cut."""
+    router = APIRouter(include_in_schema=False)
+    backstage = sheets.backstage
+
+    @router.get("/cut", response_class=HTMLResponse)
+    def cut(request: Request) -> HTMLResponse:
+        asked = read_question(request.query_params)
+        answer = backstage.cut(asked.question) if not asked.findings else CutAnswer()
+        reading, catalog = sheets.reading(request), backstage.catalog()
+        if wants_fragment(request):
+            return sheets.fragment("cut/answer.html", reading, answer_view(asked, answer, catalog, reading))
+        page = cut_page(asked, answer, catalog, reading)
+        block = sheets.block(request, "One cut", "How is this section cut, how long does it take, and why?")
+        return sheets.show("cut/cut.html", block, page)
+
+    return router

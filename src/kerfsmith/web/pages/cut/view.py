@@ -1,0 +1,191 @@
+"""What the page of one cut shows."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.catalog.section import Section
+from kerfsmith.cutting.setting import CannotCut, CutSetting
+from kerfsmith.web.backstage import CutAnswer
+from kerfsmith.web.findings import FindingRow, finding_rows
+from kerfsmith.web.pages.cut.ask import Asked
+from kerfsmith.web.reading import Reading, seconds
+from kerfsmith.web.reasons import ReasonLine, reason_line
+from kerfsmith.web.settings import (
+    AnglePicture,
+    Dial,
+    angle_picture,
+    angle_words,
+    further_dials,
+    main_dials,
+    misfit_words,
+)
+from kerfsmith.web.sheet import link
+
+_WHY: dict[str, tuple[str, ...]] = {
+    "Band": ("kerf",),
+    "Pitch": ("pitch", "teeth in the cut", "gullet"),
+    "Band speed": ("band speed",),
+    "Feed, mean": ("feed", "chip", "cutting rate"),
+    "Feed, if held steady": ("feed control",),
+    "One cut": ("cut time",),
+    "Kerf": ("kerf",),
+    "Teeth in the cut": ("teeth in the cut", "pitch"),
+    "Power": ("power",),
+    "Feed force": ("feed force", "band force"),
+}
+"""Which reasons speak of which figure."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answerable:
+    """A figure that answers "why?"."""
+
+    dial: Dial
+    why: tuple[ReasonLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """Another band or saw for the same cut."""
+
+    band: str
+    pitch: str
+    saw: str
+    lie: str
+    speed: str
+    feed: str
+    time: str
+    span: str
+    power: str
+    ruled_by: str
+    href: str
+    chosen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RefusingSaw:
+    """A saw that can't make the cut, and what fails."""
+
+    name: str
+    misfits: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerView:
+    """The answer; which of its parts are filled tells what it is."""
+
+    heading: str
+    grade_href: str
+    section_href: str
+    findings: tuple[FindingRow, ...]
+    cannot: str
+    refusing: tuple[RefusingSaw, ...]
+    main: tuple[Answerable, ...]
+    further: tuple[Answerable, ...]
+    cut: AnglePicture | None
+    alternatives: tuple[Alternative, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One entry of a list to choose from."""
+
+    value: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class CutPage:
+    """The form with its lists, and the answer."""
+
+    texts: dict[str, str]
+    grades: tuple[str, ...]
+    sections: tuple[str, ...]
+    saws: tuple[Choice, ...]
+    bands: tuple[Choice, ...]
+    answer: AnswerView
+
+
+def cut_page(asked: Asked, answer: CutAnswer, catalog: Catalog, reading: Reading) -> CutPage:
+    """The page of one question."""
+    return CutPage(
+        texts=asked.texts,
+        grades=tuple(grade.name for grade in catalog.grades),
+        sections=tuple(section.name for section in catalog.sections),
+        saws=tuple(Choice(saw.id, saw.name) for saw in catalog.saws),
+        bands=tuple(
+            Choice(band.id, f"{reading.band_size(band.width_mm, band.thickness_mm)}, {band.pitch or 'grit'}, {band.edge}")
+            for band in catalog.bands
+        ),
+        answer=answer_view(asked, answer, catalog, reading),
+    )  # fmt: skip
+
+
+def answer_view(asked: Asked, answer: CutAnswer, catalog: Catalog, reading: Reading) -> AnswerView:
+    """The answer in the reader's measure."""
+    setting, section = answer.setting, answer.section
+    names = {saw.id: saw.name for saw in catalog.saws}
+    reasons = tuple(reason_line(reason) for reason in setting.reasons) if setting else ()
+    return AnswerView(
+        heading=_heading(answer, names),
+        grade_href=link("grades", answer.grade.name) if answer.grade else "",
+        section_href=link("sections", section.name) if section and catalog.section_called(section.name) else "",
+        findings=finding_rows((*asked.findings, *answer.findings)),
+        cannot=answer.cannot.text if answer.cannot else "",
+        refusing=_refusing(answer.cannot),
+        main=_answerable(main_dials(setting, reading), reasons) if setting else (),
+        further=_answerable(further_dials(setting, reading), reasons) if setting else (),
+        cut=angle_picture(section, setting, reading, "cut") if setting and section else None,
+        alternatives=_alternatives(asked, answer.alternatives, names, reading),
+        cautions=setting.cautions if setting else (),
+    )
+
+
+def _heading(answer: CutAnswer, names: dict[str, str]) -> str:
+    if answer.grade is None or answer.section is None:
+        return "No answer yet"
+    named = f"{answer.grade.name} · {_title(answer.section)}"
+    if answer.setting is None:
+        return f"{named} can't be cut so"
+    return f"{named}, {angle_words(answer.setting.angle_deg)} on the {names.get(answer.setting.saw, answer.setting.saw)}"
+
+
+def _title(section: Section) -> str:
+    return section.name or section.key
+
+
+def _answerable(dials: Sequence[Dial], reasons: Sequence[ReasonLine]) -> tuple[Answerable, ...]:
+    return tuple(
+        Answerable(dial, tuple(reason for reason in reasons if reason.about in _WHY.get(dial.label, ())))
+        for dial in dials
+    )
+
+
+def _refusing(cannot: CannotCut | None) -> tuple[RefusingSaw, ...]:
+    if cannot is None:
+        return ()
+    return tuple(RefusingSaw(saw, tuple(map(misfit_words, misfits))) for saw, misfits in cannot.misfits)
+
+
+def _alternatives(
+    asked: Asked, settings: Sequence[CutSetting], names: dict[str, str], reading: Reading
+) -> tuple[Alternative, ...]:
+    return tuple(
+        Alternative(
+            band=reading.band_size(one.band.width_mm, one.band.thickness_mm) + f", {one.band.edge}",
+            pitch=f"{one.band.pitch} TPI" if one.band.pitch else "grit",
+            saw=names.get(one.saw, one.saw),
+            lie=one.lie,
+            speed=reading.speed(one.band_speed_m_per_min),
+            feed=reading.feed(one.mean_feed_mm_per_min),
+            time=seconds(one.cut_seconds),
+            span=f"{seconds(one.cut_seconds_low)} to {seconds(one.cut_seconds_high)}",
+            power=reading.power(one.peak_power_kw),
+            ruled_by=str(one.ruling_limit),
+            href=asked.link(saw=one.saw, band=one.band.id),
+            chosen=at == 0,
+        )
+        for at, one in enumerate(settings)
+    )

@@ -1,0 +1,1 @@
+"""Grades: what is known about cutting each, figure by figure."""

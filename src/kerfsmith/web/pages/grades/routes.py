@@ -1,0 +1,35 @@
+"""Where the grades are asked for."""
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse
+
+from kerfsmith.errors import UnknownName
+from kerfsmith.web.pages.grades.view import grade_page, grades_page
+from kerfsmith.web.refusal import NotHere
+from kerfsmith.web.sheet import Sheets, wants_fragment
+
+
+def routes(sheets: Sheets) -> APIRouter:
+    """The list of grades and each grade's own page."""
+    router = APIRouter(include_in_schema=False)
+
+    @router.get("/grades", response_class=HTMLResponse)
+    def grades(request: Request, q: str = "") -> HTMLResponse:
+        reading = sheets.reading(request)
+        page = grades_page(sheets.backstage.catalog(), q[:80], reading)
+        if wants_fragment(request):
+            return sheets.fragment("grades/found.html", reading, page)
+        return sheets.show("grades/grades.html", sheets.block(request, "Grades", "What is known about cutting a grade?"), page)
+
+    @router.get("/grades/{name:path}", response_class=HTMLResponse)
+    def grade(request: Request, name: str) -> HTMLResponse:
+        catalog = sheets.backstage.catalog()
+        try:
+            found = catalog.find_grade(name)
+        except UnknownName as unknown:
+            near = f"Near it: {', '.join(unknown.near)}." if unknown.near else "Search the list."
+            raise NotHere(f"No grade is called {name!r}.", near, "/grades", "To the grades") from None
+        block = sheets.block(request, "Grade", f"What is known about cutting {found.name}?", under="/grades")
+        return sheets.show("grades/grade.html", block, grade_page(catalog, found, sheets.reading(request)))
+
+    return router

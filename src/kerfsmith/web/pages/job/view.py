@@ -1,0 +1,106 @@
+"""What the page of a planning job shows."""
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from kerfsmith.web.backstage import GroupProgress, JobState, PlanJob
+from kerfsmith.web.drawing.svg import element, percent
+from kerfsmith.web.pages.plan.words import cost_words
+from kerfsmith.web.reading import plural, seconds, share
+from kerfsmith.web.sheet import glyph, link
+
+_MARK = {
+    JobState.WAITING: "waiting",
+    JobState.RUNNING: "busy",
+    JobState.STOPPING: "busy",
+    JobState.DONE: "done",
+    JobState.FAILED: "cannot",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ProgressRow:
+    """One group of the job."""
+
+    mark: Markup
+    state: str
+    name: str
+    pieces: str
+    found: str
+
+
+@dataclass(frozen=True, slots=True)
+class JobPage:
+    """The job; ``goes_on`` says whether the page should look again."""
+
+    href: str
+    stop_href: str
+    goes_on: bool
+    can_stop: bool
+    failed: bool
+    words: str
+    clock: str
+    meter: Markup
+    rows: tuple[ProgressRow, ...]
+    problem: str
+
+
+def job_page(job: PlanJob) -> JobPage:
+    """The job as it stands."""
+    done = sum(group.state.is_over for group in job.groups)
+    return JobPage(
+        href=link("planning", job.id),
+        stop_href=f"{link('planning', job.id)}/stop",
+        goes_on=not job.state.is_over,
+        can_stop=job.state in (JobState.WAITING, JobState.RUNNING),
+        failed=job.state is JobState.FAILED,
+        words=_words(job, done),
+        clock=seconds(job.seconds),
+        meter=_meter(done, len(job.groups)),
+        rows=tuple(map(_row, job.groups)),
+        problem=job.problem,
+    )
+
+
+def _words(job: PlanJob, done: int) -> str:
+    of_all = f"{done} of {plural(len(job.groups), 'group')} planned"
+    return {
+        JobState.WAITING: "Waiting to begin.",
+        JobState.RUNNING: f"{of_all}.",
+        JobState.STOPPING: f"Stopping with the best found so far: {of_all}.",
+        JobState.DONE: f"Done: {of_all}.",
+        JobState.FAILED: "The planning failed; the plan before it stays.",
+    }[job.state]
+
+
+def _row(group: GroupProgress) -> ProgressRow:
+    return ProgressRow(
+        mark=glyph(_MARK[group.state]),
+        state=group.words or str(group.state),
+        name=f"{group.grade} · {group.section}",
+        pieces=plural(group.pieces, "piece"),
+        found=_found(group),
+    )
+
+
+def _found(group: GroupProgress) -> str:
+    if group.bars is None:
+        return ""
+    told = plural(group.bars, "bar")
+    if group.cost and group.bound is not None:
+        gap = max(0.0, (group.cost - group.bound) / group.cost)
+        told += f", {cost_words(group.cost, group.cost_unit)}" if group.cost_unit else ""
+        told += ", proven best" if gap < 5e-5 else f", at most {share(gap, 2)} above the best possible"
+    return told
+
+
+def _meter(done: int, whole: int) -> Markup:
+    """A strip that fills, beside the words that say the same."""
+    return element(
+        "svg",
+        element("rect", x=1, y=1, width="99.8%", height=16, class_="whole"),
+        element("rect", x=1, y=1, width=percent(0.998 * done / whole if whole else 0.0), height=16, class_="done"),
+        class_="meter",
+        aria_hidden="true",
+    )

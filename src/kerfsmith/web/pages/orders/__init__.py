@@ -1,0 +1,1 @@
+"""Orders: what is wanted, and how a cut list is taken."""

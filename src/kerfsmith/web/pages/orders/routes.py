@@ -1,0 +1,76 @@
+"""Taking orders and racks: upload, look, name the columns, keep; and planning what is on the book."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, File, Form, Request, UploadFile
+from fastapi.responses import HTMLResponse, RedirectResponse
+
+from kerfsmith.web.backstage import UploadKind, UploadRead
+from kerfsmith.web.pages.orders.view import orders_page, upload_page
+from kerfsmith.web.refusal import NotHere
+from kerfsmith.web.sheet import Sheets, link
+
+BY = "desk"
+"""Who asks, until people sign in."""
+
+
+def routes(sheets: Sheets) -> APIRouter:
+    """The book, uploads, and the button that plans."""
+    router = APIRouter(include_in_schema=False)
+    backstage = sheets.backstage
+
+    @router.get("/orders", response_class=HTMLResponse)
+    def orders(request: Request) -> HTMLResponse:
+        plan = backstage.plan()
+        page = orders_page(backstage.orders(), plan.findings if plan else (), sheets.reading(request))
+        return sheets.show("orders/orders.html", sheets.block(request, "Orders", "What is wanted, and by when?"), page)
+
+    @router.post("/uploads")
+    def upload(kind: Annotated[UploadKind, Form()], file: Annotated[UploadFile, File()]) -> RedirectResponse:
+        read = backstage.read_upload(kind, file.filename or "unnamed file", file.file.read())
+        return RedirectResponse(link("uploads", read.id), status_code=303)
+
+    @router.get("/uploads/{upload_id}", response_class=HTMLResponse)
+    def look(request: Request, upload_id: str) -> HTMLResponse:
+        read = _held(backstage.upload(upload_id))
+        under = "/orders" if read.kind is UploadKind.ORDER else "/rack"
+        question = "Is this what the file means?" if read.sure else "Which column is which?"
+        block = sheets.block(request, f"File {read.file}", question, under=under)
+        return sheets.show("orders/upload.html", block, upload_page(read, sheets.reading(request)))
+
+    @router.post("/uploads/{upload_id}/columns")
+    async def name_columns(request: Request, upload_id: str) -> RedirectResponse:
+        async with request.form(max_fields=200) as form:
+            named = {key: value for key, value in form.items() if isinstance(value, str)}
+        fields = {int(key[1:]): value for key, value in named.items() if key[:1] == "c" and key[1:].isdecimal()}
+        read = _held(backstage.read_again(upload_id, fields, named.get("unit", "")))
+        return RedirectResponse(link("uploads", read.id), status_code=303)
+
+    @router.post("/uploads/{upload_id}/keep")
+    def keep(upload_id: str) -> RedirectResponse:
+        read = _held(backstage.upload(upload_id))
+        kept = backstage.keep_upload(upload_id, by=BY)
+        if kept is None:
+            _held(None)
+        at = f"/orders#{link(kept or '')[1:]}" if read.kind is UploadKind.ORDER else "/rack"
+        return RedirectResponse(at, status_code=303)
+
+    @router.post("/orders/plan")
+    def plan_orders(order: Annotated[list[str] | None, Form()] = None) -> RedirectResponse:
+        return RedirectResponse(link("planning", backstage.start_planning(order or [], by=BY)), status_code=303)
+
+    @router.post("/orders/{order_id}/drop")
+    def drop(order_id: str) -> RedirectResponse:
+        if not backstage.drop_order(order_id, by=BY):
+            raise NotHere("That order is not on the book.", "It was taken off before.", "/orders", "To the orders")
+        return RedirectResponse("/orders", status_code=303)
+
+    return router
+
+
+def _held(read: UploadRead | None) -> UploadRead:
+    if read is None:
+        raise NotHere(
+            "That file is no longer held.", "Files wait an hour to be kept; send it again.", "/orders", "To the orders"
+        )
+    return read

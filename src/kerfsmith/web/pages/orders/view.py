@@ -1,0 +1,151 @@
+"""What the pages of orders and uploads show."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kerfsmith.errors import Finding
+from kerfsmith.shop.order import Order, OrderLine
+from kerfsmith.web.backstage import Column, UploadKind, UploadRead
+from kerfsmith.web.findings import FindingRow, finding_rows, findings_words
+from kerfsmith.web.reading import Reading, plural
+from kerfsmith.web.sheet import link
+
+
+@dataclass(frozen=True, slots=True)
+class LineRow:
+    """One line of an order."""
+
+    mark: str
+    grade: str
+    section: str
+    length: str
+    tolerance: str
+    quantity: str
+    due: str
+    ends: str
+    notes: str
+
+
+@dataclass(frozen=True, slots=True)
+class OrderSheet:
+    """One order with its lines."""
+
+    id: str
+    name: str
+    anchor: str
+    words: str
+    drop_href: str
+    lines: tuple[LineRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OrdersPage:
+    """All orders on the book, and what was found in the orders that the plan was made from."""
+
+    orders: tuple[OrderSheet, ...]
+    findings: tuple[FindingRow, ...]
+    findings_words: str
+
+
+@dataclass(frozen=True, slots=True)
+class ColumnRow:
+    """One column of a file that a person may name."""
+
+    index: int
+    heading: str
+    samples: str
+    field: str
+    sure: bool
+
+
+@dataclass(frozen=True, slots=True)
+class UploadPage:
+    """A file as it was read, before it is kept."""
+
+    id: str
+    file: str
+    is_order: bool
+    sure: bool
+    needs_unit: bool
+    words: str
+    keeps: bool
+    keep_label: str
+    columns: tuple[ColumnRow, ...]
+    fields: tuple[tuple[str, str], ...]
+    findings: tuple[FindingRow, ...]
+    findings_words: str
+    lines: tuple[LineRow, ...]
+
+
+def orders_page(orders: Sequence[Order], findings: Sequence[Finding], reading: Reading) -> OrdersPage:
+    """The book, newest order last."""
+    return OrdersPage(
+        tuple(_order_sheet(order, reading) for order in orders), finding_rows(findings), findings_words(findings)
+    )
+
+
+def upload_page(read: UploadRead, reading: Reading) -> UploadPage:
+    """A file that is held: what it is taken for and what was found in it."""
+    lines = read.order.lines if read.order else ()
+    good = len(lines) if read.kind is UploadKind.ORDER else len(read.rack.bars) if read.rack else 0
+    what = "line" if read.kind is UploadKind.ORDER else "entry"
+    many = plural(good, what, "lines" if what == "line" else "entries")
+    return UploadPage(
+        id=read.id,
+        file=read.file,
+        is_order=read.kind is UploadKind.ORDER,
+        sure=read.sure,
+        needs_unit=read.needs_unit,
+        words=f"{many} can be used; {findings_words(read.findings)}.",
+        keeps=good > 0,
+        keep_label=f"Keep {many}",
+        columns=tuple(map(_column_row, read.columns)),
+        fields=read.fields,
+        findings=finding_rows(read.findings),
+        findings_words=findings_words(read.findings),
+        lines=tuple(line_row(line, reading) for line in lines),
+    )
+
+
+def line_row(line: OrderLine, reading: Reading) -> LineRow:
+    """A line in the reader's measure."""
+    return LineRow(
+        mark=line.mark,
+        grade=line.grade,
+        section=line.section.name,
+        length=reading.length(line.length_um),
+        tolerance=_tolerance(line, reading),
+        quantity=str(line.quantity),
+        due=line.due.isoformat() if line.due else "",
+        ends=f"{line.angle_a_deg:g}° / {line.angle_b_deg:g}°" if line.is_mitred else "square",
+        notes=line.notes,
+    )
+
+
+def _tolerance(line: OrderLine, reading: Reading) -> str:
+    if line.plus_um is None and line.minus_um is None:
+        return ""
+    plus, minus = line.plus_um or 0, line.minus_um or 0
+    if plus == minus:
+        return f"± {reading.bare_length(plus)}"
+    return f"+{reading.bare_length(plus)} −{reading.bare_length(minus)}"
+
+
+def _order_sheet(order: Order, reading: Reading) -> OrderSheet:
+    customers = dict.fromkeys(line.customer for line in order.lines if line.customer)
+    first_due = min((line.due for line in order.lines if line.due), default=None)
+    told = [plural(len(order.lines), "line"), plural(order.pieces, "piece")]
+    told += [f"first due {first_due.isoformat()}"] if first_due else []
+    told += [f"for {', '.join(list(customers)[:3])}" + (" and others" if len(customers) > 3 else "")] if customers else []
+    return OrderSheet(
+        id=order.id,
+        name=order.name,
+        anchor=link(order.id)[1:],
+        words=", ".join(told),
+        drop_href=f"{link('orders', order.id)}/drop",
+        lines=tuple(line_row(line, reading) for line in order.lines),
+    )
+
+
+def _column_row(column: Column) -> ColumnRow:
+    return ColumnRow(column.index, column.heading, ", ".join(column.samples), column.field, column.sure)

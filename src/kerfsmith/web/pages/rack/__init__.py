@@ -1,0 +1,1 @@
+"""The rack: bars and remnants, drawn to scale."""

@@ -1,0 +1,87 @@
+"""What the rack's page shows."""
+
+from dataclasses import dataclass
+from itertools import groupby
+
+from markupsafe import Markup
+
+from kerfsmith.shop.rack import Bar, BarKind, Rack
+from kerfsmith.web.drawing.bar import stock_strip
+from kerfsmith.web.drawing.section import section_drawing
+from kerfsmith.web.reading import Reading, plural
+
+
+@dataclass(frozen=True, slots=True)
+class StockRow:
+    """Equal bars of the rack."""
+
+    count: str
+    id: str
+    place: str
+    picture: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class StockGroup:
+    """Bars of one grade and section."""
+
+    anchor: str
+    name: str
+    words: str
+    drawing: Markup
+    rows: tuple[StockRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RackPage:
+    """The whole rack."""
+
+    words: str
+    groups: tuple[StockGroup, ...]
+
+
+def rack_page(rack: Rack, reading: Reading) -> RackPage:
+    """All bars, by grade and section, remnants first."""
+    ordered = sorted(rack.bars, key=lambda bar: (bar.grade, bar.section.key))
+    groups = [tuple(found) for _, found in groupby(ordered, key=lambda bar: (bar.grade, bar.section.key))]
+    bars = sum(bar.count or 0 for bar in rack.bars if bar.kind is BarKind.BAR)
+    remnants = sum(bar.count or 0 for bar in rack.bars if bar.kind is BarKind.REMNANT)
+    return RackPage(
+        words=f"{plural(bars, 'bar')} and {plural(remnants, 'remnant')} "
+        f"of {plural(len(groups), 'grade and section', 'grades and sections')}.",
+        groups=tuple(_group(rack, found, at, reading) for at, found in enumerate(groups)),
+    )
+
+
+def _group(rack: Rack, bars: tuple[Bar, ...], at: int, reading: Reading) -> StockGroup:
+    first = bars[0]
+    longest_um = max(bar.length_um for bar in bars)
+    whole_um = sum((bar.count or 0) * bar.length_um for bar in bars)
+    return StockGroup(
+        anchor=f"s{at}",
+        name=f"{first.grade} · {first.section.name}",
+        words=f"{reading.length(whole_um)} in all" if whole_um else "none on the rack",
+        drawing=section_drawing(
+            first.section.shape.outline(), name=first.section.name, reading=reading, key=f"s{at}-section",
+            width=150, height=130,
+        ),
+        rows=tuple(
+            StockRow(_count(bar), bar.id, _place(bar, reading), stock_strip(bar, longest_um=longest_um, reading=reading, key=f"s{at}-b{n}"))
+            for n, bar in enumerate(rack.holding(first.grade, first.section))
+        ),
+    )  # fmt: skip
+
+
+def _count(bar: Bar) -> str:
+    return "any number" if bar.count is None else f"{bar.count} ×"
+
+
+def _place(bar: Bar, reading: Reading) -> str:
+    parts = [
+        reading.length(bar.length_um),
+        "" if bar.kind is BarKind.BAR else str(bar.kind),
+        f"heat {bar.heat}" if bar.heat else "",
+        f"at {bar.place}" if bar.place else "",
+        f"{bar.price} each" if bar.price is not None else "",
+    ]
+    return ", ".join(part for part in parts if part)

@@ -1,0 +1,1 @@
+"""Cautions: what this program does not know and what can hurt someone."""

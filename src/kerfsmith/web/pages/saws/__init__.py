@@ -1,0 +1,1 @@
+"""Saws: what each holds, drives and reaches."""

@@ -1,0 +1,1 @@
+"""Sections of the standards, drawn to scale."""

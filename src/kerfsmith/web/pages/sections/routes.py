@@ -1,0 +1,36 @@
+"""Where the sections are asked for."""
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse
+
+from kerfsmith.catalog.naming import near_names
+from kerfsmith.web.pages.sections.view import section_page, sections_page
+from kerfsmith.web.refusal import NotHere
+from kerfsmith.web.sheet import Sheets, wants_fragment
+
+
+def routes(sheets: Sheets) -> APIRouter:
+    """The standard sections and each one's own page."""
+    router = APIRouter(include_in_schema=False)
+
+    @router.get("/sections", response_class=HTMLResponse)
+    def sections(request: Request, q: str = "") -> HTMLResponse:
+        reading = sheets.reading(request)
+        page = sections_page(sheets.backstage.catalog(), q[:80], reading)
+        if wants_fragment(request):
+            return sheets.fragment("sections/found.html", reading, page)
+        block = sheets.block(request, "Sections", "What are a section's true dimensions?")
+        return sheets.show("sections/sections.html", block, page)
+
+    @router.get("/sections/{name:path}", response_class=HTMLResponse)
+    def section(request: Request, name: str) -> HTMLResponse:
+        catalog = sheets.backstage.catalog()
+        found = catalog.section_called(name)
+        if found is None:
+            near = near_names(name, (one.name for one in catalog.sections))
+            why = f"Near it: {', '.join(near)}." if near else "Search the list."
+            raise NotHere(f"No standard section is called {name!r}.", why, "/sections", "To the sections")
+        block = sheets.block(request, "Section", f"What are the true dimensions of {found.name}?", under="/sections")
+        return sheets.show("sections/section.html", block, section_page(found, sheets.reading(request)))
+
+    return router

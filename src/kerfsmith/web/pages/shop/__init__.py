@@ -1,0 +1,1 @@
+"""From the demo shop to one's own."""

@@ -1,0 +1,32 @@
+"""Emptying the demo shop, with a page between that asks once more."""
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, RedirectResponse
+
+from kerfsmith.web.pages.orders.routes import BY
+from kerfsmith.web.refusal import NotHere
+from kerfsmith.web.sheet import Sheets
+
+
+def routes(sheets: Sheets) -> APIRouter:
+    """The question and the deed."""
+    router = APIRouter(include_in_schema=False)
+    backstage = sheets.backstage
+
+    @router.get("/begin", response_class=HTMLResponse)
+    def ask(request: Request) -> HTMLResponse:
+        _must_be_demo()
+        block = sheets.block(request, "Begin", "Empty the demo shop and begin with your own?", under="/")
+        return sheets.show("shop/begin.html", block, None)
+
+    @router.post("/begin")
+    def begin() -> RedirectResponse:
+        _must_be_demo()
+        backstage.begin_own_shop(by=BY)
+        return RedirectResponse("/orders", status_code=303)
+
+    def _must_be_demo() -> None:
+        if not backstage.shop().is_demo:
+            raise NotHere("This is not the demo shop.", "A shop of one's own is not emptied with a button.")
+
+    return router

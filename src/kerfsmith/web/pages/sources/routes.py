@@ -1,0 +1,37 @@
+"""Where the bibliography is asked for."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse
+
+from kerfsmith.catalog.figure import Source
+from kerfsmith.web.sheet import Sheets
+
+
+@dataclass(frozen=True, slots=True)
+class SourceRow:
+    """One entry of the bibliography; figures link to its key."""
+
+    key: str
+    title: str
+    year: str
+    kind: str
+    note: str
+
+
+def routes(sheets: Sheets) -> APIRouter:
+    """All sources on one page."""
+    router = APIRouter(include_in_schema=False)
+
+    @router.get("/sources", response_class=HTMLResponse)
+    def sources(request: Request) -> HTMLResponse:
+        page = tuple(_row(source) for source in sheets.backstage.catalog().sources)
+        block = sheets.block(request, "Sources", "Where do the figures come from?")
+        return sheets.show("sources/sources.html", block, page)
+
+    return router
+
+
+def _row(source: Source) -> SourceRow:
+    return SourceRow(source.key, source.title, str(source.year or ""), source.kind, source.note)
