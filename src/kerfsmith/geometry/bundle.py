@@ -113,9 +113,9 @@ def largest_bundle(
     """The bundle with the most bars that fits a box (mm), full rows only; None when not even one bar fits.
 
     Tries every lie and pattern unless told which; of equals the lower one. ``most`` caps the number of bars
-    (400 in any case).
+    (400 in any case); a section that isn't bundled lies alone.
     """
-    cap = min(most or _MOST, _MOST)
+    cap = min(most or _MOST, _MOST) if shape.can_bundle else 1
     best: tuple[tuple[int, float], Lie, str, int, list[Spot]] | None = None
     for base in (lie_called(shape, lie),) if lie else lies(shape):
         for pattern in patterns or patterns_for(shape) or ("row",):
@@ -177,9 +177,11 @@ def _spots(base: Lie, pattern: str, across: int) -> Iterator[Spot]:
         case "interlocked":
             yield from _interlocked(base, across)
         case _:
-            pitch = shift_upon_mm(base.outline, base.outline) if pattern == "nested" else base.height_mm
+            # An unequal angle stands with its toes at two heights, so its neighbour reaches in a little.
+            aside = max(shift_beside_mm(base.outline, base.outline), base.width_mm / 2.0)
+            rise = shift_upon_mm(base.outline, base.outline) if pattern == "nested" else base.height_mm
             for row in counting():
-                yield from (Spot(base.width_mm * column, pitch * row) for column in range(across))
+                yield from (Spot(aside * column, rise * row) for column in range(across))
 
 
 def _hollows(diameter_mm: float, across: int, fewer: int) -> Iterator[Spot]:

@@ -28,6 +28,8 @@ def shift_beside_mm(left: Outline, right: Outline) -> float:
     first, second = scan(left), scan(right)
     top = min(left.bounds[3], right.bounds[3])
     low = max(left.bounds[1], right.bounds[1])
+    if top <= low:
+        return -math.inf
     heights = np.concatenate([left.bounds[3] - first.breakpoints_mm, right.bounds[3] - second.breakpoints_mm])
     heights = np.unique(np.append(heights[(heights < top) & (heights > low)], [low, top]))
     size = max(left.height_mm, right.height_mm)

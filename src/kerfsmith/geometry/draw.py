@@ -1,7 +1,7 @@
 """A section as a draughtsman draws it, as plain values: path, hatching, centre lines, dimension lines.
 
     frame(outline, scale, margin=0) -> Frame      mm of the section to units of the page, y down
-        .point(p) .length(mm) .depth_y(depth_mm) .width .height
+        .point(p) .segment(s) .depth_y(depth_mm) .width .height
     path(outline, frame) -> str                   SVG path data: M, L, A and Z, arcs as arcs
     hatching(outline, spacing_mm, angle_deg=45)   segments in mm, clipped exactly to the metal
     chord_lines(outline, depth_mm)                where the band meets metal, in mm
@@ -9,8 +9,8 @@
     dimensions(outline, away_mm)                  overall width and height with their lines, in mm
     drawing(outline, scale, ...) -> SectionDrawing   all of it in page units
 
-Nothing here knows HTML, PDF or colours. Fill the path by the even-odd or the non-zero rule: holes run the other
-way round.
+Nothing here knows HTML, PDF or colours. Fill the path by the even-odd or the non-zero rule: holes run the
+other way round.
 """
 
 from __future__ import annotations
@@ -59,7 +59,7 @@ class Frame:
 
 @dataclass(frozen=True, slots=True)
 class Dimension:
-    """A dimension: its measure, the ends of its line, where its figure stands, and the two extension lines."""
+    """A dimension: its measure, its line, where its figure stands, and the two extension lines."""
 
     name: str
     value_mm: float
@@ -122,7 +122,7 @@ def path(outline: Outline, at: Frame) -> str:
 
 
 def hatching(outline: Outline, spacing_mm: float, angle_deg: float = 45.0) -> tuple[Segment, ...]:
-    """Section lines ``spacing_mm`` apart (square to themselves) at ``angle_deg``, clipped to the metal, in mm.
+    """Section lines ``spacing_mm`` apart at ``angle_deg``, clipped to the metal, in mm.
 
     The outline is turned so that the lines lie level and read by the scan, so each ends exactly on a line or
     arc of the boundary. Lines keep their place when the outline is cut up or added to: they run through
@@ -157,8 +157,8 @@ def _is_symmetric(body: Body, middle: Point) -> tuple[bool, bool]:
     marks = []
     for one, centre in ((outline, middle[0]), (outline.turned(-90.0), middle[1])):
         read = scan(one)
-        at = (read.breakpoints_mm[:-1] + read.breakpoints_mm[1:]) / 2.0
-        chords = [np.array(read.chords(float(depth))) for depth in at]
+        at = read.breakpoints_mm[:-1] + np.array([[0.3], [0.6]]) * np.diff(read.breakpoints_mm)
+        chords = [np.array(read.chords(float(depth))) for depth in at.ravel()]
         marks.append(
             all(
                 np.allclose(two, 2.0 * centre - two[::-1, ::-1], atol=_SYMMETRY * size)

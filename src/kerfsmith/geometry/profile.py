@@ -20,22 +20,26 @@ def need_positive(kind: str, **lengths_mm: float) -> None:
     """Raise InvalidValue when a dimension isn't a finite length above zero."""
     for name, value in lengths_mm.items():
         if not (math.isfinite(value) and value > 0.0):
-            raise InvalidValue(f"the {_plain(name)} of a {kind} must be more than 0 mm, not {value:g}")
+            raise InvalidValue(f"the {_plain(name)} of {_a(kind)} must be more than 0 mm, not {value:g}")
 
 
 def need_not_negative(kind: str, **values: float) -> None:
     """Raise InvalidValue when a radius or slope isn't finite or is below zero."""
     for name, value in values.items():
         if not (math.isfinite(value) and value >= 0.0):
-            raise InvalidValue(f"the {_plain(name)} of a {kind} can't be {value:g}")
+            raise InvalidValue(f"the {_plain(name)} of {_a(kind)} can't be {value:g}")
 
 
 def need_less(kind: str, name: str, value_mm: float, limit: str, limit_mm: float) -> None:
     """Raise InvalidValue unless a dimension is less than what bounds it."""
     if not value_mm < limit_mm:
         raise InvalidValue(
-            f"the {name} of a {kind}, {value_mm:g} mm, must be less than {limit}, {limit_mm:g} mm"
+            f"the {name} of {_a(kind)}, {value_mm:g} mm, must be less than {limit}, {limit_mm:g} mm"
         )
+
+
+def _a(kind: str) -> str:
+    return f"an {kind}" if kind[0] in "aeiou" else f"a {kind}"
 
 
 def _plain(name: str) -> str:

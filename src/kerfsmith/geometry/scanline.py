@@ -142,6 +142,12 @@ class Scan:
         depth = _flat(depths)
         return self._chord_table(depth)[1].reshape(np.shape(depths))
 
+    def met(self, depths: npt.ArrayLike) -> tuple[Floats, Floats, Ints]:
+        """Contact, longest chord (mm) and number of chords at each depth, in one pass."""
+        widths, count = self._chord_table(_flat(depths))
+        shape = np.shape(depths)
+        return widths.sum(axis=1).reshape(shape), widths.max(axis=1).reshape(shape), count.reshape(shape)
+
     def silhouette_mm(self, depths: Floats, panels: Ints) -> tuple[Floats, Floats]:
         """Leftmost and rightmost x of metal (mm) at depths, each read in the panel given.
 
