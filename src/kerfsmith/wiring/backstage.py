@@ -3,15 +3,9 @@
 import secrets
 import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
-from kerfsmith.catalog.band import Band
 from kerfsmith.catalog.catalog import Catalog
-from kerfsmith.catalog.figure import Source
-from kerfsmith.catalog.material import Grade, Hazard
-from kerfsmith.catalog.saw import SawSheet
-from kerfsmith.catalog.section import Section
 from kerfsmith.nesting.contract import exit_code, nest
 from kerfsmith.planning.make_plan import tasks_of
 from kerfsmith.planning.plan import Plan, PlanGroup
@@ -44,42 +38,6 @@ SECONDS_A_GROUP = 20.0
 SEED = 1
 
 
-@dataclass(frozen=True, slots=True)
-class ShownCatalog:
-    """The catalog as pages browse it."""
-
-    tables: Catalog
-
-    @property
-    def grades(self) -> Sequence[Grade]:
-        """All grades."""
-        return self.tables.grades
-
-    @property
-    def sections(self) -> Sequence[Section]:
-        """All sections of the standards."""
-        return self.tables.sections
-
-    @property
-    def bands(self) -> Sequence[Band]:
-        """All bands."""
-        return self.tables.bands
-
-    @property
-    def saws(self) -> Sequence[SawSheet]:
-        """All saws."""
-        return self.tables.saws
-
-    @property
-    def sources(self) -> Sequence[Source]:
-        """The bibliography."""
-        return self.tables.sources
-
-    def hazard_words(self, hazard: Hazard) -> str:
-        """What a person is told of a hazard."""
-        return " ".join(caution.text for caution in self.tables.hazard_texts.get(hazard, ()))
-
-
 class ShopBackstage:
     """The pages' backstage over one shop's records."""
 
@@ -99,9 +57,9 @@ class ShopBackstage:
         """The day by the machine's clock."""
         return datetime.now().astimezone().date()
 
-    def catalog(self) -> ShownCatalog:
+    def catalog(self) -> Catalog:
         """The tables."""
-        return ShownCatalog(self._tables)
+        return self._tables
 
     def plan(self) -> Plan | None:
         """The plan made last."""
