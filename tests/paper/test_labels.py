@@ -51,7 +51,7 @@ def test_a_label_names_the_very_piece_it_is_stuck_to(rounds: Case) -> None:
 def test_the_words_stand_beside_the_code(rounds: Case) -> None:
     printed = reading.text(labels_pdf(labels_of(rounds), title="Labels", date=DAY))
     for words in (
-        "P-102", "1190.6 mm", "1 of 1", "20 of 20", "4140 · round 4 in", "heat H4398", "order A-1187",
+        "P-102", "1190.63 mm", "1 of 1", "20 of 20", "4140 · round 4 in", "heat H4398", "order A-1187",
         "bar B-207 · run 1 bar 4", "REMNANT", "699 mm", "place B1-4",
     ):  # fmt: skip
         assert words in printed, words

@@ -34,8 +34,12 @@ class Bench:
     run: int
 
     def text(self, length_um: int) -> str:
-        """Length as ordered: a fraction of an inch where it is one."""
+        """Length of a bar or remnant, to be read."""
         return show_length(length_um, self.measure)
+
+    def piece(self, length_um: int) -> str:
+        """Length of a piece as ordered: a fraction of an inch where it is one, else 0.01 mm or 0.001 in."""
+        return show_length(length_um, self.measure, decimals=2)
 
     def dial(self, length_um: int) -> str:
         """Length as dialled in: decimals (0.01 mm or 0.001 in), since counters show no fractions."""
@@ -81,15 +85,17 @@ def _segments(bar: PlannedBar, bench: Bench) -> Iterator[Segment]:
             at_um / whole,
             piece.length_um / whole,
             piece.mark,
-            bench.text(piece.length_um),
+            bench.piece(piece.length_um),
             piece.angle_a_deg,
             piece.angle_b_deg,
         )
         at_um += piece.length_um + piece.kerf_um
-    if bar.remnant_um > 0:
-        kind, word = ("remnant", "remnant") if bar.keep else ("scrap", "scrap")
-        yield Segment(kind, at_um / whole, bar.remnant_um / whole, word, bench.text(bar.remnant_um))
-        grip_um = min(mm_to_um(bench.saw.least_grip_mm), bar.remnant_um)
+    grip_um = min(mm_to_um(bench.saw.least_grip_mm), bar.remnant_um)
+    if bar.remnant_um > grip_um:
+        kind = "remnant" if bar.keep else "scrap"
+        free_um = bar.remnant_um - grip_um
+        yield Segment(kind, at_um / whole, free_um / whole, kind, bench.text(bar.remnant_um))
+    if grip_um:
         yield Segment("grip", (bar.length_um - grip_um) / whole, grip_um / whole, "", "")
 
 
@@ -106,7 +112,7 @@ def _rows(bar: PlannedBar, numbers: range, bench: Bench) -> Iterator[CutRow]:
             cuts=span(cuts),
             mark=piece.mark,
             order=line.order if line else "",
-            length=bench.text(piece.length_um),
+            length=bench.piece(piece.length_um),
             allowed=allowed(line, bench.measure),
             ends=ends(piece),
             advance=advance,

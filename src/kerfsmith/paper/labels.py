@@ -55,7 +55,7 @@ def piece_labels(
                 Label(
                     kind="piece",
                     head=_short(piece.mark),
-                    length=show_length(piece.length_um, measure),
+                    length=show_length(piece.length_um, measure, decimals=2),
                     grade=group.grade,
                     section=_short(group.section.name),
                     heat=_short(bar.heat),

@@ -49,10 +49,9 @@ def ticket(
 ) -> TicketPage:
     """The ticket of ``group``, which must be one of ``plan``'s and have a setting.
 
-    ``lines`` are the order lines its pieces come from (tolerance, order, notes); others are passed over. Every
-    figure of the answer is text in ``measure``. Raises InvalidValue where the group has no setting or isn't in
-    the plan.
-    """
+    ``lines`` are the order lines its pieces come from (tolerance, order, notes); others are passed over.
+    Every figure of the answer is text in ``measure``. Raises InvalidValue where the group has no setting or
+    isn't in the plan."""
     if not group.settings:
         raise InvalidValue(f"group {group.id} has no setting, so there is nothing to cut by")
     lying = _lying(group)
@@ -186,7 +185,7 @@ def _first_piece(group: PlanGroup, bench: Bench, height_mm: float) -> FirstPiece
     off = show_length(off_um, bench.measure, denominator=1, decimals=2)
     return FirstPiece(
         mark=piece.mark,
-        length=bench.text(piece.length_um),
+        length=bench.piece(piece.length_um),
         allowed=allowed(bench.lines.get(piece.line_id), bench.measure),
         squareness=f"{off} over {bench.text(mm_to_um(height_mm))} of height",
         note=f"The saw's shuttle repeats within {repeat}. A bowed or twisted bar gives a false first length.",

@@ -69,7 +69,7 @@ class Segment:
     """One part of a bar's strip: ``start`` and ``width`` in shares of the strip scale, the ends' slants in
     degrees.
 
-    ``kind`` is facing, piece, remnant or grip.
+    ``kind`` is facing, piece, remnant, scrap or grip; a remnant's segment ends where the grip begins.
     """
 
     kind: str
