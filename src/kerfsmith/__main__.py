@@ -1,0 +1,5 @@
+"""`python -m kerfsmith`."""
+
+from kerfsmith.cli.main import run
+
+run()
