@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
 from kerfsmith.cutting.setting import CannotCut, CutSetting
 from kerfsmith.errors import InvalidValue
-from kerfsmith.exchange.plan_out import cut_document, finding_document
+from kerfsmith.planning.document import cut_document, finding_document
 from kerfsmith.library.load import load_catalog
 from kerfsmith.units.length import Measure, Unit
 from kerfsmith.units.show import show_area, show_feed, show_power, show_seconds, show_speed

@@ -35,7 +35,9 @@ def serve(
 
 @app.command
 def plan(
-    orders: Annotated[str, Parameter(help="Cut list (CSV, XLSX, ODS); - reads standard input.")],
+    orders: Annotated[
+        str, Parameter(help="Cut list (CSV, XLSX, ODS); - reads standard input.", allow_leading_hyphen=True)
+    ],
     *,
     rack: Annotated[Path | None, Parameter(help="Bars and remnants; without it, bars are bought.")] = None,
     unit: Annotated[str | None, Parameter(help="Unit of bare numbers: mm, cm, m, in or ft.")] = None,
@@ -95,7 +97,9 @@ def cut(
 
 @app.command
 def nest(
-    problem: Annotated[str, Parameter(help="Nesting problem as JSON; - reads standard input.")],
+    problem: Annotated[
+        str, Parameter(help="Nesting problem as JSON; - reads standard input.", allow_leading_hyphen=True)
+    ],
     *,
     seconds: Annotated[float, Parameter(help="Most seconds to spend.")] = 60.0,
     seed: Annotated[int, Parameter(help="Same seed, same plan.")] = 1,

@@ -13,7 +13,7 @@ from rich.table import Table
 
 from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
 from kerfsmith.errors import InvalidValue, UnreadableText
-from kerfsmith.exchange.plan_out import plan_document
+from kerfsmith.planning.document import plan_document
 from kerfsmith.planning.plan import Plan, PlanGroup, PlanStatus
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import Measure, Unit

@@ -55,7 +55,15 @@ def _try(work: Work, grade: Grade, saw: SawSheet, catalog: Catalog, bars: Sequen
     settings: list[CutSetting] = []
     misfits: list[Misfit] = []
     for angle_deg in work.angles_deg:
-        answer = set_cut(grade, work.section, saw, catalog.bands, catalog.corrections, angle_deg=angle_deg)
+        answer = set_cut(
+            grade,
+            work.section,
+            saw,
+            catalog.bands,
+            catalog.corrections,
+            angle_deg=angle_deg,
+            hazard_texts=catalog.hazard_texts,
+        )
         if isinstance(answer, CannotCut):
             misfits += [misfit for _, found in answer.misfits for misfit in found]
         else:
