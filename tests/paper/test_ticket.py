@@ -11,6 +11,7 @@ from tests.paper.conftest import ROUND, Case
 
 from kerfsmith.catalog.material import Hazard
 from kerfsmith.catalog.saw import FeedControl
+from kerfsmith.cutting.cautions import ALWAYS
 from kerfsmith.errors import InvalidValue
 from kerfsmith.paper.codes import Code, CodeKind, read_code
 from kerfsmith.paper.ticket import ticket
@@ -51,7 +52,7 @@ def test_the_sheet_tells_what_to_load_set_cut_and_put_back(rounds: Case, paper: 
         "P-102", "1192.43 mm", "3 × 397.48 mm", "SHAFT-7", "251.8 mm", "249.5 to 250.5 mm", "A-1187",
         "Face first: take 5 mm and one kerf", "1226 mm", "A3-2", Code(CodeKind.REMNANT, "SPRING", 1, 4).text,
         "No plan can do with less than 407.00 EUR; this one takes 412.50 EUR", "1.3 %",
-        "2 × P-103: longer than any bar on the rack", "P-102: Stamp the end.", "saw's manual",
+        "2 × P-103: longer than any bar on the rack", "P-102: Stamp the end.", "saw's own manual",
     ):  # fmt: skip
         assert words in printed, words
 
@@ -80,7 +81,7 @@ def test_mitres_cautions_and_every_head_angle_are_told(mitred: Case) -> None:
     printed = reading.text(pdf_of(page_of(mitred)))
     for words in (
         "Head at 30°", "Head at 45°", "laid on edge", "ends +45° / −45°", "by pivot", "ends +30° / +30°",
-        "CAUTION", "Lead: fine chips", "Mitred pieces: lengths are from long point to long point",
+        "CAUTION: lead", "Lead: fine chips", "Mitred pieces: lengths are from long point to long point",
         "at least 1404.1 mm",
         # 640 mm less the slant of 60 mm across at 30 degrees (34.641), and the kerf 1.8 / cos 30.
         "607.44 mm",
@@ -199,7 +200,17 @@ def test_a_saw_without_coolant_is_told_plainly(rounds: Case) -> None:
 
 def test_a_hazard_without_words_is_still_named(rounds: Case) -> None:
     page = page_of(replace(rounds, grade=shop.grade("AZ31B", (Hazard.FIRE_MAGNESIUM,), "dry")))
-    assert page.cautions == ("Hazards noted for AZ31B: fire magnesium. Ask before cutting.",)
+    assert page.hazards == "magnesium fire"
+    assert page.cautions == ("Ask what these hazards call for before you cut.",)
+    assert "CAUTION: magnesium fire" in reading.text(pdf_of(page))
+
+
+def test_what_holds_for_every_cut_stands_at_the_foot_of_every_page(rounds: Case) -> None:
+    settings = (shop.setting(cautions=(*ALWAYS, "Only two teeth in the wall.")),)
+    page = page_of(replace(rounds, group=replace(rounds.group, settings=settings)))
+    assert page.cautions == ("Only two teeth in the wall.",)
+    for printed in reading.page_texts(pdf_of(page)):
+        assert all(printed.count(sentence) == 1 for sentence in ALWAYS)
 
 
 def test_a_bar_too_heavy_for_the_saw_is_marked(rounds: Case) -> None:

@@ -78,7 +78,7 @@ def _segments(bar: PlannedBar, bench: Bench) -> Iterator[Segment]:
     whole = bench.longest_um
     at_um = bar.facing_um + bar.facing_kerf_um
     if bar.facing_um:
-        yield Segment("facing", 0.0, bar.facing_um / whole, "", "")
+        yield Segment("facing", 0.0, bar.facing_um / whole, "", "", "")
     for piece in bar.pieces:
         yield Segment(
             "piece",
@@ -86,6 +86,7 @@ def _segments(bar: PlannedBar, bench: Bench) -> Iterator[Segment]:
             piece.length_um / whole,
             piece.mark,
             bench.piece(piece.length_um),
+            _figure(bench.piece(piece.length_um)),
             piece.angle_a_deg,
             piece.angle_b_deg,
         )
@@ -94,9 +95,15 @@ def _segments(bar: PlannedBar, bench: Bench) -> Iterator[Segment]:
     if bar.remnant_um > grip_um:
         kind = "remnant" if bar.keep else "scrap"
         free_um = bar.remnant_um - grip_um
-        yield Segment(kind, at_um / whole, free_um / whole, kind, bench.text(bar.remnant_um))
+        left = bench.text(bar.remnant_um)
+        yield Segment(kind, at_um / whole, free_um / whole, kind, left, _figure(left))
     if grip_um:
-        yield Segment("grip", (bar.length_um - grip_um) / whole, grip_um / whole, "", "")
+        yield Segment("grip", (bar.length_um - grip_um) / whole, grip_um / whole, "", "", "")
+
+
+def _figure(shown: str) -> str:
+    """A shown length without its unit."""
+    return shown.rpartition(" ")[0]
 
 
 def _rows(bar: PlannedBar, numbers: range, bench: Bench) -> Iterator[CutRow]:
@@ -157,7 +164,7 @@ def allowed(line: OrderLine | None, measure: Measure) -> str:
     low = None if line.minus_um is None else _counter(line.length_um - line.minus_um, measure)
     high = None if line.plus_um is None else _counter(line.length_um + line.plus_um, measure)
     if low and high:
-        return f"{low.rpartition(' ')[0]} to {high}"
+        return f"{_figure(low)} to {high}"
     return f"at least {low}" if low else f"at most {high}"
 
 

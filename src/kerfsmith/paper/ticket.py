@@ -4,8 +4,9 @@ it."""
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from kerfsmith.catalog.material import Grade
+from kerfsmith.catalog.material import Grade, Hazard
 from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.cutting.cautions import ALWAYS
 from kerfsmith.cutting.present import ways_to_lie
 from kerfsmith.errors import InvalidValue
 from kerfsmith.geometry.outline import Outline
@@ -24,11 +25,17 @@ from kerfsmith.units.show import show_length, show_mass, show_seconds
 SQUARENESS = 0.002
 """Out of square per height of cut that a sound saw and band hold (0.002 in an inch: common practice)."""
 
-SAFETY = (
-    "This sheet doesn't replace the saw's manual, the shop's rules or the law of the place; where they "
-    "differ, they rule. Guards shut while the band runs. Stop the band and lock the power off before "
-    "hands go near it. A piece cut off can fall, roll and be hot; its edges are sharp."
+SAFETY = " ".join(
+    (
+        *ALWAYS,
+        "Stop the band and lock the power off before hands go near it.",
+        "A piece cut off can fall, roll and be hot; its edges are sharp.",
+    )
 )
+"""What holds for every cut, at the foot of every page."""
+
+BY_HAND_KG = 20.0
+"""A heavier bar is not lifted by hand (common practice)."""
 
 MITRE_NOTE = (
     "Mitred pieces: lengths are from long point to long point; the first angle is the near end's. Each "
@@ -84,6 +91,7 @@ def ticket(
         sketch=sketch(lying, measure),
         first_piece=_first_piece(group, bench, lying.height_mm),
         facing=_facing(group, bench),
+        hazards=", ".join(_hazard_words(hazard) for hazard in grade.hazards),
         cautions=_cautions(group, grade),
         bars=tuple(_bar_cards(group, bench)),
         strip_scale=show_length(bench.longest_um, measure),
@@ -150,7 +158,9 @@ def _loads(group: PlanGroup, saw: SawSheet, measure: Measure) -> tuple[tuple[Loa
     heaviest_kg = group.mass_kg_per_m * longest_um / 1e6
     limit = show_mass(saw.load_limit_kg, measure)
     heaviest = show_mass(heaviest_kg, measure)
-    note = f"The heaviest bar weighs {heaviest}; this saw bears {limit}. Lift with a sling or clamp."
+    note = f"The heaviest bar weighs {heaviest}; this saw bears {limit}."
+    if heaviest_kg > BY_HAND_KG:
+        note += " Lift it with a sling or clamp."
     return tuple(rows), note
 
 
@@ -199,13 +209,19 @@ def _facing(group: PlanGroup, bench: Bench) -> str:
     return f"Square the front end of every bar: {bench.dial(max(faced))} and one kerf."
 
 
+def _hazard_words(hazard: Hazard) -> str:
+    """``fire-titanium`` -> ``titanium fire``, ``hot-chips`` -> ``hot chips``."""
+    words = hazard.value.split("-")
+    return " ".join((*words[1:], words[0]) if words[0] == "fire" else words)
+
+
 def _cautions(group: PlanGroup, grade: Grade) -> tuple[str, ...]:
-    """What the settings say, each once; a hazard that no sentence speaks of is still named."""
+    """What the settings say of this work, each once; what holds for every cut stands at the foot instead."""
     said = dict.fromkeys(caution for setting in group.settings for caution in setting.cautions)
-    if grade.hazards and not said:
-        named = ", ".join(hazard.value.replace("-", " ") for hazard in grade.hazards)
-        return (f"Hazards noted for {grade.name}: {named}. Ask before cutting.",)
-    return tuple(said)
+    own = tuple(caution for caution in said if caution not in ALWAYS)
+    if grade.hazards and not own:
+        return ("Ask what these hazards call for before you cut.",)
+    return own
 
 
 def _notes(group: PlanGroup, by_id: dict[str, OrderLine]) -> Iterator[str]:

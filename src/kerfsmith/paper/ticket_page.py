@@ -70,6 +70,7 @@ class Segment:
     degrees.
 
     ``kind`` is facing, piece, remnant, scrap or grip; a remnant's segment ends where the grip begins.
+    ``text`` stands over ``under``; ``short`` is the figure alone, for a narrow part.
     """
 
     kind: str
@@ -77,6 +78,7 @@ class Segment:
     width: float
     text: str
     under: str
+    short: str
     slant_a_deg: float = 0.0
     slant_b_deg: float = 0.0
 
@@ -160,6 +162,7 @@ class TicketPage:
     sketch: Sketch
     first_piece: FirstPiece | None
     facing: str
+    hazards: str
     cautions: tuple[str, ...]
     bars: tuple[BarCard, ...]
     strip_scale: str
