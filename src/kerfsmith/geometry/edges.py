@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, fields, replace
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -19,8 +20,7 @@ _SAME_DEPTH = 2e-12
 """Relative to the outline's size: depths this close are one depth. Turning leaves residues of about 1e-16."""
 
 
-@dataclass(frozen=True, slots=True)
-class Edge:
+class Edge(NamedTuple):
     """One edge from depth ``begin`` to ``end`` (mm); sign +1 with metal to its left, -1 to its right."""
 
     begin: float
@@ -47,12 +47,6 @@ class EdgeTable:
     bow: Floats
     top: Floats
     bottom: Floats
-
-    @classmethod
-    def of(cls, edges: Sequence[Edge]) -> EdgeTable:
-        """The table of some edges."""
-        rows = [[getattr(edge, field.name) for field in fields(Edge)] for edge in edges]
-        return cls(*np.array([*rows, [0.0] * 9]).T.copy())
 
     @property
     def blank(self) -> int:
@@ -134,50 +128,41 @@ def _raw_edges(outline: Outline) -> Iterator[Edge]:
                 yield edge
 
 
-def _merged(depths: list[float], same: float) -> tuple[dict[float, float], list[float]]:
-    """Each depth against the one that stands for it and its near neighbours, and those that stand, from 0."""
-    stands: dict[float, float] = {}
-    kept = [0.0]
-    for depth in sorted(depths):
-        if depth - kept[-1] > same:
-            kept.append(depth)
-        stands[depth] = kept[-1]
-    return stands, kept
-
-
-def edges_of(outline: Outline) -> tuple[list[Edge], Floats]:
+def edges_of(outline: Outline) -> tuple[EdgeTable, Floats]:
     """The edges of an outline and its breakpoints: all depths (mm) at which an edge begins or ends.
 
     Depths that differ by rounding alone are made one, so that no sliver of a panel is left between them;
     edges without extent in depth (flats) fall away.
     """
-    raw = list(_raw_edges(outline))
+    raw = np.array(list(_raw_edges(outline))).T
+    flats = [outline.bounds[3] - piece.start[1] for loop in outline.loops for piece in loop.pieces]
     same = _SAME_DEPTH * max(outline.width_mm, outline.height_mm)
-    flat = [
-        y for loop in outline.loops for piece in loop.pieces for y in (outline.bounds[3] - piece.start[1],)
-    ]
-    stands, kept = _merged([*flat, *(d for edge in raw for d in (edge.begin, edge.end))], same)
-    near = np.array(kept)
-    edges: list[Edge] = []
-    for edge in raw:
-        begin, end = stands[edge.begin], stands[edge.end]
-        if begin == end:
-            continue
-        if edge.bow != 0.0:
-            top, bottom = (_snapped(depth, near, same) for depth in (edge.top, edge.bottom))
-            edges.append(replace(edge, begin=begin, end=end, top=top, bottom=bottom))
-        else:
-            edges.append(_redrawn(edge, begin, end))
-    return edges, near
+    breaks = _distinct(np.concatenate([flats, raw[0], raw[1]]), same)
+    begin, end = (
+        breaks[np.searchsorted(breaks, depth, side="right") - 1] for depth in np.maximum(raw[:2], 0.0)
+    )
+    real = end > begin
+    begin, end, edges = begin[real], end[real], raw[:, real]
+    before, after, sign, x_ref, d_ref, slope, bow, top, bottom = edges
+    # A line keeps its ends when its depths are made one with their neighbours'; an arc keeps its curve.
+    line = bow == 0.0
+    d_ref = np.where(line, begin, d_ref)
+    slope = np.where(line, slope * (after - before) / (end - begin), slope)
+    top, bottom = (_snapped(depth, breaks, same) for depth in (top, bottom))
+    columns = (begin, end, sign, x_ref, d_ref, slope, bow, top, bottom)
+    return EdgeTable(*(np.append(column, 0.0) for column in columns)), breaks
 
 
-def _snapped(depth: float, near: Floats, same: float) -> float:
-    """The breakpoint a depth coincides with, or the depth itself."""
-    closest = float(near[np.abs(near - depth).argmin()])
-    return closest if abs(closest - depth) <= same else depth
+def _distinct(depths: Floats, same: float) -> Floats:
+    """The depths in order, from 0, each group of near neighbours told by its first."""
+    ordered = np.sort(np.maximum(depths, 0.0))
+    ordered[0] = 0.0
+    distinct: Floats = ordered[np.concatenate([[True], np.diff(ordered) > same])]
+    return distinct
 
 
-def _redrawn(edge: Edge, begin: float, end: float) -> Edge:
-    """A line between the same ends after its depths were made one with their neighbours'."""
-    run = edge.slope * (edge.end - edge.begin)
-    return replace(edge, begin=begin, end=end, d_ref=begin, slope=run / (end - begin))
+def _snapped(depths: Floats, breaks: Floats, same: float) -> Floats:
+    """Each depth, or the breakpoint it coincides with."""
+    nearest = breaks[np.abs(breaks - depths[:, None]).argmin(axis=1)]
+    snapped: Floats = np.where(np.abs(nearest - depths) <= same, nearest, depths)
+    return snapped

@@ -32,7 +32,7 @@ import numpy as np
 import numpy.typing as npt
 
 from kerfsmith.errors import InvalidValue
-from kerfsmith.geometry.edges import EdgeTable, edges_of
+from kerfsmith.geometry.edges import edges_of
 from kerfsmith.geometry.nodes import Nodes, end_to_end
 from kerfsmith.geometry.outline import Outline
 from kerfsmith.geometry.quadrature import split_panels, theta_rule
@@ -49,8 +49,7 @@ class Scan:
 
     def __init__(self, outline: Outline) -> None:
         self.outline = outline
-        edges, self.breakpoints_mm = edges_of(outline)
-        self._edges = EdgeTable.of(edges)
+        self._edges, self.breakpoints_mm = edges_of(outline)
         self.breakpoints_mm.flags.writeable = False
         self._set_panels()
 
@@ -75,8 +74,12 @@ class Scan:
             self._first[panel, : len(first)] = first
             self._last[panel, : len(last)] = last
         self._chords_in = np.array([len(first) for first, _ in rows], dtype=np.intp)
-        whole = self._area_in(np.arange(len(rows)), breaks[1:])
-        self._area_before = np.concatenate([[0.0], np.cumsum(whole)])
+
+    @cached_property
+    def _area_before(self) -> Floats:
+        """Area above each breakpoint, mm2."""
+        whole = self._area_in(np.arange(self._chords_in.size), self.breakpoints_mm[1:])
+        return np.concatenate([[0.0], np.cumsum(whole)])
 
     def _area_in(self, panel: Ints, depth: Floats) -> Floats:
         """Area between the upper end of a panel and a depth in it, mm2."""
