@@ -77,7 +77,7 @@ def test_lengths_as_people_write_them(text: str, mm: Fraction) -> None:
         ("46 7/8", None, ".", "no unit"),
         ("46 7/8", Unit.MM, ".", "fraction where plain numbers are mm"),
         ("1,190", Unit.MM, None, "can mean 1190 or 1.190"),
-        ("1.190 m", None, None, "can mean 1.190 or 1190"),
+        ("1.190 cm", None, None, "can mean 1.190 or 1190"),
         ('-3/8"', None, ".", "negative"),
         ("-5 mm", None, ".", "negative"),
         ("−5 mm", None, ".", "negative"),
@@ -123,6 +123,8 @@ def test_the_decimal_mark_decides_only_where_a_number_has_two_meanings() -> None
         parse_length("1.190 m", bare=None, decimal=",")
     assert parse_length("2,5 m", bare=None, decimal=".").exact == 2500
     assert parse_length("0,125 m", bare=None, decimal=None).exact == 125
+    assert parse_length("1.190 m", bare=None, decimal=None).exact == 1190
+    assert parse_length("46.875", bare=Unit.INCH, decimal=None).um == 1_190_625
     assert parse_length("1190,500", bare=Unit.MM, decimal=None).exact == Fraction(2381, 2)
     with pytest.raises(InvalidValue):
         parse_length("5", bare=Unit.MM, decimal=";")

@@ -5,7 +5,7 @@ same file that could mean two. Where nothing settles it, or two cells contradict
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from fractions import Fraction
 
@@ -18,11 +18,36 @@ from kerfsmith.units.text import LONGEST_TEXT
 _NUMBERS = re.compile(r"(?<![\d.,/])\d[\d.,]*\d(?![\d.,/])", re.ASCII)
 
 
-def decimal_mark(cells: Iterable[RawCell]) -> tuple[str, str] | None:
-    """The decimal mark that the texts among ``cells`` agree on, and one that shows it; None where they don't.
+def decimal_mark(
+    numbers: Sequence[RawCell], sections: Sequence[RawCell], delimiter: str | None
+) -> tuple[str, str] | None:
+    """The decimal mark of a file and what shows it; None where nothing does or two things contradict.
 
-    Numbers of a spreadsheet have no mark and say nothing; neither does ``1,190``, which could be either.
+    Clear numbers speak first, then sizes in sections (designations such as W310x38.7 keep their point in
+    every country), and where neither says anything the delimiter: a program whose decimal mark is the comma
+    does not part its cells by commas, and numbers with commas alone are why one parts them by semicolons.
     """
+    for cells in (numbers, sections):
+        clear = _clear_numbers(cells)
+        if clear:
+            return next(iter(clear.items())) if len(clear) == 1 else None
+    unclear = [
+        token for cell in (*numbers, *sections) for token in _tokens(cell) if len(readings(token)) == 2
+    ]
+    if delimiter == ",":
+        return ".", "a file whose cells are parted by commas"
+    if (
+        delimiter == ";"
+        and unclear
+        and not any("." in token for token in unclear)
+        and "," in "".join(unclear)
+    ):
+        return ",", "a file with commas in its numbers and semicolons between its cells"
+    return None
+
+
+def _clear_numbers(cells: Iterable[RawCell]) -> dict[str, str]:
+    """The decimal marks that numbers of one meaning show, each with the first number that shows it."""
     shown_by: dict[str, str] = {}
     for cell in cells:
         for token in _tokens(cell):
@@ -30,7 +55,7 @@ def decimal_mark(cells: Iterable[RawCell]) -> tuple[str, str] | None:
             # 1.190.500 shows that its points are thousands marks as surely as 12,5 shows a decimal comma.
             if len(found) == 1 and {".", ","} & set(token):
                 shown_by.setdefault(next(iter(found)), token)
-    return next(iter(shown_by.items())) if len(shown_by) == 1 else None
+    return shown_by
 
 
 def unclear_number(cells: Iterable[RawCell]) -> str | None:

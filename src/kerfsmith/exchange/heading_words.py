@@ -35,7 +35,8 @@ def fold(heading: str) -> str:
 
 _GRADE = _words(
     "grade",
-    "grade|steel grade|material grade|mat grade|steel|alloy|quality|material quality|grade of steel"
+    "grade|steel grade|material grade|mat grade"
+    "|mat l grade|steel|alloy|quality|material quality|grade of steel"
     "|matl grade|gute|werkstoff|stahlsorte|stahlgute|materialgute|werkstoffnr|nuance|acier|nuance acier"
     "|calidad|acero|grado|tipo de acero",
     "material|mat|matl|mat l|spec|specification|matiere|type",
@@ -172,7 +173,8 @@ RACK_FIELDS: tuple[FieldWords, ...] = (
     ),
     _words(
         "price",
-        "price|cost|unit price|unit cost|preis|stuckpreis|prix|precio|coste|€|$|£|eur|usd|gbp",
+        "price|price each|price ea|cost|unit price|unit cost|preis|stuckpreis|prix|precio|coste"
+        "|€|$|£|eur|usd|gbp",
         "value|wert",
     ),
     _words("kind", "kind|bar or remnant|remnant|art|genre|clase", "type"),

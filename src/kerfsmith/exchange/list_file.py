@@ -134,8 +134,7 @@ def _habits(table: RawTable, match: ColumnMatch, told: Told) -> tuple[Habits, li
     sections = [cell for field in _SECTION_FIELDS for cell in _cells(table, match, field)]
     days = list(_cells(table, match, "due"))
     if decimal is None:
-        # Designations such as W310x38.7 keep their point in every country: they speak last.
-        shown_mark = decimal_mark(numbers) or decimal_mark([*numbers, *sections])
+        shown_mark = decimal_mark(numbers, sections, table.delimiter)
         decimal = shown_mark[0] if shown_mark else None
         unclear = unclear_number([*numbers, *sections])
         if shown_mark and unclear:
@@ -159,7 +158,7 @@ def _settled(name: str, match: ColumnMatch, field: str, unclear: str, settled: s
         match.heading_row,
         None if field == "decimal" else field,
         unclear,
-        f"was read {how}, as {by} in the same file is written, and so were all like it",
+        f"was read {how}, as {by} shows, and so were all like it",
         "Nothing, if that is right; else say how the file is written",
     )
 

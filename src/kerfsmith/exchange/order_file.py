@@ -12,6 +12,7 @@ from kerfsmith.exchange.row_ids import RowIds
 from kerfsmith.exchange.row_reader import RowReader
 from kerfsmith.exchange.section_cells import SectionReader, read_row_section
 from kerfsmith.shop.order import OrderLine
+from kerfsmith.units.length import Measure
 from kerfsmith.units.parse import DateOrder, ParsedLength, ParsedTolerance, Unit, parse_angle, parse_tolerance
 
 _NEEDED = ("grade", "section", "shape", "length", "quantity")
@@ -171,8 +172,8 @@ def _tolerance_unit(row: RowReader, field: str, length: ParsedLength | None) -> 
     of_heading = row.match.columns[field].unit if field in row.match.columns else None
     if of_heading is not None or length is None:
         return of_heading
-    # Nobody means a tolerance of half a metre by 0.5 beside a length of 6 m, but what he means isn't said.
-    return {Unit.MM: Unit.MM, Unit.INCH: Unit.INCH, Unit.FOOT: Unit.INCH}.get(length.unit)
+    # Beside feet a bare tolerance is in inches, beside metres in millimetres: nobody saws to half a metre.
+    return Unit.INCH if length.measure is Measure.INCH else Unit.MM
 
 
 def _angles(row: RowReader) -> tuple[float, float]:

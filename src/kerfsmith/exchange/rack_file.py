@@ -49,7 +49,7 @@ _PER_WORDS = {
     **dict.fromkeys(("m", "mtr", "meter", "metre", "metro", "mètre", "lfm"), PricePer.M),
     **dict.fromkeys(("ft", "foot", "pie", "pied"), PricePer.FOOT),
 }
-_PER = re.compile(r"(?:/|\b(?:per|je|pro|par|por|each|a|à|la)\b)\s*([^\W\d]+)")
+_PER = re.compile(r"(?:/|\b(?:per|je|pro|par|por|a|à|la)\b)\s*([^\W\d]+)")
 _CURRENCY = re.compile(r"\b(EUR|USD|GBP|CAD|AUD|CHF)\b")
 _KIND_WORDS = {
     **dict.fromkeys(
@@ -158,7 +158,10 @@ class _Prices:
 
 def _basis(column: Column | None) -> PricePer | None:
     """What the prices are for, by their heading: ``Price/kg``, ``Price per bar``, ``€/m``."""
-    match = _PER.search(column.heading.lower()) if column else None
+    heading = column.heading.lower() if column else ""
+    if re.search(r"\b(?:each|ea|stückpreis)\b", heading):
+        return PricePer.BAR
+    match = _PER.search(heading)
     return _PER_WORDS.get(match[1]) if match else None
 
 

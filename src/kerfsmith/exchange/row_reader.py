@@ -14,6 +14,7 @@ from kerfsmith.units.parse import (
     DateOrder,
     ParsedLength,
     Unit,
+    UnitMissing,
     parse_date,
     parse_length,
     parse_quantity,
@@ -118,7 +119,8 @@ class RowReader:
         try:
             return reader(cell_text(cell))
         except UnreadableText as fault:
-            self.fail(f"{field_name}-unreadable", field_name, fault.problem, _sentence(fault.remedy))
+            kind = "unit-missing" if isinstance(fault, UnitMissing) else "unreadable"
+            self.fail(f"{field_name}-{kind}", field_name, fault.problem, _sentence(fault.remedy))
         except UnknownName as fault:
             near = f"Did you mean {' or '.join(fault.near)}? " if fault.near else ""
             self.fail(

@@ -4,10 +4,10 @@ import re
 from typing import Protocol
 
 from kerfsmith.catalog.section import Section
-from kerfsmith.errors import UnreadableText
+from kerfsmith.errors import InvalidValue, UnknownName, UnreadableText
 from kerfsmith.exchange.columns import SECTION_PARTS
 from kerfsmith.exchange.row_reader import RowReader
-from kerfsmith.units.parse import Unit
+from kerfsmith.units.parse import Unit, UnitMissing
 
 _ORDER_OF_PARTS = ("size", "diameter", "height", "width", "thickness", "wall")
 _ORDER_FOR_FLATS = ("size", "diameter", "width", "height", "thickness", "wall")
@@ -53,9 +53,19 @@ def _read(row: RowReader, field: str, joined: str | None, read_section: SectionR
         try:
             return read_section(joined or text, bare=bare, decimal=decimal)
         except UnreadableText as fault:
-            raise UnreadableText(joined or text, fault.problem, fault.remedy) from fault
+            if bare is None and _lacks_only_a_unit(joined or text, decimal, read_section):
+                raise UnitMissing(text, fault.problem, fault.remedy) from fault
+            raise
 
     return row.read(field, reader)
+
+
+def _lacks_only_a_unit(text: str, decimal: str | None, read_section: SectionReader) -> bool:
+    try:
+        read_section(text, bare=Unit.MM, decimal=decimal)
+    except (UnreadableText, UnknownName, InvalidValue):
+        return False
+    return True
 
 
 def _joined(row: RowReader, shape: str) -> str:

@@ -22,12 +22,17 @@ def read_table(name: str, data: bytes, *, fields: Sequence[FieldWords] = ORDER_F
     if len(data) > MOST_BYTES:
         return _nothing(name, "file-too-large", f"has more than {MOST_BYTES // 2**20} MB", "Split the list")
     if not data.strip(b"\x00 \t\r\n"):
-        return _nothing(name, "file-empty", "is empty", "Choose the file with the list in it")
+        return _empty(name)
     if data.startswith(b"%PDF"):
         return _nothing(name, "file-unreadable", "is a PDF", "Send the list as XLSX or CSV")
     if is_workbook(data):
         return _best_sheet(name, data, fields)
-    return read_delimited(name, data, lambda texts: known_headings(texts, fields))
+    table = read_delimited(name, data, lambda texts: known_headings(texts, fields))
+    return table if table.rows or table.findings else _empty(name)
+
+
+def _empty(name: str) -> RawTable:
+    return _nothing(name, "file-empty", "is empty", "Choose the file with the list in it")
 
 
 def _nothing(name: str, code: str, problem: str, remedy: str) -> RawTable:

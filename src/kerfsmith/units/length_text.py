@@ -33,6 +33,10 @@ _SHAPE = re.compile(
 EXAMPLES = "write it as 1190 mm, 46 7/8 in, 12'-6 3/8\" or 6 m"
 
 
+class UnitMissing(UnreadableText):
+    """A length that reads well but for its unit, which nothing says."""
+
+
 @dataclass(frozen=True, slots=True)
 class ParsedLength:
     """A length as read: ``um`` whole micrometres (nearest), ``exact`` mm, ``unit`` as written.
@@ -61,7 +65,14 @@ def parse_length(text: str, *, bare: Unit | None, decimal: str | None = ".") -> 
     ``bare`` is the unit of a number written without one; None refuses it. ``decimal`` (``.``, ``,`` or None
     for unknown) decides only where a number could mean two things: ``1,190`` does, ``2,5`` does not. Rounding
     to the nearest micrometre happens here and nowhere later. Raises UnreadableText.
+
+    With ``decimal`` None a number of two meanings is read all the same where only one of them is a length of
+    at most 1 km: ``46.875 in`` is not 46875 in.
     """
+    if decimal is None:
+        fitting = [parsed for mark in ".," if (parsed := _if_readable(text, bare, mark)) is not None]
+        if len(fitting) == 1:
+            return fitting[0]
     exact_um, unit = read_length(text, bare=bare, decimal=decimal)
     um = nearest(exact_um)
     if um <= 0:
@@ -69,6 +80,13 @@ def parse_length(text: str, *, bare: Unit | None, decimal: str | None = ".") -> 
     if um > LONGEST_UM:
         raise UnreadableText(shown(text), "is longer than 1 km", "check the unit and the thousands marks")
     return ParsedLength(um, exact_um / UM_PER_MM, unit)
+
+
+def _if_readable(text: str, bare: Unit | None, decimal: str) -> ParsedLength | None:
+    try:
+        return parse_length(text, bare=bare, decimal=decimal)
+    except UnreadableText:
+        return None
 
 
 def read_length(text: str, *, bare: Unit | None, decimal: str | None) -> tuple[Fraction, Unit]:
@@ -79,7 +97,7 @@ def read_length(text: str, *, bare: Unit | None, decimal: str | None) -> tuple[F
         raise _fault(text, cleaned)
     unit = _WORDS[match["unit"]] if match["unit"] else bare
     if unit is None:
-        raise UnreadableText(
+        raise UnitMissing(
             shown(text),
             "has no unit, and nothing says whether it is mm or inches",
             f"{EXAMPLES}, or set the unit",
