@@ -56,7 +56,7 @@ class UnclearName:
     offer: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Catalog:
     """Everything the program knows of grades, sections, bands and saws.
 

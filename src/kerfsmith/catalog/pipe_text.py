@@ -1,11 +1,10 @@
 """Pipe by nominal size and schedule, in the ways people write it."""
 
 import re
-from fractions import Fraction
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.section import Section
-from kerfsmith.catalog.section_tokens import fraction_text
+from kerfsmith.catalog.section_tokens import bare_value, fraction_text
 from kerfsmith.errors import UnreadableText
 from kerfsmith.units.parse import Unit, unit_named
 
@@ -21,7 +20,8 @@ _WEIGHT = re.compile(
     "|".join(rf"(?P<{name}>(?<![a-z])(?:{words})(?![a-z]))" for name, words in _WEIGHTS), re.I
 )
 _SIZE = re.compile(
-    r"(?P<number>\d+[ -]\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+)\s*-?\s*(?P<unit>\"|in\.?|ins|inch(?:es)?|mm)?",
+    r"(?P<number>\d+[ -]\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+)"
+    r"\s*-?\s*(?P<unit>\"|in\.?|ins|inch(?:es)?|mm)?",
     re.I,
 )
 _LEFT_OVER = re.compile(r"pipes?|nps|nb|dn|smls|seamless|welded|erw|[\s,;:.\-x*]+", re.I)
@@ -65,10 +65,8 @@ def _schedule(written: str, says_pipe: bool) -> tuple[str | None, str]:
 
 
 def _size_name(written: str, size: re.Match[str]) -> str:
-    """ "NPS 1 1/2" or "DN 100". A size in mm without DN is refused: it could be a nominal or a true diameter."""
-    number = size["number"].replace(",", ".")
-    parts = number.replace("-", " ").split()
-    value = sum((Fraction(part) for part in parts), Fraction(0))
+    """NPS 1 1/2, or DN 100. A size in mm without DN is refused: it may be nominal or a true diameter."""
+    value = bare_value(size["number"])
     is_dn = re.search(r"(?<![a-z])dn(?![a-z])", written, re.I)
     unit = unit_named(size["unit"]) if size["unit"] else None
     if is_dn:

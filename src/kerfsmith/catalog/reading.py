@@ -6,7 +6,6 @@ Nothing is guessed: what could mean two things is refused, with what to write in
 import re
 
 from kerfsmith.catalog.catalog import Catalog
-from kerfsmith.catalog.naming import near_names
 from kerfsmith.catalog.pipe_text import read_pipe
 from kerfsmith.catalog.section import Section
 from kerfsmith.catalog.section_tokens import HOW, Tokens, tokens_of
@@ -65,40 +64,58 @@ def _designated(written: str, catalog: Catalog) -> Section | None:
         return found
     lower = named.casefold()
     for noise in DESIGNATION_NOISE:
-        for rest in (lower.removeprefix(noise), lower.removesuffix(noise)):
-            if rest != lower and rest.strip():
-                rest = rest.strip()
-                return catalog.section_called(rest) or (
-                    catalog.section_called("C" + rest) if noise == "channel" and rest[0].isdigit() else None
-                )
+        for rest in (lower.removeprefix(noise).strip(), lower.removesuffix(noise).strip()):
+            if rest and rest != lower:
+                in_us_channels = noise == "channel" and rest[0].isdigit()
+                return catalog.section_called("C" + rest if in_us_channels else rest)
     return None
 
 
 def _refuse_unknown_rolled(written: str, catalog: Catalog) -> None:
     """Raise for a name of a rolled series that the tables don't hold, with the names that are near."""
     lower = written.casefold()
-    rolled = _ROLLED.fullmatch(written) or any(lower.startswith(noise) for noise in DESIGNATION_NOISE)
-    if not rolled:
+    rolled = _ROLLED.fullmatch(written)
+    if not rolled and not any(lower.startswith(noise) for noise in DESIGNATION_NOISE):
         return
-    near = near_names(written, (row.name for row in catalog.section_rows))
-    remedy = (
-        f"did you mean {' or '.join(near)}?"
-        if near
-        else "write its designation, such as W12X26, HEA 200 or UPN 200"
-    )
-    if re.match(r"u\s*\d", lower):
-        number = re.sub(r"\D.*", "", lower[1:].strip())
-        remedy = f"write UPN {number} (sloping flanges) or UPE {number} (parallel flanges)"
+    near = _near_rolled(lower, catalog) if rolled else ()
+    remedy = "write its designation, such as W12X26, HEA 200 or UPN 200"
+    if near:
+        remedy = f"did you mean {' or '.join(near)}?"
+    if bare_u := re.match(r"u\s*(\d+)", lower):
+        remedy = f"write UPN {bare_u[1]} (sloping flanges) or UPE {bare_u[1]} (parallel flanges)"
     raise UnreadableText(written, "is no section of the tables kept here", remedy)
 
 
+def _near_rolled(lower: str, catalog: Catalog) -> tuple[str, ...]:
+    """The sections of the same series whose numbers lie nearest."""
+    series, numbers = _series(lower)
+    same = []
+    for row in catalog.section_rows:
+        for name in (row.name, *row.aliases):
+            other, sizes = _series(name.casefold())
+            if other == series and len(sizes) == len(numbers):
+                distance = tuple(abs(a - b) for a, b in zip(numbers, sizes, strict=True))
+                same.append((distance, name))
+    return tuple(dict.fromkeys(name for _, name in sorted(same)))[:3]
+
+
+def _series(lower: str) -> tuple[str, list[float]]:
+    numbers = [float(each.replace(",", ".")) for each in re.findall(r"\d+(?:[.,]\d+)?", lower)]
+    return re.sub(r"[^a-z]", "", re.sub(r"(?<=\d)\s*x\s*(?=\d)", " ", lower)), numbers
+
+
 def _bare_for(tokens: Tokens, bare: Unit | None) -> Unit | None:
-    """The unit of bare numbers: the standard's own where a standard's letters stand before them."""
+    """The unit of bare numbers: the standard's own where a standard's letters stand before them.
+
+    Inch sizes of HSS end at 34 and of L at 12; the smallest in mm are 20 and more. Between the two, and for a
+    metric series below its smallest size, ``bare`` decides.
+    """
     words = set(tokens.words)
-    if words & {Word.RHS, Word.SHS, Word.CHS} and not tokens.has_fraction:
-        return Unit.MM
-    if words & {Word.HSS, Word.RHS, Word.SHS, Word.CHS} and tokens.has_fraction:
-        return Unit.INCH
-    if Word.ANGLE in words and tokens.has_fraction and re.match(r"l\s*\d", tokens.text, re.IGNORECASE):
-        return Unit.INCH
+    letter_l = Word.ANGLE in words and re.match(r"l\s*\d", tokens.text, re.IGNORECASE) is not None
+    if letter_l or words & {Word.HSS, Word.RHS, Word.SHS, Word.CHS}:
+        if tokens.has_fraction:
+            return Unit.INCH
+        if Word.HSS in words or letter_l:
+            return Unit.INCH if tokens.largest <= 12 else (Unit.MM if tokens.largest > 34 else bare)
+        return Unit.MM if tokens.largest >= 20 else bare
     return bare

@@ -11,18 +11,23 @@ from kerfsmith.units.parse import ParsedLength, Unit, parse_length, unit_named
 
 _TOKEN = re.compile(
     r"(?P<number>\d+[ -]\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)*|[.,]\d+)"
-    r"|(?P<word>[^\W\d_]+(?:[./][^\W\d_]+)*\.?|[\"'×*ø])"
+    r"|(?P<word>[^\W\d_]+(?:[./][^\W\d_]+)*(?:\.(?!\d))?|[\"'×*ø])"
     r"|(?P<mark>[,;:=])"
     r"|(?P<dash>-)"
     r"|(?P<space>\s+)"
     r"|(?P<odd>.)"
 )
-HOW = "write it as round 4 in, flat 100 x 10 mm, tube 4 in x 1/4 in wall, NPS 4 Sch 40, L4X4X1/2, W12X26 or HEA 200"
+HOW = (
+    "write it as round 4 in, flat 100 x 10 mm, tube 4 in x 1/4 in wall, "
+    "NPS 4 Sch 40, L4X4X1/2, W12X26 or HEA 200"
+)
+LARGEST_UM = 1_500_000
+"""No bar that a saw room holds is wider than 1.5 m; a wider one is a slip of the unit."""
 
 
 @dataclass(frozen=True, slots=True)
 class Number:
-    """One number of a section text: as written, its own unit if it has one, and what a word beside it says it is."""
+    """One number of a section text: as written, its own unit if any, and what a word beside it says it is."""
 
     text: str
     unit: Unit | None
@@ -40,36 +45,40 @@ class Tokens:
     def measured(self, bare: Unit | None, decimal: str | None) -> tuple[ParsedLength, ...]:
         """Each number as a length. A unit written once holds for all; with none written ``bare`` holds.
 
-        Raises UnreadableText when some numbers have units that differ and others have none, or none has one and
-        ``bare`` is None.
+        Raises UnreadableText when some numbers have units that differ and others have none, or none has one
+        and ``bare`` is None.
         """
         written = {number.unit for number in self.numbers if number.unit is not None}
         if len(written) > 1 and any(number.unit is None for number in self.numbers):
-            raise UnreadableText(
-                self.text, "mixes units and has numbers with none", "write a unit behind each number"
-            )
+            remedy = "write a unit behind each number"
+            raise UnreadableText(self.text, "mixes units and has numbers with none", remedy)
         common = next(iter(written)) if len(written) == 1 else bare
         if common is None and not written:
-            raise UnreadableText(
-                self.text, "has numbers but no unit", "write mm or in behind them, or set the file's unit"
-            )
+            remedy = "write mm or in behind them, or set the file's unit"
+            raise UnreadableText(self.text, "has numbers but no unit", remedy)
         return tuple(self._length(number, common, decimal) for number in self.numbers)
 
     def _length(self, number: Number, common: Unit | None, decimal: str | None) -> ParsedLength:
         unit = number.unit or common
-        written = number.text.replace("-", " ") if "/" in number.text else number.text
         if unit in (Unit.FOOT, Unit.M):
-            raise UnreadableText(
-                self.text,
-                f"gives a dimension of a section in {unit}",
-                "write mm or in; a length has a field of its own",
-            )
+            remedy = "write mm or in; a length has a field of its own"
+            raise UnreadableText(self.text, f"gives a dimension of a section in {unit}", remedy)
         try:
-            return parse_length(
-                written if written[0] not in ".," else "0" + written, bare=unit, decimal=decimal
-            )
+            length = parse_length(spelled(number.text), bare=unit, decimal=decimal)
         except UnreadableText as fault:
             raise UnreadableText(self.text, f"{number.text} {fault.problem}", fault.remedy) from fault
+        if length.um > LARGEST_UM:
+            problem = f"has a dimension of {length.um / 1000:g} mm, more than any bar"
+            raise UnreadableText(self.text, problem, "check the unit")
+        return length
+
+    @property
+    def largest(self) -> float:
+        """The largest number as written, whatever its unit; 0 where one can't be read."""
+        try:
+            return float(max(bare_value(number.text) for number in self.numbers))
+        except UnreadableText:
+            return 0.0
 
     @property
     def has_fraction(self) -> bool:
@@ -80,6 +89,18 @@ class Tokens:
     def has_unit(self) -> bool:
         """Whether any number carries a unit."""
         return any(number.unit is not None for number in self.numbers)
+
+
+def spelled(text: str) -> str:
+    """A number as the units' parser takes it: 1 1/2 for 1-1/2, 0.5 for .5."""
+    if "/" in text:
+        return text.replace("-", " ")
+    return "0" + text if text[0] in ".," else text
+
+
+def bare_value(text: str) -> Fraction:
+    """A number or mixed fraction as written, whatever it measures. Raises UnreadableText."""
+    return parse_length(spelled(text), bare=Unit.INCH, decimal=None).exact / Fraction("25.4")
 
 
 @dataclass(slots=True)
@@ -100,7 +121,7 @@ def tokens_of(text: str) -> Tokens:
             taken.waiting = None
         elif kind == "word":
             _take_word(taken, text, piece)
-        elif kind == "odd" or (kind == "dash" and _between_numbers(text, match)):
+        elif kind == "odd" or (kind == "dash" and not _joins_words(text, match)):
             raise UnreadableText(text, f"has a mark that can't be read, {piece!r}", HOW)
     return Tokens(text, tuple(taken.words), tuple(taken.numbers))
 
@@ -123,9 +144,12 @@ def _take_word(taken: _Taken, text: str, piece: str) -> None:
         taken.words.append(word)
 
 
-def _between_numbers(text: str, match: re.Match[str]) -> bool:
-    before, after = text[: match.start()].rstrip(), text[match.end() :].lstrip()
-    return before[-1:].isdigit() and after[:1].isdigit()
+def _joins_words(text: str, match: re.Match[str]) -> bool:
+    """Whether a dash only joins ("RD-100") or stands free, and is neither a range nor a minus."""
+    before, after = text[: match.start()], text[match.end() :]
+    if before.rstrip()[-1:].isdigit() and after.lstrip()[:1].isdigit():
+        return False
+    return before[-1:].isalpha() or after[:1].isspace() or after[:1].isalpha()
 
 
 def shown_number(length: ParsedLength) -> str:

@@ -30,10 +30,10 @@ def _table(**words: str) -> dict[str, Word]:
 
 
 WORDS: Mapping[str, Word] = _table(
-    round="round rounds rd rnd rod dia diam diameter ø rund rundstahl rundstab rundmaterial rond redondo tondo",
+    round="round rounds rd rnd rod dia diam diameter ø rund rundstahl rundstab rond redondo tondo",
     square="square sq sqr squ vierkant vierkantstahl quadrat carré carre cuadrado quadro",
-    flat="flat flats fl flt fb flatbar strip plate pl plt rect rectangle rectangular flach flachstahl plat pletina "
-    "piatto",
+    flat="flat flats fl flt fb flatbar strip plate pl plt rect rectangle rectangular flach flachstahl plat "
+    "pletina piatto",
     hexagon="hex hexagon hexagonal hx sechskant sechskantstahl hexagone esagono",
     tube="tube tubes tubing tub box rohr rundrohr tubo",
     angle="angle angles ang l winkel winkelstahl cornière corniere ángulo angulo angolare ea ua",
@@ -46,7 +46,7 @@ WORDS: Mapping[str, Word] = _table(
     inside="id i/d inside bore",
     wall="wall wt thk thick thickness w/t wandstärke",
     times="x × * by",
-    noise="bar bars stock solid section profile seamless smls welded erw dom equal unequal af a/f across steel of",
+    noise="bar bars stock solid section profile seamless smls welded erw dom equal unequal af a/f across of",
 )
 
 # Words in front of a standard's designation that add nothing to it.

@@ -14,6 +14,8 @@ from kerfsmith.units.length import Measure
 from kerfsmith.units.parse import ParsedLength, Unit
 
 Lengths = tuple[ParsedLength, ...]
+LEAST_PIPE_MM = 10.0
+"""NPS 1/8, the smallest of ASME B36.10M, is 10.3 mm outside."""
 HOLLOW = {Word.TUBE, Word.HSS, Word.RHS, Word.SHS, Word.CHS, Word.PIPE}
 
 
@@ -25,24 +27,24 @@ def section_from(tokens: Tokens, catalog: Catalog, *, bare: Unit | None, decimal
     if Word.ANGLE in tokens.words:
         return _angle(tokens, catalog, bare, decimal)
     words = set(tokens.words)
-    lengths = tokens.measured(bare, decimal)
     if words & HOLLOW:
-        return _hollow(tokens, words, lengths, catalog)
+        return _hollow(tokens, words, tokens.measured(bare, decimal), catalog)
     if any(number.label for number in tokens.numbers):
         raise UnreadableText(
             tokens.text, "speaks of a wall or a bore but not of a tube", "write tube before it"
         )
-    return _solid(tokens, words, lengths)
+    return _solid(tokens, words, bare, decimal)
 
 
-def _solid(tokens: Tokens, words: set[Word], lengths: Lengths) -> Section:
+def _solid(tokens: Tokens, words: set[Word], bare: Unit | None, decimal: str | None) -> Section:
     if len(words) != 1:
         named = " and ".join(sorted(words))
         raise UnreadableText(tokens.text, f"names more than one shape, {named}", "name one shape")
     word = next(iter(words))
     wanted = 2 if word is Word.FLAT else 1
-    if len(lengths) != wanted:
+    if len(tokens.numbers) != wanted:
         _refuse_count(tokens, word, wanted)
+    lengths = tuple(sorted(tokens.measured(bare, decimal), key=lambda length: -length.exact))
     sizes = [_mm(length) for length in lengths]
     makers: dict[Word, Callable[..., Round | Square | Flat | Hexagon]] = {
         Word.ROUND: Round,
@@ -55,7 +57,7 @@ def _solid(tokens: Tokens, words: set[Word], lengths: Lengths) -> Section:
 
 def _refuse_count(tokens: Tokens, word: Word, wanted: int) -> None:
     count = len(tokens.numbers)
-    problem = f"has {count} numbers where a {word} has {wanted}"
+    problem = f"has {count} {'number' if count == 1 else 'numbers'} where a {word} has {wanted}"
     remedy = "write width x thickness" if wanted > count else "leave the length to its own field"
     raise UnreadableText(tokens.text, problem, remedy)
 
@@ -76,76 +78,80 @@ def _hollow(tokens: Tokens, words: set[Word], lengths: Lengths, catalog: Catalog
     if shapes:
         raise UnreadableText(tokens.text, "lacks a dimension", "write width x height x wall")
     if Word.HSS in words:
-        return _round_hss(tokens, lengths)
+        return _round_hss(tokens, lengths, catalog)
     if Word.PIPE in words:
         _refuse_nominal(tokens, lengths, catalog)
     return _round_tube(tokens, lengths, sure=False)
 
 
-def _round_hss(tokens: Tokens, lengths: Lengths) -> Section:
-    """A round HSS is named with three decimals; two short numbers could as well be a square one."""
-    decimals = tokens.numbers[0].text.partition(".")[2]
-    if len(lengths) != 2 or len(decimals) < 2:
-        raise UnreadableText(
-            tokens.text,
-            "can be a round or a square tube",
-            "write HSS6X6X1/4 for a square, HSS6.000X0.250 for a round one",
-        )
-    return _round_tube(tokens, lengths, sure=True)
+def _round_hss(tokens: Tokens, lengths: Lengths, catalog: Catalog) -> Section:
+    """A round HSS is named with decimals; two short numbers could as well be a square one."""
+    if len(lengths) != 2 or len(tokens.numbers[0].text.partition(".")[2]) < 2:
+        remedy = "write HSS6X6X1/4 for a square, HSS6.000X0.250 for a round one"
+        raise UnreadableText(tokens.text, "can be a round or a square tube", remedy)
+    outside, wall = lengths
+    name = "HSS" + "X".join(f"{float(length.exact / Fraction('25.4')):.3f}" for length in lengths)
+    inches = outside.unit.measure is Measure.INCH
+    found = catalog.section_called(name) if inches else None
+    return found or _round_tube(tokens, (outside, wall), sure=True)
 
 
 def _refuse_nominal(tokens: Tokens, lengths: Lengths, catalog: Catalog) -> None:
-    """Raise when a pipe's first number could be its nominal size as well as its outside diameter."""
+    """Raise when a pipe's first number could be its nominal size as well as its outside diameter.
+
+    From NPS 14 on both are the same, so either reading gives the same pipe.
+    """
     outside = lengths[0]
-    inches = outside.exact / Fraction("25.4")
-    diameters = {round(tube.outer_mm, 1) for tube in _pipes(catalog)}
-    if round(_mm(outside), 1) in diameters:
+    if _mm(outside) < LEAST_PIPE_MM:
+        raise UnreadableText(tokens.text, "is thinner than any pipe", "check the unit, or write tube")
+    inches = fraction_text(outside.exact / Fraction("25.4"))
+    nominal = catalog.section_called(f"NPS {inches} STD")
+    if nominal is None or outside.unit.measure is not Measure.INCH:
         return
-    if outside.unit.measure is Measure.INCH and catalog.section_called(f"NPS {fraction_text(inches)} STD"):
-        raise UnreadableText(
-            tokens.text,
-            f"can mean a nominal size or a true diameter of {fraction_text(inches)} in",
-            "write NPS and a schedule, or tube with outside diameter and wall",
-        )
-
-
-def _pipes(catalog: Catalog) -> list[RoundTube]:
-    drawn = [
-        catalog.find_section(row.name).shape
-        for row in catalog.section_rows
-        if row.name.endswith((" STD", "Sch 40"))
-    ]
-    return [shape for shape in drawn if isinstance(shape, RoundTube)]
+    if isinstance(nominal.shape, RoundTube) and abs(nominal.shape.outer_mm - _mm(outside)) > 1:
+        problem = f"can mean a nominal size or a true diameter of {inches} in"
+        remedy = "write NPS and a schedule, or tube with outside diameter and wall"
+        raise UnreadableText(tokens.text, problem, remedy)
 
 
 def _round_tube(tokens: Tokens, lengths: Lengths, *, sure: bool) -> Section:
-    """A round tube from outside diameter and wall, both diameters, or bore and wall. ``sure``: the order is known."""
+    """A round tube from outside diameter and wall, both diameters, or bore and wall.
+
+    ``sure`` says that two unlabelled numbers can only be outside diameter and wall.
+    """
     if len(lengths) != 2:
         raise UnreadableText(tokens.text, "needs two dimensions", "write outside diameter x wall")
     labels = [number.label for number in tokens.numbers]
-    by_label = dict(zip(labels, lengths, strict=True))
-    if labels[0] is None and labels[1] is None and not sure:
+    if labels == [None, None] and not sure:
         _refuse_unclear_wall(tokens, lengths)
-    first, second = lengths
-    outside, inside, wall = (by_label.get(label) for label in (Word.OUTSIDE, Word.INSIDE, Word.WALL))
-    if len(by_label) == 1 and None not in by_label:
+    if labels == [Word.WALL, None] and lengths[0].exact * 2 >= lengths[1].exact:
+        labels = [None, Word.WALL]  # "4 in wall 1/4 in": the word stood in front of its number
+    free = [length for label, length in zip(labels, lengths, strict=True) if label is None]
+    named = {label: length for label, length in zip(labels, lengths, strict=True) if label is not None}
+    if len(free) + len(named) != 2:
         raise UnreadableText(tokens.text, "names the same dimension twice", "write outside diameter x wall")
-    outside = outside or (first if labels[0] is None and inside is not first and wall is not first else None)
-    if inside is not None and outside is not None:
-        outer_mm, wall_mm = _mm(outside), float((outside.exact - inside.exact) / 2)
-        name = f"tube {_one(outside)} OD x {_one(inside)} ID"
-    elif inside is not None and wall is not None:
-        outer_mm, wall_mm = float(inside.exact + 2 * wall.exact), _mm(wall)
-        name = f"tube {_one(inside)} ID x {_one(wall)} wall"
-    else:
-        outside, wall = outside or second, wall or (second if outside is first else first)
-        outer_mm, wall_mm = _mm(outside), _mm(wall)
-        name = f"tube {_one(outside)} OD x {_one(wall)} wall"
-    return Section(name, RoundTube(outer_mm, wall_mm))
+    for label in (Word.OUTSIDE, Word.WALL):
+        if free and label not in named and not (label is Word.WALL and Word.INSIDE in named):
+            named[label] = free.pop(0)
+    return _tube_of(named)
+
+
+def _tube_of(named: dict[Word, ParsedLength]) -> Section:
+    """The tube from the two of its dimensions that are named."""
+    outside, inside, wall = (named.get(label) for label in (Word.OUTSIDE, Word.INSIDE, Word.WALL))
+    if outside is not None and inside is not None:
+        shape = RoundTube(_mm(outside), float((outside.exact - inside.exact) / 2))
+        return Section(f"tube {_one(outside)} OD x {_one(inside)} ID", shape)
+    if inside is not None and wall is not None:
+        shape = RoundTube(float(inside.exact + 2 * wall.exact), _mm(wall))
+        return Section(f"tube {_one(inside)} ID x {_one(wall)} wall", shape)
+    assert outside is not None
+    assert wall is not None
+    return Section(f"tube {_one(outside)} OD x {_one(wall)} wall", RoundTube(_mm(outside), _mm(wall)))
 
 
 def _refuse_unclear_wall(tokens: Tokens, lengths: Lengths) -> None:
-    """Two bare numbers are outside diameter and wall in the trade, as long as the second is no possible bore."""
+    """Raise unless the second number is so small that the trade takes it for the wall."""
     outside, other = (length.exact for length in lengths)
     if other * 4 > outside:
         raise UnreadableText(
@@ -183,10 +189,10 @@ def _hollow_name(words: set[Word], lengths: Lengths, inches: bool) -> str:
 
 
 def _angle(tokens: Tokens, catalog: Catalog, bare: Unit | None, decimal: str | None) -> Section:
-    """An angle: two legs and thickness, or leg and thickness of an equal one. A listed size takes its standard's radii.
+    """An angle: two legs and thickness, or leg and thickness of an equal one.
 
-    For a size that no table lists the root radius is taken as the thickness and the toe radius as half of it
-    (common practice of rolled angles).
+    A listed size takes its standard's radii. For a size that no table lists the root radius is taken as the
+    thickness and the toe radius as half of it (common practice of rolled angles).
     """
     if set(tokens.words) != {Word.ANGLE}:
         raise UnreadableText(tokens.text, "names more than one shape", "write L4X4X1/2 or L 100x100x10")
@@ -200,7 +206,8 @@ def _angle(tokens: Tokens, catalog: Catalog, bare: Unit | None, decimal: str | N
     if len(lengths) == 2:
         lengths = (lengths[0], *lengths)
     if len(lengths) != 3:
-        raise UnreadableText(tokens.text, "needs two legs and a thickness", "write L4X4X1/2 or L 100x100x10")
+        problem = "needs two legs and a thickness"
+        raise UnreadableText(tokens.text, problem, "write L4X4X1/2 or L 100x100x10")
     leg_a, leg_b = sorted(lengths[:2], key=lambda length: -length.exact)
     inches = leg_a.unit.measure is Measure.INCH
     parts = [_dashed(length) if inches else f"{_mm(length):g}" for length in (leg_a, leg_b, lengths[2])]

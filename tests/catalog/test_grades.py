@@ -1,0 +1,153 @@
+"""Grades under the names that people write. Designations: SAE J1086 (UNS) and EN 10027-2, both from memory."""
+
+import pytest
+
+from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.errors import UnknownName
+
+EXACT = [
+    ("4140", "4140"),
+    ("aisi 4140", "4140"),
+    ("AISI/SAE 4140", "4140"),
+    ("SAE-4140", "4140"),
+    ("G41400", "4140"),
+    ("UNS G41400", "4140"),
+    ("4140 HT", "4140 QT"),
+    ("4140 Q&T", "4140 QT"),
+    ("1018", "1018"),
+    ("52100", "E52100"),
+    ("12L14", "12L14"),
+    ("H13", "H-13"),
+    ("h-13", "H-13"),
+    ("D2", "D-2"),
+    ("T20813", "H-13"),
+    ("S355J2+N", "S355"),
+    ("S355JR", "S355"),
+    ("1.0577", "S355"),
+    ("S235JR", "S235"),
+    ("A36", "A36"),
+    ("ASTM A36", "A36"),
+    ("A 36", "A36"),
+    ("A572-50", "A572 Gr 50"),
+    ("A572 Grade 50", "A572 Gr 50"),
+    ("A992", "A992"),
+    ("A500 Gr. B", "A500"),
+    ("A53 Gr B", "A53"),
+    ("304L", "304L"),
+    ("304/304L", "304L"),
+    ("SS304", "304"),
+    ("304 SS", "304"),
+    ("17-4PH", "17-4 PH"),
+    ("S31803", "2205"),
+    ("Ti-6Al-4V", "Ti-6Al-4V"),
+    ("Ti6Al4V", "Ti-6Al-4V"),
+    ("Gr 5", "Ti-6Al-4V"),
+    ("Grade 5", "Ti-6Al-4V"),
+    ("Ti Gr.2", "Ti Gr 2"),
+    ("6061-T6", "6061"),
+    ("6061 T6", "6061"),
+    ("EN AW-6082", "6082"),
+    ("C36000", "C36000"),
+    ("360 brass", "C36000"),
+    ("N07718", "N07718"),
+    ("alloy 718", "N07718"),
+    ("AZ31B", "AZ31B"),
+    ("HDPE", "polyethylene"),
+    ("G-10", "glass-epoxy laminate"),
+]
+
+
+@pytest.mark.parametrize(("text", "name"), EXACT)
+def test_exact_names(catalog: Catalog, text: str, name: str) -> None:
+    match = catalog.match_grade(text)
+    assert (match.grade.name, match.nearest, match.ignored) == (name, False, "")
+    assert catalog.find_grade(text) is match.grade
+
+
+NEAREST = [
+    ("42CrMo4", "4140"),
+    ("1.7225", "4140"),
+    ("C45", "1045"),
+    ("1.1191", "1045"),
+    ("1.4301", "304"),
+    ("EN 1.4404", "316L"),
+    ("X5CrNi18-10", "304"),
+    ("1.2379", "D-2"),
+    ("1.2344", "H-13"),
+    ("St52-3", "S355"),
+    ("RST37-2", "S235"),
+    ("3.7165", "Ti-6Al-4V"),
+    ("3.3211", "6061"),
+    ("2.4668", "N07718"),
+    ("100Cr6", "E52100"),
+    ("GG25", "A48 class 35"),
+]
+
+
+@pytest.mark.parametrize(("text", "name"), NEAREST)
+def test_nearest_names_say_that_they_are(catalog: Catalog, text: str, name: str) -> None:
+    match = catalog.match_grade(text)
+    assert match.grade.name == name
+    assert match.nearest
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "ignored"),
+    [
+        ("1018 CRS", "1018", "CRS"),
+        ("1018 cold drawn", "1018", "cold drawn"),
+        ("304 stainless steel", "304", "stainless steel"),
+        ("S420M+AR", "S420", "+AR"),
+        ("4140 annealed", "4140", "annealed"),
+    ],
+)
+def test_a_delivery_condition_is_left_out_and_named(
+    catalog: Catalog, text: str, name: str, ignored: str
+) -> None:
+    match = catalog.match_grade(text)
+    assert (match.grade.name, match.ignored) == (name, ignored)
+
+
+def test_an_unknown_name_offers_near_ones(catalog: Catalog) -> None:
+    with pytest.raises(UnknownName) as fault:
+        catalog.find_grade("4143")
+    assert "4140" in fault.value.near
+    with pytest.raises(UnknownName) as fault:
+        catalog.find_grade("6016-T6")
+    assert "6061" in fault.value.near
+
+
+@pytest.mark.parametrize(
+    "text", ["MS", "mild steel", "stainless", "SS", "Al", "brass", "tool steel", "NA", "Ti"]
+)
+def test_a_word_that_leaves_the_grade_open_is_refused_with_an_offer(catalog: Catalog, text: str) -> None:
+    with pytest.raises(UnknownName) as fault:
+        catalog.find_grade(text)
+    assert all(catalog.find_grade(name) for name in fault.value.near)
+    assert fault.value.near
+
+
+@pytest.mark.parametrize("text", ["", "   ", "304N", "4140 titanium", "XYZ", "1.9999", "10038"])
+def test_what_is_not_a_grade_is_refused(catalog: Catalog, text: str) -> None:
+    with pytest.raises(UnknownName):
+        catalog.find_grade(text)
+
+
+def test_every_name_of_every_grade_finds_it(catalog: Catalog) -> None:
+    for grade in catalog.grades:
+        exact = [grade.name, *grade.aliases]
+        exact += [each for _, each in grade.designations if not each.startswith("~")]
+        for name in exact:
+            match = catalog.match_grade(name)
+            assert match.grade is grade
+            assert not match.nearest
+        for name in (each[1:] for _, each in grade.designations if each.startswith("~")):
+            assert catalog.match_grade(name).grade.name
+
+
+def test_one_nearest_designation_leads_to_one_grade(catalog: Catalog) -> None:
+    seen: dict[str, str] = {}
+    for grade in catalog.grades:
+        for _, designation in grade.designations:
+            if designation.startswith("~"):
+                assert seen.setdefault(designation, grade.name) == grade.name
