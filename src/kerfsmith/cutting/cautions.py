@@ -98,7 +98,7 @@ def cautions_for(
     power_known: bool,
     hazard_texts: HazardTexts,
 ) -> tuple[str, ...]:
-    """All cautions, the grade's hazards first. ``teeth`` is class, least, most and the thinnest chord in mm."""
+    """All cautions, the grade's hazards first. ``teeth``: class, least, most, thinnest chord in mm."""
     found = [caution.text for hazard in grade.hazards for caution in hazard_texts.get(hazard, ())]
     found += teeth_cautions(*teeth)
     found += band_cautions(band, saw, condition, break_in_cm2)

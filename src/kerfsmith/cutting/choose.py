@@ -7,15 +7,13 @@ from kerfsmith.catalog.corrections import Corrections
 from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.catalog.section import Section
-from kerfsmith.cutting.candidates import by_the_book, suits
 from kerfsmith.cutting.cautions import NO_TEXTS, HazardTexts
 from kerfsmith.cutting.condition import AS_USUAL, Condition
 from kerfsmith.cutting.describe import setting_of
 from kerfsmith.cutting.fit import ways_to_fit
 from kerfsmith.cutting.reckon import Reckoned
 from kerfsmith.cutting.setting import CannotCut, CutSetting, Misfit
-from kerfsmith.cutting.try_bands import Refusals, bands_on, first_that_cuts
-from kerfsmith.cutting.work import Work
+from kerfsmith.cutting.try_bands import first_that_cuts, in_order
 
 
 def set_cut(
@@ -30,6 +28,7 @@ def set_cut(
     condition: Condition = AS_USUAL,
     band_id: str | None = None,
     speed_m_per_min: float | None = None,
+    feed_share: float = 1.0,
     lie: str | None = None,
     others: Sequence[SawSheet] = (),
     hazard_texts: HazardTexts = NO_TEXTS,
@@ -49,41 +48,14 @@ def set_cut(
         misfits = ways[0].misfits if ways else ()
         return _cannot(saw, misfits)
     refused: list[Misfit] = []
-    for work in _in_order(grade, able, saw, bands, corrections, band_id, asked=lie is not None):
-        found = first_that_cuts(grade, work, saw, bands, corrections, condition, band_id, speed_m_per_min)
+    for work in in_order(grade, able, saw, bands, corrections, band_id, asked=lie is not None):
+        found = first_that_cuts(
+            grade, work, saw, bands, corrections, condition, band_id, speed_m_per_min, feed_share
+        )
         if isinstance(found, Reckoned):
             return setting_of(grade, found, corrections, condition, hazard_texts)
         refused += found
     return _cannot(saw, tuple(dict.fromkeys(refused)))
-
-
-def _in_order(
-    grade: Grade,
-    works: Sequence[Work],
-    saw: SawSheet,
-    bands: Sequence[Band],
-    corrections: Corrections,
-    band_id: str | None,
-    *,
-    asked: bool,
-) -> list[Work]:
-    """Lies in the order to try: the usual one first, unless another puts more teeth in a wall that has too
-    few.
-
-    A bar on its corner needs blocks to hold it and enters on an edge, so it isn't tried unless asked for.
-    """
-    usable = [work for work in works if asked or "corner" not in work.lie] or list(works)
-    fitting = [
-        band
-        for band in bands_on(saw, bands, band_id, Refusals({}))
-        if suits(grade, band) and band.pitch is not None
-    ]
-
-    def teeth_rank(work: Work) -> tuple[float, ...]:
-        ranks = [by_the_book(grade, work, band, corrections)[:2] for band in fitting]
-        return min(ranks, default=(0.0, 0.0))
-
-    return sorted(usable, key=teeth_rank)
 
 
 def best_setting(

@@ -18,6 +18,9 @@ from kerfsmith.cutting.work import Chords, Work
 CAPS = 16
 """Settings of the feed valve that are tried."""
 
+PROOF_NODES = 48
+"""Nodes in each smooth stretch at which a law once tuned is looked over."""
+
 MARGIN = 1e-3
 """Held back from a level read off at nodes, which can miss the very peak by less than this."""
 
@@ -50,39 +53,53 @@ class Held:
         )
 
 
-def law_for(control: FeedControl, figures: Figures, work: Work, coarse_mm: float) -> Law:
+@dataclass(frozen=True, slots=True)
+class Eased:
+    """A law of feed run at a share of what it allows."""
+
+    law: Law
+    share: float
+
+    def __call__(self, figures: Figures, chords: Chords) -> tuple[Floats, Ints]:
+        """Feed in mm/min and the number of the limit behind it."""
+        feed, rule = self.law(figures, chords)
+        return feed * self.share, rule
+
+
+def law_for(
+    control: FeedControl,
+    figures: Figures,
+    work: Work,
+    coarse_mm: float,
+    *,
+    share: float = 1.0,
+    caps: int = CAPS,
+) -> Law:
+    """:func:`full_law_for`, run at a share of the feed it allows."""
+    law = full_law_for(control, figures, work, coarse_mm, caps)
+    return law if share == 1.0 else Eased(law, share)
+
+
+def full_law_for(control: FeedControl, figures: Figures, work: Work, coarse_mm: float, caps: int) -> Law:
     """How a saw with this control best feeds through this work, for settings of one coarsest pitch.
 
     A saw that should hold a force, where no method tells the force, is taken to hold its feed.
     """
     if control is FeedControl.FOLLOWS_CUT:
         return allowed_feed
-    chords = sampled(work, coarse_mm)
+    chords = work.drawn(coarse_mm)
     feed, rule = allowed_feed(figures, chords)
     if control is FeedControl.CONSTANT_FEED or (
         control is FeedControl.CONSTANT_FORCE and not figures.power.known
     ):
         return _constant(figures, work, coarse_mm, feed, rule)
-    return _tuned(control, figures, chords, feed, rule)
-
-
-def sampled(work: Work, coarse_mm: float) -> Chords:
-    """Chords at nodes and on both sides of every panel's bounds, where contact may jump. Bounds weigh
-    nothing.
-    """
-    nodes = work.nodes(coarse_mm, 16)
-    upper, lower = work.panel_bounds(coarse_mm, 16)
-    inset = 1e-7 * work.travel_mm
-    edge = np.concatenate([upper + inset, lower - inset])
-    depth = np.concatenate([nodes.depth_mm, edge])
-    order = np.argsort(depth)
-    weight = np.concatenate([nodes.weight_mm, np.zeros(edge.size)])
-    return work.chords_at(depth[order], weight[order], coarse_mm)
+    held = _tuned(control, figures, chords, feed, rule, caps)
+    return held if caps < CAPS else _proved(held, figures, work.drawn(coarse_mm, PROOF_NODES))
 
 
 def _constant(figures: Figures, work: Work, coarse_mm: float, feed: Floats, rule: Ints) -> Held:
     """The least allowed feed, sought between the nodes too."""
-    depth = sampled(work, coarse_mm).depth_mm
+    depth = work.drawn(coarse_mm).depth_mm
     place = feed.argmin(axis=1)
     least = np.take_along_axis(feed, place[:, None], axis=1)
     named = np.take_along_axis(rule, place[:, None], axis=1)
@@ -98,12 +115,14 @@ def _constant(figures: Figures, work: Work, coarse_mm: float, feed: Floats, rule
     return Held(FeedControl.CONSTANT_FEED, least, named, np.full_like(least, np.inf), named)
 
 
-def _tuned(control: FeedControl, figures: Figures, chords: Chords, feed: Floats, rule: Ints) -> Held:
+def _tuned(
+    control: FeedControl, figures: Figures, chords: Chords, feed: Floats, rule: Ints, caps: int
+) -> Held:
     """Try caps from the allowed feeds themselves; for each the level that guards all depths below its cap."""
     measure = _level_at(control, figures, chords, feed)
     order = np.argsort(feed, axis=1)
     sorted_feed = np.take_along_axis(feed, order, axis=1)
-    places = np.unique(np.linspace(0, feed.shape[1] - 1, CAPS).round().astype(int))
+    places = np.unique(np.linspace(0, feed.shape[1] - 1, caps).round().astype(int))
     best: Held | None = None
     best_time = np.full((feed.shape[0], 1), np.inf)
     for place in places:
@@ -117,6 +136,13 @@ def _tuned(control: FeedControl, figures: Figures, chords: Chords, feed: Floats,
         best, best_time = _better(best, best_time, held, time)
     assert best is not None
     return best
+
+
+def _proved(held: Held, figures: Figures, chords: Chords) -> Held:
+    """The law turned down where a closer look finds a peak that the nodes had missed."""
+    allowed, _ = allowed_feed(figures, chords)
+    excess = np.maximum((held(figures, chords)[0] / allowed).max(axis=1, keepdims=True), 1.0)
+    return Held(held.control, held.cap / excess, held.cap_rule, held.level / excess, held.level_rule)
 
 
 def _better(best: Held | None, best_time: Floats, held: Held, time: Floats) -> tuple[Held, Floats]:

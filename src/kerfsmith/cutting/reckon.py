@@ -8,7 +8,7 @@ from kerfsmith.catalog.corrections import Corrections
 from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.saw import FeedControl, SawSheet
 from kerfsmith.cutting.condition import Condition
-from kerfsmith.cutting.control import Held, law_for
+from kerfsmith.cutting.control import Eased, Held, law_for
 from kerfsmith.cutting.figures import Figures, Floats, PowerFigures
 from kerfsmith.cutting.limits import ORDER, Ints, cutting_power, cutting_powers, feed_force
 from kerfsmith.cutting.models.gullet import gullet_area_mm2
@@ -23,7 +23,7 @@ SLICE_NODES = 8
 
 @dataclass(frozen=True)
 class Reckoned:
-    """One cut reckoned: the usual figures, their law, the chords it is shown at, and the times that follow."""
+    """One cut reckoned: the usual figures, their law, the chords it is shown at, the times that follow."""
 
     work: Work
     saw: SawSheet
@@ -67,9 +67,9 @@ def reckon(
     """Reckon one try in the usual, the fast and the slow outlook, by the saw's own feed control."""
     coarse = coarse_of(one)
     figures = figures_for(grade, work, saw, (one,), corrections, condition)
-    law = law_for(saw.feed_control, figures, work, coarse)
+    law = law_for(saw.feed_control, figures, work, coarse, share=one.feed_share)
     found = passage(figures, work, coarse, law)
-    chords = _shown(work, coarse)
+    chords = work.drawn(coarse, SLICE_NODES)
     feed, rule = law(figures, chords)
     ends = [
         _seconds(grade, work, saw, one, corrections, condition, outlook)
@@ -90,19 +90,8 @@ def _seconds(
     outlook: Outlook,
 ) -> float:
     figures = figures_for(grade, work, saw, (one,), corrections, condition, outlook)
-    law = law_for(saw.feed_control, figures, work, coarse_of(one))
-    return float(passage(figures, work, coarse_of(one), law, energy=False).minutes[0]) * 60
-
-
-def _shown(work: Work, coarse_mm: float) -> Chords:
-    """Chords at depths fit for a drawing: some in each stretch, and both sides of every jump."""
-    nodes = work.nodes(coarse_mm, SLICE_NODES)
-    upper, lower = work.panel_bounds(coarse_mm, SLICE_NODES)
-    inset = 1e-7 * work.travel_mm
-    depth = np.concatenate([nodes.depth_mm, upper + inset, lower - inset])
-    weight = np.concatenate([nodes.weight_mm, np.zeros(2 * upper.size)])
-    order = np.argsort(depth)
-    return work.chords_at(depth[order], weight[order], coarse_mm)
+    law = law_for(saw.feed_control, figures, work, coarse_of(one), share=one.feed_share)
+    return float(passage(figures, work, coarse_of(one), law, energy=False, exact=False).minutes[0]) * 60
 
 
 def slices_of(found: Reckoned) -> tuple[Slice, ...]:
@@ -137,17 +126,19 @@ def by_control(found: Reckoned) -> tuple[ControlTime, ...]:
     coarse = coarse_of(found.one)
     times = []
     for control in FeedControl:
-        law = law_for(control, found.figures, found.work, coarse)
-        minutes = passage(found.figures, found.work, coarse, law, energy=False).minutes[0]
+        law = law_for(control, found.figures, found.work, coarse, share=found.one.feed_share)
+        minutes = passage(found.figures, found.work, coarse, law, energy=False, exact=False).minutes[0]
         times.append(ControlTime(control, float(minutes) * 60, _held_words(control, law)))
     return tuple(sorted(times, key=lambda time: time.seconds))
 
 
 def _held_words(control: FeedControl, law: Law) -> str:
-    if not isinstance(law, Held):
-        return "the feed that every depth allows"
-    cap, level = float(law.cap[0, 0]), float(law.level[0, 0])
-    if law.control is FeedControl.CONSTANT_FEED:
+    share = law.share if isinstance(law, Eased) else 1.0
+    held = law.law if isinstance(law, Eased) else law
+    if not isinstance(held, Held):
+        return "the feed that every depth allows" if share == 1 else f"{share:.0%} of what every depth allows"
+    cap, level = float(held.cap[0, 0]) * share, float(held.level[0, 0]) * share
+    if held.control is FeedControl.CONSTANT_FEED:
         return f"{cap:.0f} mm/min from entry to exit"
     unit = "N" if control is FeedControl.CONSTANT_FORCE else "cm2/min"
     if not np.isfinite(level):

@@ -1,6 +1,6 @@
 """From grade, work, saw, band and condition to the numbers a cut is reckoned with."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
@@ -11,7 +11,7 @@ from kerfsmith.catalog.figure import Figure
 from kerfsmith.catalog.material import Grade, UnitPower
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.cutting.condition import BandState, Condition
-from kerfsmith.cutting.figures import Figures, PowerFigures, column
+from kerfsmith.cutting.figures import Figures, Floats, PowerFigures, column
 from kerfsmith.cutting.models import band_stress, feed_force, gullet, timoshenko_gere_1961
 from kerfsmith.cutting.speed import Speed
 from kerfsmith.cutting.work import Work
@@ -129,11 +129,12 @@ def band_bears_n(saw: SawSheet, work: Work, band: Band, outlook: Outlook) -> flo
 
 @dataclass(frozen=True, slots=True)
 class Try:
-    """One band at one speed, to be reckoned."""
+    """One band at one speed, to be reckoned. ``feed_share`` is the share of the allowed feed that is used."""
 
     band: Band
     speed: Speed
     speed_m_per_min: float
+    feed_share: float = 1.0
 
 
 def figures_for(
@@ -193,3 +194,20 @@ def _chip_span(
     if condition.band is BandState.BREAK_IN:
         most *= pick(break_in_for(grade, corrections).feed, outlook)
     return least, max(most, least)
+
+
+def at_speeds(figures: Figures, speeds: Floats) -> Figures:
+    """The figures of each band at each of its speeds: row b of ``speeds`` (bands, speeds) goes with band b.
+
+    Settings come out band by band. Rates go with the speed; all else stays.
+    """
+    bands, count = speeds.shape
+    spread = figures.take(np.repeat(np.arange(bands), count))
+    faster = speeds.reshape(-1, 1) / spread.speed
+    return replace(
+        spread,
+        speed=speeds.reshape(-1, 1),
+        rate=spread.rate * faster,
+        rate_most=spread.rate_most * faster,
+        origin=None,
+    )

@@ -14,8 +14,8 @@ from kerfsmith.geometry.quadrature import theta_rule
 Law = Callable[[Figures, Chords], tuple[Floats, Ints]]
 """How a saw feeds: figures and chords in, feed in mm/min and the number of the ruling limit out."""
 
-HALVINGS = 12
-"""Halvings that find a kink: its place enters the integral squared, so 2**-12 of a node's gap leaves 1e-9."""
+HALVINGS = 9
+"""Halvings that find a kink: its place enters the integral squared, so 2**-9 of a node's gap leaves 1e-7."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +42,7 @@ def passage(
     law: Law = allowed_feed,
     *,
     energy: bool = True,
+    exact: bool = True,
     per_panel: int = 16,
 ) -> Passage:
     """Time and energy of a cut for each setting; all settings share the coarsest pitch ``coarse_mm``.
@@ -56,6 +57,8 @@ def passage(
     minutes = weight.reshape(rows).sum(axis=2)
     power = weight * cutting_power(figures, nodes, feed) if energy else np.zeros_like(weight)
     work_done = power.reshape(rows).sum(axis=2)
+    if not exact:
+        return Passage(minutes.sum(axis=1), work_done.sum(axis=1))
     kinks = _find_kinks(figures, work, coarse_mm, law, pieces(figures, nodes, feed, rule).reshape(rows))
     if kinks.setting.size:
         _mend(figures, work, coarse_mm, law, kinks, (minutes, work_done), per_panel, energy)

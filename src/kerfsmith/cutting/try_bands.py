@@ -36,6 +36,7 @@ def first_that_cuts(
     condition: Condition,
     band_id: str | None,
     speed_m_per_min: float | None,
+    feed_share: float,
 ) -> Reckoned | tuple[Misfit, ...]:
     """The first band in order of preference with a setting, or what stood against each."""
     refusals = Refusals({})
@@ -76,7 +77,7 @@ def first_that_cuts(
                 "band speed", speed.wanted, saw.band_speed_min_m_per_min, "m/min", text, "a slower saw"
             )
             continue
-        found = reckon(grade, work, saw, Try(band, speed, asked), corrections, condition)
+        found = reckon(grade, work, saw, Try(band, speed, asked, feed_share), corrections, condition)
         slowest = float(found.feed.min())
         if slowest < saw.feed_min_mm_per_min * (1 - 1e-9):
             text = (
@@ -107,3 +108,32 @@ def bands_on(saw: SawSheet, bands: Sequence[Band], band_id: str | None, refusals
             "band width", width, saw.band_width_mm, "mm", text, f"a band {saw.band_width_mm:g} mm wide"
         )
     return fitting
+
+
+def in_order(
+    grade: Grade,
+    works: Sequence[Work],
+    saw: SawSheet,
+    bands: Sequence[Band],
+    corrections: Corrections,
+    band_id: str | None,
+    *,
+    asked: bool,
+) -> list[Work]:
+    """Lies in the order to try: the usual one first, unless another puts more teeth in a wall that has too
+    few.
+
+    A bar on its corner needs blocks to hold it and enters on an edge, so it isn't tried unless asked for.
+    """
+    usable = [work for work in works if asked or "corner" not in work.lie] or list(works)
+    fitting = [
+        band
+        for band in bands_on(saw, bands, band_id, Refusals({}))
+        if suits(grade, band) and band.pitch is not None
+    ]
+
+    def teeth_rank(work: Work) -> tuple[float, ...]:
+        ranks = [by_the_book(grade, work, band, corrections)[:2] for band in fitting]
+        return min(ranks, default=(0.0, 0.0))
+
+    return sorted(usable, key=teeth_rank)

@@ -98,13 +98,13 @@ class Work:
     def chords_at(self, depth_mm: Floats, weight_mm: Floats, coarse_mm: float) -> Chords:
         """What the band meets at depths of any shape, for teeth of a coarsest pitch."""
         entry = self.entry_mm(coarse_mm)
-        contact, longest = self.scan.contact_mm(depth_mm), self.scan.longest_chord_mm(depth_mm)
-        share = contact / np.maximum(self.scan.count(depth_mm), 1)
+        contact, longest, count = self.scan.met(depth_mm)
+        share = contact / np.maximum(count, 1)
         outer = (depth_mm < entry) | (depth_mm > self.travel_mm - entry)
         if outer.any():
-            inward = np.clip(depth_mm[outer], entry, self.travel_mm - entry)
-            share = share.copy()
-            share[outer] = self.scan.contact_mm(inward) / np.maximum(self.scan.count(inward), 1)
+            inward = np.minimum(np.maximum(depth_mm[outer], entry), self.travel_mm - entry)
+            inner, _, number = self.scan.met(inward)
+            share[outer] = inner / np.maximum(number, 1)
         return Chords(depth_mm, weight_mm, contact, longest, share)
 
     def nodes(self, coarse_mm: float, per_panel: int = 16) -> Chords:
@@ -114,6 +114,19 @@ class Work:
             entry = self.entry_mm(coarse_mm)
             nodes = self.scan.nodes(per_panel, also_at=(entry, self.travel_mm - entry))
             self._kept[key] = self.chords_at(nodes.depth_mm, nodes.weight_mm, coarse_mm)
+        return self._kept[key]
+
+    def drawn(self, coarse_mm: float, per_panel: int = 16) -> Chords:
+        """Chords at the nodes and on both sides of every panel's ends, by depth; ends weigh nothing."""
+        key = (-coarse_mm, per_panel)
+        if key not in self._kept:
+            nodes = self.nodes(coarse_mm, per_panel)
+            upper, lower = self.panel_bounds(coarse_mm, per_panel)
+            inset = 1e-7 * self.travel_mm
+            depth = np.concatenate([nodes.depth_mm, upper + inset, lower - inset])
+            weight = np.concatenate([nodes.weight_mm, np.zeros(2 * upper.size)])
+            order = np.argsort(depth)
+            self._kept[key] = self.chords_at(depth[order], weight[order], coarse_mm)
         return self._kept[key]
 
     def panel_bounds(self, coarse_mm: float, per_panel: int = 16) -> tuple[Floats, Floats]:

@@ -1,0 +1,96 @@
+"""What the band itself goes through: stress, bends, stiffness, fatigue, and how it is run in and wears."""
+
+from dataclasses import dataclass
+
+from kerfsmith.catalog.band import Band, Edge
+from kerfsmith.catalog.corrections import Corrections
+from kerfsmith.catalog.material import Grade
+from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.cutting.models import band_stress, tooth_load
+from kerfsmith.cutting.set_up import break_in_for
+from kerfsmith.cutting.setting import CutSetting
+
+TWIST_DEG = 45.0
+TWIST_LENGTH_MM = 300.0
+"""Turn of the band from wheel to guide and the length it has for it, where a saw's sheet doesn't tell:
+assumed.
+"""
+
+LONG_LIFE_BENDS = 1e6
+
+KERF_LOSS_MM = (0.05, 0.1, 0.2)
+"""By how much the kerf narrows over a band's life: from memory, low."""
+
+
+@dataclass(frozen=True, slots=True)
+class BandReport:
+    """Stress in MPa, tension in N, stiffness in N/mm, bow in mm at the greatest force, pass in Hz.
+
+    ``fatigue_use`` above 1 says the back cracks before the teeth are done. ``tension_usual_mpa`` is what the
+    trade puts into such a band; ``kerf_mm`` runs from new to worn.
+    """
+
+    bending_mpa: float
+    tension_mpa: float
+    tension_usual_mpa: tuple[float, float] | None
+    strand_n: float
+    twist_shear_mpa: float
+    twist_edge_mpa: float
+    centrifugal_mpa: float
+    wheel_ratio: float
+    wheel_ratio_wanted: float
+    bends_per_min: float
+    hours_to_million_bends: float
+    fatigue_use: float
+    stiffness_n_per_mm: float
+    bow_mm: float
+    tooth_passing_hz: float | None
+    kerf_mm: tuple[float, float]
+    break_in_feed_share: float
+    break_in_area_cm2: float
+
+
+def band_report(
+    grade: Grade,
+    saw: SawSheet,
+    setting: CutSetting,
+    corrections: Corrections,
+    *,
+    twist_deg: float = TWIST_DEG,
+    twist_length_mm: float = TWIST_LENGTH_MM,
+) -> BandReport:
+    """What the band of a setting goes through on its saw."""
+    band = setting.band
+    bending = band_stress.wheel_bending_mpa(band.thickness_mm, saw.wheel_diameter_mm)
+    strand = band_stress.tension_n(saw.band_tension_mpa, band.width_mm, band.thickness_mm)
+    edge = band_stress.twist_edge_mpa(band.width_mm, twist_deg, twist_length_mm)
+    speed = setting.band_speed_m_per_min
+    bends = band_stress.bends_per_min(speed, saw.band_length_mm)
+    stiffness = band_stress.in_plane_stiffness_n_per_mm(
+        band.width_mm, band.thickness_mm, setting.guide_span_mm, strand
+    )
+    plan = break_in_for(grade, corrections)
+    return BandReport(
+        bending_mpa=bending,
+        tension_mpa=saw.band_tension_mpa,
+        tension_usual_mpa=band_stress.USUAL_TENSION_MPA.get(band.edge.value),
+        strand_n=strand,
+        twist_shear_mpa=band_stress.twist_shear_mpa(band.thickness_mm, twist_deg, twist_length_mm),
+        twist_edge_mpa=edge,
+        centrifugal_mpa=band_stress.centrifugal_mpa(speed),
+        wheel_ratio=saw.wheel_diameter_mm / band.thickness_mm,
+        wheel_ratio_wanted=_ratio_wanted(band),
+        bends_per_min=bends,
+        hours_to_million_bends=LONG_LIFE_BENDS / bends / 60,
+        fatigue_use=band_stress.fatigue_use(bending, saw.band_tension_mpa + edge),
+        stiffness_n_per_mm=stiffness,
+        bow_mm=setting.peak_force_n / stiffness,
+        tooth_passing_hz=tooth_load.tooth_passing_hz(speed, band.pitch.mean_mm) if band.pitch else None,
+        kerf_mm=(band.kerf.value, max(band.thickness_mm, band.kerf.value - KERF_LOSS_MM[1])),
+        break_in_feed_share=plan.feed.value,
+        break_in_area_cm2=plan.area.value,
+    )
+
+
+def _ratio_wanted(band: Band) -> float:
+    return band_stress.WHEEL_RATIO_CARBON if band.edge is Edge.CARBON else band_stress.WHEEL_RATIO

@@ -1,0 +1,194 @@
+"""Quickest, cheapest, safest: settings a person can choose between, and what each gives up for the others."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from kerfsmith.catalog.band import Band
+from kerfsmith.catalog.corrections import Corrections
+from kerfsmith.catalog.material import Grade
+from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.catalog.section import Section
+from kerfsmith.cutting.condition import AS_USUAL, Condition
+from kerfsmith.cutting.figures import Floats
+from kerfsmith.cutting.fit import ways_to_fit
+from kerfsmith.cutting.life import CutCost, LifeSpan, band_life, cut_cost
+from kerfsmith.cutting.models.taylor_1907 import EXPONENT
+from kerfsmith.cutting.setting import CannotCut
+from kerfsmith.cutting.survey import SPEEDS, Survey, survey
+from kerfsmith.cutting.try_bands import in_order
+
+FEED_SHARES = (1.0, 0.85, 0.7, 0.5)
+"""Shares of the allowed feed that are offered: all of it, and three eased ones."""
+
+FRONT_MOST = 12
+
+SLOWEST_FALL = 0.75
+"""Power of the feed with which force and motor power fall at least: 1 - mc, with mc no more than 0.25 or so.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """One setting among others: ask :func:`kerfsmith.cutting.choose.set_cut` for the whole of it.
+
+    ``strain`` is the largest share of what edge, gullets, band and motor bear, 1 is the limit. ``cost`` is
+    None where no band life is known. ``names`` are "quickest", "cheapest", "safest".
+    """
+
+    band: Band
+    lie: str
+    speed_m_per_min: float
+    feed_share: float
+    seconds: float
+    strain: float
+    life: LifeSpan | None
+    cost: CutCost | None
+    names: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TradeOff:
+    """The alternatives that nothing beats in time, cost and strain at once, quickest first.
+
+    ``tried`` counts the settings compared.
+    """
+
+    saw: str
+    front: tuple[Alternative, ...]
+    tried: int
+
+    def named(self, name: str) -> Alternative:
+        """The alternative called "quickest", "cheapest" or "safest"."""
+        return next(each for each in self.front if name in each.names)
+
+
+@dataclass(frozen=True)
+class _Table:
+    """All settings by all feed shares: place in the survey, share and the three things weighed."""
+
+    place: np.ndarray[tuple[int], np.dtype[np.intp]]
+    share: Floats
+    seconds: Floats
+    cost: Floats
+    strain: Floats
+
+
+def alternatives(
+    grade: Grade,
+    section: Section,
+    saw: SawSheet,
+    bands: Sequence[Band],
+    corrections: Corrections,
+    *,
+    angle_deg: float = 0.0,
+    bundle: int = 1,
+    condition: Condition = AS_USUAL,
+    lie: str | None = None,
+    speeds: int = SPEEDS,
+) -> TradeOff | CannotCut:
+    """Compare every band that runs on the saw at ``speeds`` speeds and some shares of the allowed feed.
+
+    Quickest takes least time, cheapest least money (saw time, band worn and changed), safest the least strain
+    that still keeps a chip under the teeth. Cost needs the saw's rate and a known band life; without
+    them the cheapest is the quickest.
+    """
+    fits = ways_to_fit(grade, section, saw, angle_deg=angle_deg, bundle=bundle, condition=condition)
+    able = [fit.work for fit in fits if fit.fits and (lie is None or fit.work.lie == lie)]
+    if not able:
+        misfits = fits[0].misfits if fits else ()
+        return CannotCut(((saw.id, misfits),), f"{saw.name}: the work doesn't fit")
+    work = in_order(grade, able, saw, bands, corrections, None, asked=lie is not None)[0]
+    found = survey(grade, work, saw, bands, corrections, condition, speeds=speeds)
+    if not found.able(saw).any():
+        return CannotCut(((saw.id, ()),), f"{saw.name}: no band and speed keeps within every limit")
+    table = _weighed(grade, saw, found, corrections)
+    picks = {
+        "quickest": int(np.lexsort((table.strain, table.seconds))[0]),
+        "cheapest": int(np.lexsort((table.seconds, table.cost))[0]),
+        "safest": int(np.lexsort((table.seconds, np.round(table.strain, 6)))[0]),
+    }
+    shown = _spread(_front(table), table, list(picks.values()))
+    front = [_alternative(grade, saw, found, table, row, picks, corrections) for row in shown]
+    return TradeOff(saw.id, tuple(front), int(table.place.size))
+
+
+def _weighed(grade: Grade, saw: SawSheet, found: Survey, corrections: Corrections) -> _Table:
+    """Time, cost and strain of every setting at every feed share."""
+    able = [np.flatnonzero(found.able(saw, share)) for share in FEED_SHARES]
+    place = np.concatenate(able)
+    share = np.repeat(FEED_SHARES, [each.size for each in able])
+    lives = np.array([_life_usual(grade, saw, band, corrections) for band in found.bands])
+    wanted = np.array([speed.wanted for speed in found.speeds])[found.place]
+    exponent = np.array([_taylor_power(band) for band in found.bands])[found.place]
+    life = lives[found.place] * np.maximum(found.speed_m_per_min / wanted, 1.0) ** exponent
+    price = (
+        np.array([band.price_per_m.value for band in found.bands])[found.place] * saw.band_length_mm / 1000
+    )
+    rate = saw.rate_per_hour / 3600
+    worn = (price + saw.cycle.band_change_s * rate) * found.work.area_mm2 / 100 / life
+    seconds = found.seconds[place] / share
+    # Chip and gullet fall with the feed, the force more slowly, as h^(1-mc): its exponent is taken for all.
+    strain = found.strain[place] * share**SLOWEST_FALL
+    return _Table(place, share, seconds, seconds * rate + np.nan_to_num(worn[place]), strain)
+
+
+def _life_usual(grade: Grade, saw: SawSheet, band: Band, corrections: Corrections) -> float:
+    life = band_life(grade, saw, band, 1.0, corrections)
+    return life.usual if life else float("nan")
+
+
+def _taylor_power(band: Band) -> float:
+    """Power of the speed to which the area cut in a life goes: 1 - 1/n."""
+    exponents = EXPONENT.get(band.edge.value)
+    return 1 - 1 / exponents[1] if exponents else 0.0
+
+
+def _front(table: _Table) -> list[int]:
+    """Rows that no other row equals or beats in all of time, cost and strain."""
+    left = np.lexsort((table.strain, table.cost, table.seconds))
+    kept: list[int] = []
+    while left.size:
+        row = int(left[0])
+        kept.append(row)
+        better = (table.cost[left] < table.cost[row] - 1e-12) | (
+            table.strain[left] < table.strain[row] - 1e-12
+        )
+        left = left[better]
+    return kept
+
+
+def _spread(front: list[int], table: _Table, picks: list[int]) -> list[int]:
+    """No more than FRONT_MOST rows of the front, evenly along it, and the named ones in any case."""
+    places = np.unique(np.linspace(0, len(front) - 1, min(FRONT_MOST, len(front))).round().astype(int))
+    rows = {front[place] for place in places} | set(picks)
+    return sorted(rows, key=lambda row: (table.seconds[row], table.cost[row], row))
+
+
+def _alternative(
+    grade: Grade,
+    saw: SawSheet,
+    found: Survey,
+    table: _Table,
+    row: int,
+    picks: dict[str, int],
+    corrections: Corrections,
+) -> Alternative:
+    setting = int(table.place[row])
+    band = found.bands[found.place[setting]]
+    speed = float(found.speed_m_per_min[setting])
+    wanted = found.speeds[found.place[setting]].wanted
+    life = band_life(grade, saw, band, speed / wanted, corrections)
+    seconds = float(table.seconds[row])
+    return Alternative(
+        band=band,
+        lie=found.work.lie,
+        speed_m_per_min=speed,
+        feed_share=float(table.share[row]),
+        seconds=seconds,
+        strain=float(table.strain[row]),
+        life=life,
+        cost=cut_cost(saw, band, seconds, found.work.area_mm2 / 100, life) if life else None,
+        names=tuple(name for name, place in picks.items() if place == row),
+    )
