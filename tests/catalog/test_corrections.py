@@ -17,7 +17,7 @@ FPM = 0.3048
 
 @pytest.mark.parametrize(("length_in", "fpm"), [(0.25, 287.5), (0.75, 280), (1.25, 275), (4, 250), (8, 220)])
 def test_4140_by_length_of_cut(catalog: Catalog, length_in: float, fpm: float) -> None:
-    """Machinery's Handbook 31, p. 1245: 4140 at 250 ft/min in 4 in, with the factors printed for other lengths."""
+    """Machinery's Handbook 31, p. 1245: 4140 at 250 ft/min in 4 in, and the factors for other lengths."""
     speed = catalog.find_grade("4140").band_speed.value
     factor = catalog.corrections.size_factor(length_in * 25.4)
     assert speed * factor.value / FPM == pytest.approx(fpm, abs=0.5)

@@ -1,4 +1,4 @@
-"""Grades under the names that people write. Designations: SAE J1086 (UNS) and EN 10027-2, both from memory."""
+"""Grades under the names people write. Designations: SAE J1086 (UNS) and EN 10027-2, both from memory."""
 
 import pytest
 

@@ -1,4 +1,4 @@
-"""Sections as people write them. Dimensions checked are plain arithmetic (1 in = 25.4 mm) or the standard's own."""
+"""Sections as people write them. Dimensions are plain arithmetic (1 in = 25.4 mm) or the standard's own."""
 
 import math
 
@@ -237,16 +237,21 @@ def test_every_name_and_alias_reads_back(catalog: Catalog) -> None:
             assert read_section(name, catalog, bare=None).standard == row.standard
 
 
+def area_or_none(text: str, bare: Unit | None) -> float | None:
+    """Area of the section read, None where it is refused with a reason and a remedy; anything else is a fault."""
+    try:
+        return read_section(text, CATALOG, bare=bare).shape.outline().area_mm2
+    except UnreadableText as refusal:
+        if not (refusal.problem and refusal.remedy):
+            raise
+        return None
+
+
 @settings(max_examples=300, deadline=None)
 @given(st.text(max_size=40))
 def test_any_text_is_read_or_refused(text: str) -> None:
-    try:
-        found = read_section(text, CATALOG, bare=Unit.MM)
-    except UnreadableText as refusal:
-        assert refusal.problem
-        assert refusal.remedy
-    else:
-        assert math.isfinite(found.shape.outline().area_mm2)
+    area_mm2 = area_or_none(text, Unit.MM)
+    assert area_mm2 is None or math.isfinite(area_mm2)
 
 
 WORDS = st.sampled_from(
@@ -304,10 +309,5 @@ PIECES = st.one_of(
     st.sampled_from(["", " "]),
 )
 def test_any_mixture_of_its_words_is_read_or_refused(pieces: list[str], bare: Unit | None, gap: str) -> None:
-    try:
-        found = read_section(gap.join(pieces), CATALOG, bare=bare)
-    except UnreadableText as refusal:
-        assert refusal.problem
-        assert refusal.remedy
-    else:
-        assert found.shape.outline().area_mm2 > 0
+    area_mm2 = area_or_none(gap.join(pieces), bare)
+    assert area_mm2 is None or area_mm2 > 0
