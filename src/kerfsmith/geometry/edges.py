@@ -16,8 +16,8 @@ from kerfsmith.geometry.pieces import Arc, Line
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
 
-_SAME_DEPTH = 2e-12
-"""Relative to the outline's size: depths this close are one depth. Turning leaves residues of about 1e-16."""
+_SAME_DEPTH = 2e-14
+"""Relative to the greatest coordinate: depths this close are one. Turning leaves residues of a few 1e-16."""
 
 
 class Edge(NamedTuple):
@@ -136,7 +136,7 @@ def edges_of(outline: Outline) -> tuple[EdgeTable, Floats]:
     """
     raw = np.array(list(_raw_edges(outline))).T
     flats = [outline.bounds[3] - piece.start[1] for loop in outline.loops for piece in loop.pieces]
-    same = _SAME_DEPTH * max(outline.width_mm, outline.height_mm)
+    same = _SAME_DEPTH * max(outline.width_mm, outline.height_mm, *map(abs, outline.bounds))
     breaks = _distinct(np.concatenate([flats, raw[0], raw[1]]), same)
     begin, end = (
         breaks[np.searchsorted(breaks, depth, side="right") - 1] for depth in np.maximum(raw[:2], 0.0)
