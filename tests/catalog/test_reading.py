@@ -238,7 +238,7 @@ def test_every_name_and_alias_reads_back(catalog: Catalog) -> None:
 
 
 def area_or_none(text: str, bare: Unit | None) -> float | None:
-    """Area of the section read, None where it is refused with a reason and a remedy; anything else is a fault."""
+    """Area of the section read, None where it is refused with a reason and a remedy."""
     try:
         return read_section(text, CATALOG, bare=bare).shape.outline().area_mm2
     except UnreadableText as refusal:

@@ -9,7 +9,7 @@ import math
 from importlib import resources
 
 import pytest
-from structuralcodes.geometry import profiles
+from structuralcodes.geometry import profiles  # type: ignore[import-untyped]  # it ships no types
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.geometry.shapes import Beam

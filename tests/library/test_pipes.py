@@ -72,7 +72,10 @@ def test_every_pipe_is_that_of_fluids(catalog: Catalog, schedule: str) -> None:
             if not (name.startswith("NPS") and name.endswith(f" {word}")):
                 continue
             size = sum(_value(part) for part in name.removeprefix("NPS").removesuffix(word).split())
-            _, inner, outer, wall = nearest_pipe(NPS=size, schedule=schedule)
+            _, inner, outer, wall = nearest_pipe(
+                NPS=size,  # type: ignore[arg-type]  # its stub says int, its sizes are fractions
+                schedule=schedule,
+            )
             shape = pipe(catalog, name)
             assert shape.outer_mm == pytest.approx(outer * 1000, abs=1e-6)
             assert shape.wall_mm == pytest.approx(wall * 1000, abs=1e-6)
