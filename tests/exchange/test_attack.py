@@ -79,6 +79,16 @@ def test_a_file_cut_off_anywhere(encoding: str) -> None:
             assert line.length_um in lengths
 
 
+@pytest.mark.parametrize("filler", [b" ", b'"', b"(", b"1.", b"a ", b"' ", b"\xc2\xa0"])
+def test_a_cell_of_a_million_characters(filler: bytes) -> None:
+    long = filler * (1_000_000 // len(filler))
+    read(long)
+    read(GOOD + b"A3;" + long + b";round 50 mm;6 m;1;;;;;\r\n")
+    read(GOOD.replace(b"Notes", long))
+    read(GOOD.replace(b"round 50 mm", long))
+    read(GOOD.replace(b"1190,5", long))
+
+
 def book() -> bytes:
     buffer = BytesIO()
     with xlsxwriter.Workbook(buffer) as workbook:

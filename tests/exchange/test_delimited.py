@@ -106,6 +106,8 @@ def test_an_inch_mark_that_is_not_doubled_spoils_its_own_row_only() -> None:
         (b"\xff\xfea", "file-unreadable"),
         (b"x" * (20 * 1024 * 1024 + 1), "file-too-large"),
         (b"a\n" * (MOST_ROWS + 1), "file-too-large"),
+        (b"a" + b"," * 19_000_000, "file-too-large"),
+        (b'"' + b"," * 19_000_000, "file-too-large"),
         (b"a," * MOST_COLUMNS, "file-too-large"),
     ],
     ids=lambda value: value if isinstance(value, str) else f"{len(value)} bytes",

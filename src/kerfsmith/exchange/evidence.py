@@ -62,7 +62,8 @@ def unclear_number(cells: Iterable[RawCell]) -> str | None:
     """The first number among ``cells`` that means one thing with a decimal point and another with a comma."""
     for cell in cells:
         for token in _tokens(cell):
-            if len({Fraction(value) for value in readings(token).values()}) == 2:
+            found = readings(token)
+            if len(found) == 2 and len({Fraction(value) for value in found.values()}) == 2:
                 return token
     return None
 

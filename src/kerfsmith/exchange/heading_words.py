@@ -7,6 +7,7 @@ other column claims it. Words are in the folded form of :func:`fold`: lower case
 import re
 import unicodedata
 from dataclasses import dataclass
+from functools import lru_cache
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +24,7 @@ def _words(field: str, sure: str, likely: str = "", *, required: bool = False) -
     return FieldWords(field, frozenset(sure.split("|")), frozenset(filter(None, likely.split("|"))), required)
 
 
+@lru_cache(maxsize=4096)
 def fold(heading: str) -> str:
     """``Länge [mm]`` as ``lange mm``: lower case, accents off, marks other than ± % # + a blank."""
     bare = unicodedata.normalize("NFKD", heading.replace("ß", "ss"))

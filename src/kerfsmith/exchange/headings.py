@@ -16,6 +16,7 @@ from kerfsmith.units.text import shown
 
 _ROWS_LOOKED_AT = 30
 _LEAST_HEADINGS = 2
+_LONGEST_HEADING = 60
 _BRACKETED = re.compile(r"^(.*?)[\s,]*[(\[{/]\s*([^()\[\]{}/]+?)\s*[)\]}]?\s*$")
 _CURRENCY = re.compile(r"\b(?:eur|usd|gbp|cad|aud|chf)\b|[€$£]")
 _PER = re.compile(r"^(.*\S) (?:per|je|pro|par|por|each|a) (\S.*)$")
@@ -24,7 +25,7 @@ _PER = re.compile(r"^(.*\S) (?:per|je|pro|par|por|each|a) (\S.*)$")
 def known_headings(texts: Sequence[str], fields: Sequence[FieldWords]) -> float:
     """How many of the fields the texts name: one for each that is sure, a half for each that is likely."""
     score = 0.0
-    names = [names for text in texts if text and len(text) <= 60 for names in [frozenset(_names(text))]]
+    names = [names for text in texts if text for names in [frozenset(_names(text))]]
     for field in fields:
         if any(field.sure & name for name in names):
             score += 1.0
@@ -67,6 +68,8 @@ def match_columns(
 
 def _names(heading: str) -> Iterator[str]:
     """Folded forms under which a heading may be listed: as it is, without its unit, without brackets."""
+    if len(heading) > _LONGEST_HEADING:
+        return
     folded = fold(heading)
     yield folded
     base, _ = split_heading(heading)
@@ -79,6 +82,8 @@ def _names(heading: str) -> Iterator[str]:
 
 def split_heading(heading: str) -> tuple[str, str]:
     """Folded heading without its bracket, its part after a slash or its last word, a unit; and that part."""
+    if len(heading) > _LONGEST_HEADING:
+        return "", ""
     heading = re.sub(r"\+ ?/ ?-", "±", heading)
     per = _PER.match(fold(heading))
     if per:

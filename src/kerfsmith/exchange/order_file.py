@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from kerfsmith.errors import Finding, UnreadableText
 from kerfsmith.exchange.columns import ColumnMatch
@@ -10,7 +11,7 @@ from kerfsmith.exchange.heading_words import ORDER_FIELDS
 from kerfsmith.exchange.list_file import Told, read_list
 from kerfsmith.exchange.row_ids import RowIds
 from kerfsmith.exchange.row_reader import RowReader
-from kerfsmith.exchange.section_cells import SectionReader, read_row_section
+from kerfsmith.exchange.section_cells import SectionReader, read_row_section, remembered
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.units.length import Measure
 from kerfsmith.units.parse import DateOrder, ParsedLength, ParsedTolerance, Unit, parse_angle, parse_tolerance
@@ -57,9 +58,10 @@ def read_order(
     ``data``.
     """
     ids = RowIds()
+    grade_once, section_once = lru_cache(read_grade), remembered(read_section)
 
     def read_item(row: RowReader) -> OrderLine | None:
-        return _line(row, read_grade, read_section, ids)
+        return _line(row, grade_once, section_once, ids)
 
     told = Told(bare_unit, columns, decimal, date_order)
     read = read_list(name, data, ORDER_FIELDS, told, read_item)

@@ -8,6 +8,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from kerfsmith.exchange.cells import MOST_COLUMNS
+
 _LONGEST_QUOTED = 5_000
 _LINE_END = re.compile(r"\r\n|\n|\r")
 
@@ -20,8 +22,8 @@ class Record:
     paired: bool
 
 
-def records(text: str, delimiter: str) -> Iterator[Record]:
-    """All records of ``text``, empty lines included.
+def records(text: str, delimiter: str, most_cells: int = MOST_COLUMNS) -> Iterator[Record]:
+    """All records of ``text``, empty lines too; of one with more than ``most_cells`` the rest is dropped.
 
     After a record whose quotes don't pair, reading goes on with the next line: rows below a stray quote
     stay rows.
@@ -34,10 +36,14 @@ def records(text: str, delimiter: str) -> Iterator[Record]:
         while True:
             cell, after = _cell(text, position, delimiter, plain_cell)
             if cell is None:
-                cells, position = _line(text, start, delimiter)
+                cells, position = _line(text, start, delimiter, most_cells)
                 yield Record(tuple(cells), paired=False)
                 break
             cells.append(cell)
+            if len(cells) > most_cells:
+                position = _line(text, after, delimiter, 0)[1]
+                yield Record(tuple(cells), paired=True)
+                break
             if after < end and text[after] == delimiter:
                 position = after + 1
                 continue
@@ -83,8 +89,8 @@ def _closing_quote(text: str, opening: int) -> int | None:
         position = quote + 2
 
 
-def _line(text: str, start: int, delimiter: str) -> tuple[list[str], int]:
-    """The line at ``start`` parted at every delimiter, and where the next line starts."""
+def _line(text: str, start: int, delimiter: str, most_parts: int) -> tuple[list[str], int]:
+    """The line at ``start`` parted at up to so many delimiters, and where the next line starts."""
     ending = _LINE_END.search(text, start)
     stop, following = (ending.start(), ending.end()) if ending else (len(text), len(text))
-    return text[start:stop].split(delimiter), following
+    return text[start:stop].split(delimiter, most_parts), following

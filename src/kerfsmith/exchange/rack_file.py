@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+from functools import lru_cache
 
 from kerfsmith.catalog.section import Section
 from kerfsmith.errors import Finding, Severity, UnreadableText
@@ -14,7 +15,7 @@ from kerfsmith.exchange.heading_words import RACK_FIELDS
 from kerfsmith.exchange.list_file import Told, read_list
 from kerfsmith.exchange.row_ids import RowIds
 from kerfsmith.exchange.row_reader import RowReader
-from kerfsmith.exchange.section_cells import SectionReader, read_row_section
+from kerfsmith.exchange.section_cells import SectionReader, read_row_section, remembered
 from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.units.length import UM_PER_FOOT, UM_PER_MM
 from kerfsmith.units.parse import Unit, parse_money
@@ -99,10 +100,11 @@ def read_rack(
     left out with a note. Never raises for anything in ``data``.
     """
     ids = RowIds()
+    grade_once, section_once = lru_cache(read_grade), remembered(read_section)
 
     def read_item(row: RowReader) -> Bar | None:
         basis = price_per or _basis(row.match.columns.get("price"))
-        return _bar(row, read_grade, read_section, _Prices(mass_kg, currency, basis), ids)
+        return _bar(row, grade_once, section_once, _Prices(mass_kg, currency, basis), ids)
 
     told = Told(bare_unit, columns, decimal)
     read = read_list(name, data, RACK_FIELDS, told, read_item)

@@ -9,6 +9,8 @@ from kerfsmith.exchange.columns import ColumnMatch
 from kerfsmith.exchange.heading_words import TOTAL_WORDS, fold
 from kerfsmith.units.text import shown
 
+_TOTAL_HINT = re.compile(r"tot|su[mb]|gesamt|somm", re.IGNORECASE)
+
 
 class RowKind(StrEnum):
     """What a row is to the reading of a list."""
@@ -37,8 +39,7 @@ class RowSorter:
         if row.number in self._table.unpaired or self._is_too_wide(row):
             return RowKind.TORN
         texts = row.texts()
-        folded = tuple(map(fold, texts))
-        if self._headings and folded[: len(self._headings)] == self._headings:
+        if self._headings and self._repeats_headings(texts):
             return RowKind.HEADING
         return RowKind.TOTAL if self._is_total(texts) else RowKind.ITEM
 
@@ -72,6 +73,11 @@ class RowSorter:
         """
         return self._table.delimiter is not None and 0 < len(self._match.headings) < len(row.cells)
 
+    def _repeats_headings(self, texts: tuple[str, ...]) -> bool:
+        """Whether the row holds the headings again, as lists printed in pages do."""
+        repeated = zip(self._headings, texts, strict=False)
+        return len(texts) >= len(self._headings) and all(fold(text) == heading for heading, text in repeated)
+
     def _is_total(self, texts: tuple[str, ...]) -> bool:
         said = [
             texts[index]
@@ -93,7 +99,7 @@ class RowSorter:
 
 
 def _says_total(text: str) -> bool:
-    if len(text) > 60:
+    if len(text) > 60 or not _TOTAL_HINT.search(text):
         return False
     words = re.split(r"[:=]|\s\d", text.strip(), maxsplit=1)[0]
     return TOTAL_WORDS.fullmatch(fold(words)) is not None

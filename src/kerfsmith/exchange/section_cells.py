@@ -1,6 +1,7 @@
 """The section of a row: from its own column, or put together from columns for shape and sizes."""
 
 import re
+from functools import lru_cache
 from typing import Protocol
 
 from kerfsmith.catalog.section import Section
@@ -20,6 +21,19 @@ class SectionReader(Protocol):
     def __call__(self, text: str, *, bare: Unit | None, decimal: str | None) -> Section:
         """The section, bare numbers in ``bare``; ``decimal`` as in the readers of units."""
         ...
+
+
+def remembered(read_section: SectionReader) -> SectionReader:
+    """``read_section``, which reads a text that comes again in a list only once."""
+
+    @lru_cache(maxsize=1024)
+    def read(text: str, bare: Unit | None, decimal: str | None) -> Section:
+        return read_section(text, bare=bare, decimal=decimal)
+
+    def reader(text: str, *, bare: Unit | None, decimal: str | None) -> Section:
+        return read(text, bare, decimal)
+
+    return reader
 
 
 def read_row_section(row: RowReader, read_section: SectionReader) -> Section | None:

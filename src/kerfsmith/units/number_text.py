@@ -1,29 +1,41 @@
 """Numbers as people write them: decimal point or comma, with or without thousands marks."""
 
 import re
+from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from kerfsmith.errors import InvalidValue, UnreadableText
 from kerfsmith.units.text import plain, shown, without_digit_spaces
 
 _DECIMAL_MARKS = (".", ",")
+_FORMS = {
+    mark: (
+        re.compile(rf"(\d*)(?:\{mark}(\d+))?|(\d+)\.", re.ASCII),
+        re.compile(rf"([1-9]\d{{0,2}}(?:\{grouping}\d{{3}})+)(?:\{mark}(\d+))?", re.ASCII),
+        grouping,
+    )
+    for mark, grouping in (_DECIMAL_MARKS, _DECIMAL_MARKS[::-1])
+}
+"""For each decimal mark: a number without thousands marks, one with them, and what they are."""
 
 
-def readings(token: str) -> dict[str, str]:
+@lru_cache(maxsize=4096)
+def readings(token: str) -> Mapping[str, str]:
     """What ``token`` (digits, points, commas) can mean, by the decimal mark that gives the meaning.
 
     Values are canonical (``1190.5``). ``1,190`` has two meanings, ``1.190,5`` and ``2,5`` have one,
     ``1.19.5`` has none.
     """
     found: dict[str, str] = {}
-    for mark, grouping in (_DECIMAL_MARKS, _DECIMAL_MARKS[::-1]):
-        plain_form = re.fullmatch(rf"(\d*)(?:\{mark}(\d+))?|(\d+)\.", token, re.ASCII)
-        grouped = re.fullmatch(rf"([1-9]\d{{0,2}}(?:\{grouping}\d{{3}})+)(?:\{mark}(\d+))?", token, re.ASCII)
-        if plain_form and token:
-            whole, part = plain_form[1] or plain_form[3] or "0", plain_form[2]
-        elif grouped:
-            whole, part = grouped[1].replace(grouping, ""), grouped[2]
+    for mark, (plain_form, grouped_form, grouping) in _FORMS.items():
+        if not token:
+            break
+        if match := plain_form.fullmatch(token):
+            whole, part = match[1] or match[3] or "0", match[2]
+        elif match := grouped_form.fullmatch(token):
+            whole, part = match[1].replace(grouping, ""), match[2]
         else:
             continue
         found[mark] = whole + ("." + part if part else "")
@@ -45,7 +57,7 @@ def read_decimal(token: str, decimal: str | None, whole_text: str) -> str:
             f"{shown(token)!r} is not a number",
             "write digits with one decimal mark, such as 1190.5",
         )
-    if len({Fraction(value) for value in found.values()}) == 1:
+    if len(found) == 1 or len({Fraction(value) for value in found.values()}) == 1:
         return next(iter(found.values()))
     if decimal is None:
         raise UnreadableText(
