@@ -87,19 +87,19 @@ def full_law_for(control: FeedControl, figures: Figures, work: Work, coarse_mm: 
     """
     if control is FeedControl.FOLLOWS_CUT:
         return allowed_feed
-    chords = work.drawn(coarse_mm)
+    chords = work.nodes(coarse_mm)
     feed, rule = allowed_feed(figures, chords)
     if control is FeedControl.CONSTANT_FEED or (
         control is FeedControl.CONSTANT_FORCE and not figures.power.known
     ):
         return _constant(figures, work, coarse_mm, feed, rule)
     held = _tuned(control, figures, chords, feed, rule, caps)
-    return held if caps < CAPS else _proved(held, figures, work.drawn(coarse_mm, PROOF_NODES))
+    return held if caps < CAPS else _proved(held, figures, work.nodes(coarse_mm, PROOF_NODES))
 
 
 def _constant(figures: Figures, work: Work, coarse_mm: float, feed: Floats, rule: Ints) -> Held:
     """The least allowed feed, sought between the nodes too."""
-    depth = work.drawn(coarse_mm).depth_mm
+    depth = work.nodes(coarse_mm).depth_mm
     place = feed.argmin(axis=1)
     least = np.take_along_axis(feed, place[:, None], axis=1)
     named = np.take_along_axis(rule, place[:, None], axis=1)

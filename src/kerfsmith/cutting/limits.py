@@ -127,16 +127,21 @@ def _least(feed: Floats, rule: Ints, other: Floats, named: Ints | int) -> tuple[
 def pieces(figures: Figures, chords: Chords, feed: Floats, rule: Ints) -> Ints:
     """A number that changes wherever feed over depth changes its formula, so that no kink goes unseen.
 
-    Beside the limit itself these are the power method that demands most and the stretch of its chip table.
+    Beside the limit itself these are the power method that demands most, the stretch of its chip table,
+    and whether a rate that gives way for the chip has come to its top.
     """
-    by_power = rule >= ORDER.index(Limit.MOTOR_POWER)
-    by_power &= rule <= ORDER.index(Limit.SAW_FORCE)
+    found = rule
+    stretched = rule == ORDER.index(Limit.LEAST_CHIP)
+    if stretched.any():
+        at_top = figures.rate_most * 100 / np.maximum(chords.contact_mm, 1e-12) <= feed * (1 + 1e-12)
+        found = np.where(stretched & at_top, -1, found)
+    by_power = (rule >= ORDER.index(Limit.MOTOR_POWER)) & (rule <= ORDER.index(Limit.SAW_FORCE))
     if not by_power.any():
-        return rule
+        return found
     powers = np.stack(cutting_powers(figures.power, figures, chords, feed))
     method = powers.argmin(axis=0) if figures.power.lenient else powers.argmax(axis=0)
     stretch = np.searchsorted(_CHIP_KINKS_MM, feed * figures.pitch / (figures.speed * 1000.0))
-    return np.where(by_power, rule + len(ORDER) * (1 + method * 8 + stretch), rule)
+    return np.where(by_power, rule + len(ORDER) * (1 + method * 8 + stretch), found)
 
 
 def cutting_powers(power: PowerFigures, figures: Figures, chords: Chords, feed: Floats) -> list[Floats]:

@@ -69,7 +69,7 @@ def reckon(
     figures = figures_for(grade, work, saw, (one,), corrections, condition)
     law = law_for(saw.feed_control, figures, work, coarse, share=one.feed_share)
     found = passage(figures, work, coarse, law)
-    chords = work.drawn(coarse, SLICE_NODES)
+    chords = work.nodes(coarse, SLICE_NODES)
     feed, rule = law(figures, chords)
     ends = [
         _seconds(grade, work, saw, one, corrections, condition, outlook)

@@ -116,7 +116,7 @@ def _fill(
     figures = at_speeds(one_each, table)
     law = law_for(saw.feed_control, figures, found.work, coarse_mm, caps=CAPS)
     minutes = passage(figures, found.work, coarse_mm, law, energy=False, exact=False, per_panel=NODES).minutes
-    chords = found.work.drawn(coarse_mm, NODES)
+    chords = found.work.nodes(coarse_mm, NODES)
     feed, _ = law(figures, chords)
     at = (np.array(members)[:, None] * speeds + np.arange(speeds)).ravel()
     found.speed_m_per_min[at] = table.ravel()

@@ -15,6 +15,9 @@ Floats = NDArray[np.float64]
 LASTING_SHARE = 0.1
 """A chord is said to last when the cut stays at or below it for this share of the travel."""
 
+END_INSET = 1e-7
+"""How far inside the end of a stretch, as a share of the travel, its end is looked at."""
+
 
 @dataclass(frozen=True, slots=True)
 class Chords:
@@ -107,32 +110,41 @@ class Work:
             share[outer] = inner / np.maximum(number, 1)
         return Chords(depth_mm, weight_mm, contact, longest, share)
 
-    def nodes(self, coarse_mm: float, per_panel: int = 16) -> Chords:
-        """Chords at the quadrature nodes, panels in order, kept for the next call."""
-        key = (coarse_mm, per_panel)
-        if key not in self._kept:
-            entry = self.entry_mm(coarse_mm)
-            nodes = self.scan.nodes(per_panel, also_at=(entry, self.travel_mm - entry))
-            self._kept[key] = self.chords_at(nodes.depth_mm, nodes.weight_mm, coarse_mm)
-        return self._kept[key]
-
-    def drawn(self, coarse_mm: float, per_panel: int = 16) -> Chords:
-        """Chords at the nodes and on both sides of every panel's ends, by depth; ends weigh nothing."""
-        key = (-coarse_mm, per_panel)
-        if key not in self._kept:
-            nodes = self.nodes(coarse_mm, per_panel)
-            upper, lower = self.panel_bounds(coarse_mm, per_panel)
-            inset = 1e-7 * self.travel_mm
-            depth = np.concatenate([nodes.depth_mm, upper + inset, lower - inset])
-            weight = np.concatenate([nodes.weight_mm, np.zeros(2 * upper.size)])
-            order = np.argsort(depth)
-            self._kept[key] = self.chords_at(depth[order], weight[order], coarse_mm)
-        return self._kept[key]
-
-    def panel_bounds(self, coarse_mm: float, per_panel: int = 16) -> tuple[Floats, Floats]:
-        """Upper and lower depth of each panel of :meth:`nodes`, mm."""
-        depth = self.nodes(coarse_mm, per_panel).depth_mm.reshape(-1, per_panel)
+    def panels(self, coarse_mm: float, per_panel: int) -> tuple[Floats, Floats]:
+        """Upper and lower depth (mm) of each stretch in which every chord is smooth and the count's place
+        too.
+        """
+        entry = self.entry_mm(coarse_mm)
+        nodes = self.scan.nodes(per_panel, also_at=(entry, self.travel_mm - entry))
+        depth = nodes.depth_mm.reshape(-1, per_panel)
         share, _ = theta_rule(per_panel)
         length = (depth[:, -1] - depth[:, 0]) / (share[-1] - share[0])
         upper = depth[:, 0] - length * share[0]
         return upper, upper + length
+
+    def nodes(self, coarse_mm: float, per_panel: int = 16) -> Chords:
+        """Chords at quadrature nodes in order of depth, ``per_panel`` + 2 for each of :meth:`panels`; kept.
+
+        The first and last of a panel lie just inside its ends, where contact may jump, and weigh nothing.
+        """
+        key = (coarse_mm, per_panel)
+        if key not in self._kept:
+            upper, lower = self.panels(coarse_mm, per_panel)
+            self._kept[key] = self.chords_between(upper, lower, coarse_mm, per_panel, ends=True)
+        return self._kept[key]
+
+    def chords_between(
+        self, upper_mm: Floats, lower_mm: Floats, coarse_mm: float, per_panel: int, *, ends: bool = False
+    ) -> Chords:
+        """Chords at nodes and weights between pairs of depths, one row a pair; in one line with their
+        ``ends``.
+        """
+        share, weight = theta_rule(per_panel)
+        length = (lower_mm - upper_mm)[:, None]
+        depth, weights = upper_mm[:, None] + length * share, length * weight
+        if not ends:
+            return self.chords_at(depth, weights, coarse_mm)
+        inset = np.minimum(END_INSET * self.travel_mm, length / 1000)
+        depth = np.concatenate([upper_mm[:, None] + inset, depth, lower_mm[:, None] - inset], axis=1)
+        weights = np.pad(weights, ((0, 0), (1, 1)))
+        return self.chords_at(depth.ravel(), weights.ravel(), coarse_mm)
