@@ -168,12 +168,13 @@ def test_marks_missing_or_repeated_are_told_and_kept() -> None:
         (3, "mark-repeated", "warning"),
         (4, "mark-missing", "warning"),
     ]
-    nobody_marks = read("Grade;Section;Length;Qty", "4140;round 50 mm;6 m;3")
-    assert nobody_marks.lines[0].mark == "row 2"
+    nobody_marks = read("Grade;Section;Length;Qty", *["4140;round 50 mm;6 m;3"] * 2)
+    assert [line.mark for line in nobody_marks.lines] == ["row 2", "row 3"]
+    assert [(finding.row, finding.code) for finding in nobody_marks.findings] == [(1, "mark-missing")]
 
 
 def test_a_grade_that_is_only_near_is_told() -> None:
-    found = read(HEADING, "A;S355;round 50 mm;6 m;3;;;;;")
+    found = read(HEADING, "A;S355;round 50 mm;6 m;3;;;;;", "B;S355;round 50 mm;6 m;3;;;;;")
     assert found.lines[0].grade == "S355JR"
     assert [(finding.code, finding.is_error) for finding in found.findings] == [("grade-nearest", False)]
 

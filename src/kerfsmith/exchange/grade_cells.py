@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from kerfsmith.errors import Severity
 from kerfsmith.exchange.row_reader import RowReader
@@ -19,11 +20,20 @@ GradeReader = Callable[[str], GradeReading]
 """Finds the grade in a text. Raises UnreadableText or UnknownName."""
 
 
-def read_row_grade(row: RowReader, read_grade: GradeReader) -> str | None:
-    """The grade's name, or None with a finding; a caution becomes a warning."""
-    reading = row.read("grade", read_grade, required=True)
-    if reading is None:
-        return None
-    if reading.caution:
-        row.add("grade-nearest", Severity.WARNING, "grade", reading.caution, "Check that this grade will do")
-    return reading.name
+class GradeCells:
+    """Reads the grades of one list; a caution is told at the first row it holds for, not at each."""
+
+    def __init__(self, read_grade: GradeReader) -> None:
+        self._read_grade = lru_cache(read_grade)
+        self._told: set[str] = set()
+
+    def read(self, row: RowReader) -> str | None:
+        """The grade's name, or None with a finding."""
+        reading = row.read("grade", self._read_grade, required=True)
+        if reading is None:
+            return None
+        if reading.caution and reading.caution not in self._told:
+            self._told.add(reading.caution)
+            remedy = "Check that this grade will do, here and in every row below that names it"
+            row.add("grade-nearest", Severity.WARNING, "grade", reading.caution, remedy)
+        return reading.name

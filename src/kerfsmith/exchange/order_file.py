@@ -2,11 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 
-from kerfsmith.errors import Finding, UnreadableText
+from kerfsmith.errors import Finding, Severity, UnreadableText
 from kerfsmith.exchange.columns import ColumnMatch
-from kerfsmith.exchange.grade_cells import GradeReader, read_row_grade
+from kerfsmith.exchange.grade_cells import GradeCells, GradeReader
 from kerfsmith.exchange.heading_words import ORDER_FIELDS
 from kerfsmith.exchange.list_file import Told, read_list
 from kerfsmith.exchange.row_ids import RowIds
@@ -58,16 +57,19 @@ def read_order(
     ``data``.
     """
     ids = RowIds()
-    grade_once, section_once = lru_cache(read_grade), remembered(read_section)
+    grades, sections = GradeCells(read_grade), remembered(read_section)
 
     def read_item(row: RowReader) -> OrderLine | None:
-        return _line(row, grade_once, section_once, ids)
+        return _line(row, grades, sections, ids)
 
     told = Told(bare_unit, columns, decimal, date_order)
     read = read_list(name, data, ORDER_FIELDS, told, read_item)
+    findings = read.findings
+    if read.items and not read.columns.has("mark"):
+        findings = (*findings, _no_marks(name, read.columns))
     return OrderRead(
         read.items,
-        read.findings,
+        findings,
         read.columns,
         read.rows_read,
         read.rows_bad,
@@ -79,9 +81,13 @@ def read_order(
     )
 
 
-def _line(
-    row: RowReader, read_grade: GradeReader, read_section: SectionReader, ids: RowIds
-) -> OrderLine | None:
+def _no_marks(name: str, match: ColumnMatch) -> Finding:
+    problem = "no column holds the marks, so each line is called by its row"
+    remedy = "Add a column of marks, or say which column it is"
+    return Finding("mark-missing", Severity.WARNING, name, match.heading_row, "mark", "", problem, remedy)
+
+
+def _line(row: RowReader, grades: GradeCells, sections: SectionReader, ids: RowIds) -> OrderLine | None:
     if all(row.cell(field) is None for field in _NEEDED):
         row.fail(
             "row-empty",
@@ -90,8 +96,8 @@ def _line(
             "Complete the row, or take it out if it is only a title",
         )
         return None
-    grade = read_row_grade(row, read_grade)
-    section = read_row_section(row, read_section)
+    grade = grades.read(row)
+    section = read_row_section(row, sections)
     length = row.length("length")
     quantity = row.quantity("quantity")
     tolerance = _tolerance(row, length)
@@ -107,7 +113,7 @@ def _line(
         return None
     number = row.row.number
     return OrderLine(
-        id=ids.give(row, "mark", mark, group=order),
+        id=ids.give(row, "mark", mark, group=order, needed=row.match.has("mark")),
         mark=mark or f"row {number}",
         grade=grade,
         section=section,

@@ -5,12 +5,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
-from functools import lru_cache
 
 from kerfsmith.catalog.section import Section
 from kerfsmith.errors import Finding, Severity, UnreadableText
 from kerfsmith.exchange.columns import Column, ColumnMatch
-from kerfsmith.exchange.grade_cells import GradeReader, read_row_grade
+from kerfsmith.exchange.grade_cells import GradeCells, GradeReader
 from kerfsmith.exchange.heading_words import RACK_FIELDS
 from kerfsmith.exchange.list_file import Told, read_list
 from kerfsmith.exchange.row_ids import RowIds
@@ -100,11 +99,11 @@ def read_rack(
     left out with a note. Never raises for anything in ``data``.
     """
     ids = RowIds()
-    grade_once, section_once = lru_cache(read_grade), remembered(read_section)
+    grades, sections = GradeCells(read_grade), remembered(read_section)
 
     def read_item(row: RowReader) -> Bar | None:
         basis = price_per or _basis(row.match.columns.get("price"))
-        return _bar(row, grade_once, section_once, _Prices(mass_kg, currency, basis), ids)
+        return _bar(row, grades, sections, _Prices(mass_kg, currency, basis), ids)
 
     told = Told(bare_unit, columns, decimal)
     read = read_list(name, data, RACK_FIELDS, told, read_item)
@@ -181,7 +180,7 @@ def _no_basis(name: str, match: ColumnMatch) -> Finding:
 
 
 def _bar(
-    row: RowReader, read_grade: GradeReader, read_section: SectionReader, prices: _Prices, ids: RowIds
+    row: RowReader, grades: GradeCells, sections: SectionReader, prices: _Prices, ids: RowIds
 ) -> Bar | None:
     if all(row.cell(field) is None for field in _NEEDED):
         row.fail(
@@ -194,8 +193,8 @@ def _bar(
     if row.text("count") in ("0", "0.0", "0,0"):
         row.add("count-zero", Severity.NOTE, "count", "is none, and the row was left out", "Nothing")
         return None
-    grade = read_row_grade(row, read_grade)
-    section = read_row_section(row, read_section)
+    grade = grades.read(row)
+    section = read_row_section(row, sections)
     length = row.length("length")
     kind = row.read("kind", _kind) or BarKind.BAR
     may_be_uncounted = kind is BarKind.TO_BUY and row.cell("count") is None
