@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kerfsmith.nesting.aims import Aim
-from kerfsmith.nesting.problem import BarStock, Piece, Problem
+from kerfsmith.nesting.problem import BarStock, Piece, Placed, Problem
 from kerfsmith.nesting.recount import changes, close, late_pieces, totals, walk
 from kerfsmith.nesting.result import Result, Run, Status, Want
 
@@ -55,18 +55,21 @@ def _without_plan(problem: Problem, result: Result) -> Iterator[Fault]:
 
 
 def too_long_by(problem: Problem, piece: Piece) -> int | None:
-    """By how much a square piece is too long for the best bar that may serve it [um]; None where no bar may.
+    """By how much a piece is too long for the best bar that may serve it [um]; None where no bar may.
 
-    Zero or below: it fits.
+    Zero or below: it fits alone, or behind others as the end left in the vise.
     """
+    shortest = min((other.length_um for other in problem.pieces if other.count), default=0)
     short = []
     for bar in problem.bars:
-        if problem.may_come_from(piece, bar) and bar.count != 0 and not bar.begun:
-            closed = piece.length_um + problem.kerf_um - problem.usable_um(bar)
-            to_end = piece.length_um + problem.facing_um - bar.length_um
-            if problem.may_end_in_vise(piece, bar) and -piece.over_um <= to_end:
-                closed = min(closed, max(0, to_end))
-            short.append(closed)
+        if problem.may_come_from(piece, bar) and bar.count != 0:
+            for turn in problem.turns:
+                walked = walk(problem, (Placed(piece.id, turn),))
+                short.append(problem.grip_um - close(problem, bar, walked).remnant_um)
+                beyond = walked.bottom_um - bar.length_um
+                fills = -beyond <= piece.over_um or -beyond >= shortest + problem.kerf_um
+                if fills and walked.lean_um == 0 and problem.may_end_in_vise(piece, bar):
+                    short.append(max(0, beyond))
     return min(short) if short else None
 
 
@@ -108,6 +111,8 @@ def _length_faults(problem: Problem, run: Run, bar: BarStock) -> Iterator[Fault]
         yield Fault("remnant", f"{bar.id}: {remnant} um are left, not {run.remnant_um}")
     if cuts != run.cuts:
         yield Fault("cuts", f"{bar.id}: it takes {cuts} cuts, not {run.cuts}")
+    if not 0 <= run.kept <= run.times:
+        yield Fault("kept", f"{bar.id}: {run.kept} remnants of {run.times} bars can't be kept")
     if run.kept and not problem.leftovers.may_keep(remnant):
         yield Fault("kept", f"{bar.id}: {remnant} um are too short to be kept")
 
@@ -151,7 +156,7 @@ def _decision_faults(problem: Problem, result: Result) -> Iterator[Fault]:
 
 
 def _room_faults(problem: Problem, result: Result) -> Iterator[Fault]:
-    kept = sum(run.times for run in result.runs if run.kept)
+    kept = sum(run.kept for run in result.runs)
     most = problem.leftovers.most_new
     if most is not None and kept > most:
         yield Fault("remnants", f"{kept} remnants are kept, at most {most} may be")

@@ -106,7 +106,8 @@ class Promise:
 
 @dataclass(frozen=True, slots=True)
 class FormerBars:
-    """``times`` bars of the former plan with the same pieces on each: (piece, count), in the pieces' order."""
+    """``times`` bars of the former plan with the same pieces on each: (piece, count), in the pieces'
+    order."""
 
     bar: str
     pieces: tuple[tuple[str, int], ...]

@@ -117,7 +117,7 @@ def _run(problem: Problem, form: PureForm, pattern: PurePattern) -> Run:
     if problem.grip_um == 0 and walked.bottom_um == bar.length_um:
         return Run(bar.id, loads, placed, 0, walked.cuts, ends_in_vise=True)
     ended = close(problem, bar, walked)
-    kept = problem.leftovers.may_keep(ended.remnant_um)
+    kept = pattern.times if problem.leftovers.may_keep(ended.remnant_um) else 0
     return Run(bar.id, loads, placed, ended.remnant_um, ended.cuts, kept=kept)
 
 

@@ -26,24 +26,24 @@ def pieces_without_bar(problem: Problem) -> tuple[Reason, ...]:
 
 
 def _lacks(problem: Problem, piece: Piece, bar: BarStock) -> int:
-    """By how much the bar is too short for this one piece [um]; zero or below when it fits."""
-    best: int | None = None
-    for turn in Turn:
-        if turn not in problem.turns:
-            continue
-        left, right = lean_of(piece.left_um, piece.right_um, turn)
-        front = 0
-        if problem.front_trim_um or left:
-            front = problem.front_trim_um + kerf_along(problem.kerf_um, left, problem.depth_um)
-        need = front + piece.length_um + kerf_along(problem.kerf_um, right, problem.depth_um)
-        # Square facing before a face that leans back: the wedge between them belongs to the length already.
-        lacks = need + problem.grip_um - bar.length_um
+    """By how much the bar is too short for this piece however it lies [um]; zero or below when it may fit."""
+    return min(_lacks_turned(problem, piece, bar, turn) for turn in problem.turns)
+
+
+def _lacks_turned(problem: Problem, piece: Piece, bar: BarStock, turn: Turn) -> int:
+    left, right = lean_of(piece.left_um, piece.right_um, turn)
+    front = 0
+    if problem.front_trim_um or left:
+        # Before a face that leans back the wedge belongs to the length from point to point already.
+        front = problem.front_trim_um + kerf_along(problem.kerf_um, left, problem.depth_um)
+    need = front + piece.length_um + kerf_along(problem.kerf_um, right, problem.depth_um) + problem.grip_um
+    if right == 0 and problem.may_end_in_vise(piece, bar):
         spare = bar.length_um - front - piece.length_um
-        if right == 0 and problem.may_end_in_vise(piece, bar) and spare <= piece.over_um:
-            lacks = min(lacks, max(0, -spare))
-        best = lacks if best is None else min(best, lacks)
-    assert best is not None
-    return best
+        shortest = min(other.length_um for other in problem.pieces if other.count) + problem.kerf_um
+        if spare <= piece.over_um or spare >= shortest:
+            # It may be the bar's own end, alone or behind others.
+            return min(need - bar.length_um, max(0, -spare))
+    return need - bar.length_um
 
 
 def short_of_bars(problem: Problem, uncut: Mapping[str, int], proven: bool) -> tuple[Reason, ...]:

@@ -74,10 +74,10 @@ def totals(problem: Problem, runs: Sequence[Run]) -> dict[Aim, int]:
         found[Aim.BARS] += run.times
         found[Aim.COST] += run.times * bar.cost
         found[Aim.NEW_STOCK] += 0 if bar.is_remnant else run.times * bar.cost
-        found[Aim.REMNANTS] += run.times if run.kept else 0
-        worth = problem.leftovers.worth_of(run.remnant_um) if run.kept else 0
-        found[Aim.NET_MATERIAL] += run.times * (bar.cost - worth)
-        found[Aim.SCRAP] += run.times * scrap(problem, run)
+        found[Aim.REMNANTS] += run.kept
+        worth = problem.leftovers.worth_of(run.remnant_um)
+        found[Aim.NET_MATERIAL] += run.times * bar.cost - run.kept * worth
+        found[Aim.SCRAP] += run.times * scrap(problem, run) - run.kept * run.remnant_um
         found[Aim.LOADS] += len(run.loads)
         found[Aim.CUTS] += len(run.loads) * run.cuts
         times = [problem.saw_time.of_load(run.cuts, bars) for bars in run.loads]
@@ -96,7 +96,7 @@ def totals(problem: Problem, runs: Sequence[Run]) -> dict[Aim, int]:
 
 
 def scrap(problem: Problem, run: Run) -> int:
-    """Length of one bar that becomes neither piece nor kept remnant, kerfs and facing included [um].
+    """Length of one bar that doesn't become pieces: kerfs, facing and the leftover, kept or not [um].
 
     A mitred piece counts with the mean of its two edges.
     """
@@ -105,9 +105,8 @@ def scrap(problem: Problem, run: Run) -> int:
         piece = problem.piece_by_id[placed.piece]
         bottom = bottom_length(piece.length_um, piece.left_um, piece.right_um)
         doubled += 2 * bottom + piece.right_um - piece.left_um
-    kept = run.remnant_um if run.kept else 0
     # Two trapezoids nested make whole micrometres; half of one left over is counted as scrap.
-    return problem.bar_by_id[run.bar].length_um - kept - doubled // 2
+    return problem.bar_by_id[run.bar].length_um - doubled // 2
 
 
 def pattern_of(run: Run) -> tuple[str, tuple[tuple[str, int], ...]]:

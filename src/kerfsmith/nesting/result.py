@@ -20,9 +20,9 @@ class Status(StrEnum):
 class Run:
     """Equal bars cut the same way, one after the other: ``loads`` holds how many bars lie on each load.
 
-    ``placed`` is the order of pieces from the bar's front. ``ends_in_vise``: the last piece is the bar's
-    own end, without a closing cut. ``remnant_um`` is what is left of each bar, grip included; ``kept`` says
-    whether it goes back to the rack. ``cuts`` counts the saw's cuts through one load.
+    ``placed`` is the order of pieces from the bar's front. ``ends_in_vise``: the last piece is the bar's own
+    end, without a closing cut. ``remnant_um`` is what is left of each bar, grip included; of ``kept`` bars it
+    goes back to the rack. ``cuts`` counts the saw's cuts through one load.
     """
 
     bar: str
@@ -30,7 +30,7 @@ class Run:
     placed: tuple[Placed, ...]
     remnant_um: int
     cuts: int
-    kept: bool = False
+    kept: int = 0
     ends_in_vise: bool = False
 
     @property

@@ -5,6 +5,7 @@ from kerfsmith.nesting.pure import solve_pure
 from kerfsmith.nesting.reasons import pieces_without_bar
 from kerfsmith.nesting.reduce import is_pure
 from kerfsmith.nesting.result import AimValue, Result, Status
+from kerfsmith.nesting.sawroom import solve_sawroom
 from kerfsmith.nesting.stop import Clock, OnProgress, ShouldStop, Watch, never_stop, tell_nobody
 
 
@@ -33,4 +34,4 @@ def solve(
         return Result(Status.OPTIMAL, 0, 0, "nothing to cut", (), watch.spent, "none", aims)
     if is_pure(problem):
         return solve_pure(problem, watch, seed)
-    raise NotImplementedError
+    return solve_sawroom(problem, watch, seed)

@@ -38,7 +38,7 @@ def _pattern(problem: Problem, run: Run) -> dict[str, Any]:
         "times": run.times,
         "pieces": [{"id": piece, "count": count} for piece, count in run.counts.items()],
         "remnant_mm": _thousandths(run.remnant_um, 3),
-        "remnant_kept": run.kept,
+        "remnants_kept": run.kept,
         "cuts": run.cuts,
         "ends_in_vise": run.ends_in_vise,
     }

@@ -63,9 +63,19 @@ class Program:
         return True
 
     def solve(
-        self, objective: Mapping[int, int], watch: Watch, seed: int, start: Sequence[int] | None = None
+        self,
+        objective: Mapping[int, int],
+        watch: Watch,
+        seed: int,
+        start: Sequence[int] | None = None,
+        hint: Mapping[int, int] | None = None,
     ) -> Answer:
-        """Least value of the objective. ``start``: a solution known beforehand, never made worse."""
+        """Least value of the objective.
+
+        ``start``: a solution known beforehand, never made worse. ``hint``: some variables' values to try
+        first."""
+        if not self.uppers:
+            return Answer("optimal", (), 0, 0) if self.keeps(()) else Answer("infeasible", (), None, None)
         divisor = gcd(*objective.values()) or 1
         model = self._model({number: cost // divisor for number, cost in objective.items()}, seed)
         model.setOptionValue("time_limit", max(0.01, watch.left))
@@ -73,6 +83,10 @@ class Program:
             solution = highspy.HighsSolution()
             solution.col_value = [float(value) for value in start]
             model.setSolution(solution)
+        elif hint:
+            numbers = np.array(sorted(hint), dtype=np.int32)
+            values = np.array([float(hint[number]) for number in sorted(hint)])
+            model.setSolution(len(numbers), numbers, values)
         model.cbMipInterrupt.subscribe(lambda event: event.interrupt() if watch.should_stop() else None)
         model.run()
         return self._read(model, objective, divisor, start)

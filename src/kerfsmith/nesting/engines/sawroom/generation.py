@@ -1,0 +1,200 @@
+"""Column generation for one aim: prices, knapsacks, new columns, until nothing is lacking; then dives for
+plans."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import product
+
+from kerfsmith.nesting.aims import Aim
+from kerfsmith.nesting.engines.sawroom.columns import Column, Room
+from kerfsmith.nesting.engines.sawroom.limits import Rows, Variant, rows_of
+from kerfsmith.nesting.engines.sawroom.listing import splits
+from kerfsmith.nesting.engines.sawroom.master import Master, Prices
+from kerfsmith.nesting.engines.sawroom.pricing import Pricer, as_variants, shadow
+from kerfsmith.nesting.stop import Watch
+
+MOST_ROUNDS = 400
+
+
+class Generation:
+    """The linear program of one aim with earlier aims held, and the best bound it has given so far."""
+
+    def __init__(
+        self, room: Room, aim: Aim, earlier: Mapping[Aim, int], watch: Watch, help_only: bool = False
+    ) -> None:
+        """``earlier``: values the earlier aims' variable parts are held at. ``help_only``: see
+        :class:`Master`."""
+        self.room, self.aim, self.watch = room, aim, watch
+        self.rows: Rows = rows_of(room, earlier)
+        self.pricer = Pricer(room, (aim, *earlier))
+        self.master = Master(room, aim, self.rows, help_only=help_only)
+        self.bound: int | None = None
+        self.prices: Prices | None = None
+        self.scaled_bound = 0
+        self.help_price = 1.0
+        self.needs_help = True
+        self.former = tuple(self._former_columns())
+        self.add(self.former)
+
+    def add(self, columns: Iterable[Column]) -> None:
+        """Make columns known, with every size of load and their leftovers kept or not."""
+        for column in columns:
+            for bars in self.room.bundle_sizes(self.room.problem.bars[column.bar]):
+                self.master.add(self._variants(column, bars))
+
+    def _variants(self, column: Column, bars: int) -> list[Variant]:
+        variants = [Variant(column, bars, False)]
+        if self.room.may_keep(column):
+            variants.append(Variant(column, bars, True))
+        return variants
+
+    def _former_columns(self) -> Iterable[Column]:
+        """Every column that cuts a bar as the former plan said."""
+        places = {bar.id: number for number, bar in enumerate(self.room.problem.bars)}
+        for before in self.room.problem.former:
+            if before.bar in places and self.room.problem.bars[places[before.bar]].count != 0:
+                yield from self._labelled(places[before.bar], dict(before.pieces))
+
+    def _labelled(self, bar: int, pieces: Mapping[str, int]) -> Iterable[Column]:
+        """Columns of these pieces, each of them counted in time or late in every way."""
+        choices = []
+        stock = self.room.problem.bars[bar]
+        begun = self.room.begun(stock)
+        for name, count in pieces.items():
+            items = [i for i in range(len(self.room.items)) if self.room.piece(i).id == name]
+            usable = [
+                i
+                for i in items
+                if self.room.problem.may_come_from(self.room.piece(i), stock)
+                or self.room.items[i].piece in begun
+            ]
+            choices.append(list(splits(usable, count)))
+        for ways in product(*choices):
+            counts: dict[int, int] = {}
+            for way in ways:
+                counts.update(way)
+            held = {self.room.items[i].piece: 0 for i in counts}
+            for item, count in counts.items():
+                held[self.room.items[item].piece] += count
+            if all(held.get(place, 0) >= count for place, count in begun.items()) and counts:
+                yield from self.room.columns_of(bar, counts)
+
+    def seed_begun(self) -> None:
+        """The begun bars as they are, nothing more cut from them."""
+        for number, bar in enumerate(self.room.problem.bars):
+            if bar.begun:
+                pieces: dict[str, int] = {}
+                for placed in bar.begun:
+                    pieces[placed.piece] = pieces.get(placed.piece, 0) + 1
+                self.add(self._labelled(number, pieces))
+
+    def to_optimum(self, most: Sequence[int] | None = None, rounds: int = MOST_ROUNDS) -> list[float] | None:
+        """Generate columns until none is lacking. Returns the variants' values, None where the solver failed.
+
+        With ``most`` (how many of each piece may still be laid) no bound is drawn from it.
+        """
+        pieces = tuple(piece.count for piece in self.room.problem.pieces)
+        solved = None
+        for _ in range(rounds):
+            solved = self.master.solve(self.help_price)
+            if solved is None:
+                return None
+            added = self._price(most or pieces, most is None)
+            dear = self.master.help_only or self.help_price >= 1e4 * self.master.dearest
+            if not added and solved[1] > 1e-7 and not dear:
+                self.help_price = max(10 * self.help_price, float(self.master.dearest))
+                added = 1
+            if not added or self.watch.is_over:
+                break
+        if solved is None:
+            return None
+        self.needs_help = solved[1] > 1e-7
+        return solved[0]
+
+    def _price(self, most: Sequence[int], draws_bound: bool) -> int:
+        prices = self.master.prices()
+        cheapest: dict[tuple[int, int], int] = {}
+        added = 0
+        for task in self.pricer.tasks(prices):
+            best = self.pricer.best(task, prices, most)
+            key = task.bar, task.bars
+            cheapest[key] = min([cheapest.get(key, 0), *(found.reduced for found in best)])
+            for found in best:
+                if found.reduced < 0:
+                    real = as_variants(self.room, found)
+                    reduced = [self.master.reduced(variant, prices) for variant in real]
+                    if not reduced or min(reduced) > found.reduced:
+                        real.append(shadow(self.pricer, found))
+                    added += self.master.add(real)
+        if draws_bound:
+            for column in self.former:
+                for bars in self.room.bundle_sizes(self.room.problem.bars[column.bar]):
+                    reduced = [self.master.reduced(v, prices) for v in self._variants(column, bars)]
+                    key = column.bar, bars
+                    cheapest[key] = min([cheapest.get(key, 0), *reduced])
+            self._draw(prices, cheapest)
+        return added
+
+    def _draw(self, prices: Prices, cheapest: Mapping[tuple[int, int], int]) -> None:
+        scaled = self.master.bound(prices, cheapest)
+        whole = -(-scaled // prices.scale)
+        if self.bound is None or whole >= self.bound:
+            self.bound, self.prices, self.scaled_bound = whole, prices, scaled
+
+    def least_reduced(self, column: Column, prices: Prices) -> int:
+        """The least reduced price of any load of this column."""
+        sizes = self.room.bundle_sizes(self.room.problem.bars[column.bar])
+        variants = [variant for bars in sizes for variant in self._variants(column, bars)]
+        return min(self.master.reduced(variant, prices) for variant in variants)
+
+    def real_columns(self) -> dict[Column, None]:
+        """The columns known that can be cut as they stand."""
+        return dict.fromkeys(variant.column for variant in self.master.variants if variant.real)
+
+    def dive(self, values: Sequence[float]) -> dict[tuple[Column, int], int] | None:
+        """Round up one load after the other, pricing again for what is left; loads of a whole plan, or
+        None."""
+        left = [piece.count for piece in self.room.problem.pieces]
+        fixed: dict[int, int] = {}
+        while any(left) and not self.watch.is_over:
+            number = self._largest(values, fixed, left)
+            if number is None:
+                break
+            variant = self.master.variants[number]
+            more = max(1, int(values[number] + 1e-6) - fixed.get(number, 0))
+            used = self._used(variant)
+            more = min([more] + [left[place] // count for place, count in used.items()])
+            for place, count in used.items():
+                left[place] -= more * count
+            fixed[number] = fixed.get(number, 0) + more
+            self.master.fix(number, fixed[number])
+            again = self.to_optimum(left, rounds=3)
+            if again is None or self.needs_help:
+                break
+            values = again
+        for number in fixed:
+            self.master.fix(number, 0)
+        if any(left):
+            return None
+        loads: dict[tuple[Column, int], int] = {}
+        for number, times in fixed.items():
+            key = self.master.variants[number].column, self.master.variants[number].bars
+            loads[key] = loads.get(key, 0) + times
+        return loads
+
+    def _used(self, variant: Variant) -> dict[int, int]:
+        used: dict[int, int] = {}
+        for item, count in variant.column.counts:
+            place = self.room.items[item].piece
+            used[place] = used.get(place, 0) + count * variant.bars
+        return used
+
+    def _largest(self, values: Sequence[float], fixed: Mapping[int, int], left: Sequence[int]) -> int | None:
+        """The real variant with the largest part not fixed yet that fits what is left."""
+        best: tuple[float, int] | None = None
+        for number, value in enumerate(values):
+            part = value - fixed.get(number, 0)
+            if part > 1e-6 and self.master.variants[number].real and (best is None or part > best[0]):
+                used = self._used(self.master.variants[number])
+                if all(left[place] >= count for place, count in used.items()):
+                    best = part, number
+        return None if best is None else best[1]

@@ -1,0 +1,138 @@
+"""The rules between bars as rows with limits, and what one load of bars counts in each."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from kerfsmith.nesting.aims import Aim
+from kerfsmith.nesting.engines.sawroom.columns import Column, Room
+
+Key = tuple[str, object]
+"""A row: its rule, and which of the rule's rows."""
+
+
+@dataclass(frozen=True, slots=True)
+class Variant:
+    """A column on loads of ``bars`` bars, their leftovers kept or not. ``real``: it can be cut as it stands.
+
+    One that isn't real only makes the bound hold where the search for columns looks at lengths alone.
+    """
+
+    column: Column
+    bars: int
+    kept: bool
+    real: bool = True
+
+
+@dataclass(slots=True)
+class RowLimits:
+    """A row's limits; None is none."""
+
+    least: int | None
+    most: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """All rows between bars; ``dues`` and ``aims`` repeat which due times and earlier aims have one."""
+
+    limits: dict[Key, RowLimits]
+    dues: tuple[int, ...]
+    aims: tuple[Aim, ...]
+
+
+def rows_of(room: Room, earlier: Mapping[Aim, int]) -> Rows:
+    """All rows of the room. ``earlier``: aims to be held at their values, their constants left out."""
+    problem = room.problem
+    rows: dict[Key, RowLimits] = {}
+    for place, piece in enumerate(problem.pieces):
+        if piece.count:
+            rows["demand", place] = RowLimits(piece.count, piece.count)
+            if piece.order in problem.one_heat_orders:
+                for heat in sorted({bar.heat for bar in problem.bars} - {""}):
+                    rows["heat", (place, heat)] = RowLimits(None, 0)
+    for number, bar in enumerate(problem.bars):
+        if bar.begun:
+            rows["supply", number] = RowLimits(1, 1)
+        elif bar.count is not None:
+            rows["supply", number] = RowLimits(None, bar.count)
+    for order in sorted(problem.one_heat_orders):
+        rows["order", order] = RowLimits(None, 1)
+    for number, promise in enumerate(problem.promises):
+        rows["promise", number] = RowLimits(promise.count, None)
+    if problem.leftovers.most_new is not None:
+        rows["new", 0] = RowLimits(None, problem.leftovers.most_new)
+    dues = sorted({piece.due_ms for piece in problem.pieces if piece.due_ms is not None})
+    for due in dues:
+        rows["due", due] = RowLimits(None, due)
+    former = former_patterns(room)
+    if former and (Aim.CHANGES in problem.aims or problem.most_changes is not None):
+        for pattern in former:
+            rows["former", pattern] = RowLimits(None, 0)
+    if problem.most_changes is not None:
+        rows["changes", 0] = RowLimits(sum(former.values()) - problem.most_changes, None)
+    for aim, value in earlier.items():
+        rows["aim", aim] = RowLimits(None, value)
+    return Rows(rows, tuple(dues), tuple(earlier))
+
+
+def former_patterns(room: Room) -> dict[object, int]:
+    """The patterns of the former plan and how many bars were to be cut by each."""
+    found: dict[object, int] = {}
+    for before in room.problem.former:
+        pattern = before.bar, tuple(sorted(before.pieces))
+        found[pattern] = found.get(pattern, 0) + before.times
+    return found
+
+
+def entries(room: Room, variant: Variant, rows: Rows) -> dict[Key, int]:
+    """A variant's coefficients in the rows, those of earlier aims included."""
+    column, bars, problem = variant.column, variant.bars, room.problem
+    found: dict[Key, int] = {("supply", column.bar): bars}
+    stock = problem.bars[column.bar]
+    for item, count in column.counts:
+        place = room.items[item].piece
+        for key in (("demand", place), ("heat", (place, stock.heat))):
+            found[key] = found.get(key, 0) + count * bars
+    for number, promise in enumerate(problem.promises):
+        if promise.bar == stock.id:
+            held = sum(n for item, n in column.counts if room.piece(item).id == promise.piece)
+            found["promise", number] = held * bars
+    if variant.kept:
+        found["new", 0] = bars
+    if column.due_ms is not None:
+        time = problem.saw_time.of_load(column.cuts, bars)
+        found.update({("due", due): time for due in rows.dues if column.due_ms <= due})
+    if problem.former:
+        found["former", room.pattern_of(column)] = -bars
+    for aim in rows.aims:
+        found["aim", aim] = price(room, variant, aim)
+    return {key: value for key, value in found.items() if value and key in rows.limits}
+
+
+def price(room: Room, variant: Variant, aim: Aim) -> int:
+    """What one load adds to an aim."""
+    kept = variant.bars * room.price_of_keeping(variant.column, aim) if variant.kept else 0
+    return room.price(variant.column, variant.bars, aim) + kept
+
+
+def other_variables(room: Room, aim: Aim, rows: Rows) -> list[tuple[int, int, dict[Key, int]]]:
+    """Variables that are no columns: (price, upper limit, coefficients). Heats chosen, former bars kept."""
+    found: list[tuple[int, int, dict[Key, int]]] = []
+    chosen: dict[tuple[str, str], dict[Key, int]] = {}
+    for kind, name in rows.limits:
+        if kind == "heat" and isinstance(name, tuple):
+            place, heat = name
+            piece = room.problem.pieces[place]
+            terms = chosen.setdefault((piece.order, heat), {("order", piece.order): 1})
+            terms["heat", name] = -piece.count
+    found.extend((0, 1, terms) for terms in chosen.values())
+    former = former_patterns(room)
+    for kind, pattern in rows.limits:
+        if kind == "former":
+            terms = {(kind, pattern): 1}
+            if ("changes", 0) in rows.limits:
+                terms["changes", 0] = 1
+            if ("aim", Aim.CHANGES) in rows.limits:
+                terms["aim", Aim.CHANGES] = -1
+            found.append((-1 if aim is Aim.CHANGES else 0, former[pattern], terms))
+    return found

@@ -1,0 +1,194 @@
+"""Aim by aim over columns found as they are needed, each aim proven by listing what could still do better."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from math import gcd
+
+from kerfsmith.nesting.aims import Aim
+from kerfsmith.nesting.engines.mip import Answer
+from kerfsmith.nesting.engines.sawroom.answer import RoomAnswer
+from kerfsmith.nesting.engines.sawroom.columns import Column, Room
+from kerfsmith.nesting.engines.sawroom.generation import Generation
+from kerfsmith.nesting.engines.sawroom.limits import former_patterns
+from kerfsmith.nesting.engines.sawroom.listed import solve_listed
+from kerfsmith.nesting.engines.sawroom.listing import TooManyColumnsError, all_columns, columns_within
+from kerfsmith.nesting.engines.sawroom.plan import Chosen, chosen_of, constant, runs_of
+from kerfsmith.nesting.engines.sawroom.rows import Model, build
+from kerfsmith.nesting.stop import Watch
+
+WITHIN = 6_000
+"""Most columns listed to close a gap."""
+
+
+class Stages:
+    """The search through the aims: columns known, plan in hand, aims held so far."""
+
+    def __init__(self, room: Room, watch: Watch, seed: int, within: int = WITHIN) -> None:
+        """``within``: most columns listed to close a gap."""
+        self.room, self.watch, self.seed, self.within = room, watch, seed, within
+        self.pool: dict[Column, None] = {}
+        self.plan: tuple[Chosen, ...] | None = None
+        self.held: dict[Aim, int] = {}
+        self.past: list[tuple[Generation, int]] = []
+
+    def solve(self) -> RoomAnswer:
+        """Through all aims."""
+        bounds: list[int | None] = []
+        proven = True
+        for number, aim in enumerate(self.room.problem.aims):
+            share = 0.7 if number == 0 else 1 / (len(self.room.problem.aims) - number)
+            bound = self._solve_aim(aim, self.watch.for_part(max(0.05, self.watch.left * share)))
+            if self.plan is None:
+                return self._without_plan(bound)
+            value = value_of(self.room, self.plan, aim)
+            bound = bound if proven else None
+            proven = proven and bound is not None and bound >= value
+            bounds.append(None if bound is None else min(bound, value) + constant(self.room, aim))
+            self.held[aim] = value
+        assert self.plan is not None
+        return RoomAnswer(runs_of(self.room, self.plan), tuple(bounds), "column generation")
+
+    def _without_plan(self, bound: int | None) -> RoomAnswer:
+        """Prove that there is no plan, or find one after all by listing everything, where that can be
+        done."""
+        if self._is_refuted():
+            return RoomAnswer(None, (bound,), "column generation", refuted=True)
+        try:
+            columns = all_columns(self.room, self.within)
+        except TooManyColumnsError:
+            return RoomAnswer(None, (bound,), "column generation")
+        return solve_listed(self.room, columns, self.watch, self.seed)
+
+    def _is_refuted(self) -> bool:
+        """Whether the rows can't be met even by parts of loads: then by no plan."""
+        first = Generation(self.room, self.room.problem.aims[0], {}, self.watch, help_only=True)
+        first.seed_begun()
+        first.to_optimum()
+        return first.bound is not None and first.bound > 0
+
+    def _solve_aim(self, aim: Aim, watch: Watch) -> int | None:
+        """Improve the plan for one aim; its bound, where there is one."""
+        stage = Generation(self.room, aim, self.held, watch)
+        stage.seed_begun()
+        stage.add(self.pool)
+        values = stage.to_optimum()
+        step = granularity(self.room, aim)
+        bound = None if stage.bound is None else -(-stage.bound // step) * step
+        hint = None
+        if values is not None and not stage.needs_help and not self._is_met(aim, bound):
+            hint = stage.dive(values)
+        self.pool |= stage.real_columns()
+        if not self._is_met(aim, bound):
+            self._improve(aim, self.pool, watch.for_part(watch.left / 3), hint)
+        if self.plan is None or bound is None or self._is_met(aim, bound):
+            self._remember(stage, aim)
+            return bound
+        return self._close(stage, aim, bound, step, watch)
+
+    def _is_met(self, aim: Aim, bound: int | None) -> bool:
+        return self.plan is not None and bound is not None and value_of(self.room, self.plan, aim) <= bound
+
+    def _remember(self, stage: Generation, aim: Aim) -> None:
+        """Keep what this aim says of columns: later aims may not make it worse."""
+        if self.plan is not None and stage.prices is not None:
+            value = value_of(self.room, self.plan, aim)
+            self.past.append((stage, value * stage.prices.scale - stage.scaled_bound))
+
+    def _close(self, stage: Generation, aim: Aim, bound: int, step: int, watch: Watch) -> int:
+        """List every column that a better plan could use, and find that plan or that there is none."""
+        assert self.plan is not None
+        assert stage.prices is not None
+        value = value_of(self.room, self.plan, aim)
+        gap = (value - step) * stage.prices.scale - stage.scaled_bound
+        columns = self._columns_within([(stage, gap), *reversed(self.past)], watch)
+        self._remember(stage, aim)
+        if columns is None:
+            return bound
+        answer = self._improve(aim, columns, watch, None, below=value - step)
+        if answer.ended == "infeasible":
+            return value
+        if answer.value is not None:
+            return answer.bound if answer.bound is not None else bound
+        return max(bound, answer.bound or bound)
+
+    def _columns_within(self, stages: Sequence[tuple[Generation, int]], watch: Watch) -> list[Column] | None:
+        """Columns that pass every stage's limit, listed by the first stage that has few enough; None if none
+        has."""
+        for stage, gap in stages:
+            assert stage.prices is not None
+            part = watch.for_part(watch.left / 2)
+            try:
+                listed = columns_within(stage.pricer, stage.prices, gap, self.within, part)
+            except TooManyColumnsError:
+                continue
+            # What cuts a bar as the former plan said is worth more than the listing knows.
+            listed |= dict.fromkeys(stage.former)
+            return [column for column in listed if self._passes(column, stages)]
+        return None
+
+    def _passes(self, column: Column, stages: Iterable[tuple[Generation, int]]) -> bool:
+        return all(
+            stage.prices is None or stage.least_reduced(column, stage.prices) <= gap for stage, gap in stages
+        )
+
+    def _improve(
+        self,
+        aim: Aim,
+        columns: Iterable[Column],
+        watch: Watch,
+        hint: Mapping[tuple[Column, int], int] | None,
+        below: int | None = None,
+    ) -> Answer:
+        """The best plan over these columns, taken where it is better than the one in hand."""
+        listed = list(columns)
+        model = build(self.room, listed)
+        for earlier, value in self.held.items():
+            model.program.row(model.aims[earlier], None, value)
+        if below is not None:
+            model.program.row(model.aims[aim], None, below)
+        if hint is None and self.plan is not None and below is None:
+            hint = {(one.column, size): one.loads.count(size) for one in self.plan for size in one.loads}
+        answer = model.program.solve(
+            model.aims[aim], watch, self.seed, hint=_numbered(model, listed, hint or {})
+        )
+        if answer.value is not None and (
+            self.plan is None or answer.value < value_of(self.room, self.plan, aim)
+        ):
+            self.plan = tuple(chosen_of(self.room, model, listed, answer.values))
+            watch.tell(answer.value, answer.bound or 0, aim.value)
+        return answer
+
+
+def _numbered(
+    model: Model, columns: Sequence[Column], hint: Mapping[tuple[Column, int], int]
+) -> dict[int, int]:
+    numbers = {(columns[number], size): variable for variable, (number, size) in model.loads.items()}
+    if any(key not in numbers for key in hint):
+        return {}
+    return {variable: hint.get(key, 0) for key, variable in numbers.items()}
+
+
+def granularity(room: Room, aim: Aim) -> int:
+    """All values of an aim are whole multiples of this."""
+    if aim in (Aim.COST, Aim.NEW_STOCK):
+        return gcd(*(bar.cost for bar in room.problem.bars)) or 1
+    return 1
+
+
+def value_of(room: Room, plan: Sequence[Chosen], aim: Aim) -> int:
+    """An aim's value without its constant, pieces given up as late counted as late."""
+    total = 0
+    for one in plan:
+        total += sum(room.price(one.column, bars, aim) for bars in one.loads)
+        total += one.kept * room.price_of_keeping(one.column, aim)
+    patterns = {room.pattern_of(one.column) for one in plan}
+    if aim is Aim.PATTERNS:
+        total += len(patterns)
+    if aim is Aim.MONEY:
+        total += room.problem.rates.per_pattern * len(patterns)
+    if aim is Aim.CHANGES:
+        bars: dict[object, int] = {}
+        for one in plan:
+            pattern = room.pattern_of(one.column)
+            bars[pattern] = bars.get(pattern, 0) + sum(one.loads)
+        total -= sum(min(times, bars.get(p, 0)) for p, times in former_patterns(room).items())
+    return total
