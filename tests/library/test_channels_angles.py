@@ -53,6 +53,23 @@ def test_tall_upn_areas(catalog: Catalog, name: str, area_cm2: float) -> None:
     assert catalog.find_section(name).shape.outline().area_mm2 / 100 == pytest.approx(area_cm2, rel=0.005)
 
 
+@pytest.mark.parametrize(
+    ("name", "area_cm2"),
+    [
+        ("PFC 430x100x64", 82.1),
+        ("PFC 300x90x41", 52.7),
+        ("PFC 200x75x23", 29.9),
+        ("PFC 150x75x18", 22.8),
+        ("PFC 100x50x10", 13.0),
+    ],
+)
+def test_pfc_areas(catalog: Catalog, name: str, area_cm2: float) -> None:
+    """EN 10365 (formerly BS 4-1), areas in cm2 (from memory); the last number is the mass in kg/m."""
+    area_mm2 = catalog.find_section(name).shape.outline().area_mm2
+    assert area_mm2 / 100 == pytest.approx(area_cm2, rel=0.005)
+    assert area_mm2 * 7850e-6 == pytest.approx(float(name.rpartition("x")[2]), abs=0.55)
+
+
 def test_us_angles(catalog: Catalog) -> None:
     """Every L of ours that the US table holds: legs, thickness, area; root radius is k less the thickness.
 

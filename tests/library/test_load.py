@@ -66,7 +66,12 @@ def test_every_section_can_be_drawn() -> None:
 
 def test_names_of_sections_lead_back_to_them() -> None:
     catalog = load_catalog()
-    clashes = [row.name for row in catalog.section_rows if catalog.find_section(row.name).name != row.name]
+    clashes = [
+        name
+        for row in catalog.section_rows
+        for name in (row.name, *row.aliases)
+        if catalog.find_section(name).name != row.name
+    ]
     assert clashes == []
 
 

@@ -116,12 +116,11 @@ class Catalog:
 
     def find_band(self, text: str) -> Band:
         """The band with this id. Raises UnknownName."""
-        return _named("band", text, {band.id: band for band in self.bands})
+        return _named("band", text, self._bands, (band.id for band in self.bands))
 
     def find_saw(self, text: str) -> SawSheet:
         """The saw with this id or name. Raises UnknownName."""
-        by_name = {saw.id: saw for saw in self.saws} | {saw.name: saw for saw in self.saws}
-        return _named("saw", text, by_name)
+        return _named("saw", text, self._saws, (saw.name for saw in self.saws))
 
     def find_section(self, name: str) -> Section:
         """The section of a standard with this designation, or an alias of it. Raises UnknownName.
@@ -145,7 +144,7 @@ class Catalog:
 
     def source(self, key: str) -> Source:
         """The entry of the bibliography with this key. Raises UnknownName."""
-        return _named("source", key, {source.key: source for source in self.sources})
+        return _named("source", key, self._sources, (source.key for source in self.sources))
 
     def cautions(self, grade: Grade) -> tuple[Caution, ...]:
         """What a person is told about a grade, hazard after hazard."""
@@ -166,6 +165,18 @@ class Catalog:
                     nearest = GradeMatch(grade, system, designation[1:], nearest=True)
                     names.setdefault(folded(designation[1:]), nearest)
         return names | _exact_names(self.grades)
+
+    @cached_property
+    def _bands(self) -> dict[str, Band]:
+        return {folded(band.id): band for band in self.bands}
+
+    @cached_property
+    def _saws(self) -> dict[str, SawSheet]:
+        return {folded(name): saw for saw in self.saws for name in (saw.name, saw.id)}
+
+    @cached_property
+    def _sources(self) -> dict[str, Source]:
+        return {folded(source.key): source for source in self.sources}
 
     @cached_property
     def _shown_names(self) -> tuple[str, ...]:
@@ -213,9 +224,8 @@ def _refuse_doubles(kind: str, names: Iterable[str]) -> None:
         seen.add(key)
 
 
-def _named(kind: str, text: str, values: Mapping[str, Entry]) -> Entry:
-    wanted = folded(text)
-    for name, value in values.items():
-        if folded(name) == wanted:
-            return value
-    raise UnknownName(kind, text, near_names(text, values))
+def _named(kind: str, text: str, values: Mapping[str, Entry], shown: Iterable[str]) -> Entry:
+    found = values.get(folded(text))
+    if found is None:
+        raise UnknownName(kind, text, near_names(text, shown))
+    return found

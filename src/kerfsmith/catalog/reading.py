@@ -17,9 +17,11 @@ from kerfsmith.units.text import plain
 
 _DIAMETER_SIGNS = re.compile("[Øø⌀∅Φφ]")
 _WEIGHT_MARKS = re.compile(r"\s*(#(\s*/\s*ft)?|lbs?\.?(\s*/\s*ft)?|kg\s*/\s*m)$", re.IGNORECASE)
+# "203x133x25 UB": British lists put the series behind the size.
+_SERIES_LAST = re.compile(r"(?P<size>\d[\dx*×.,\s]*?)\s*(?P<series>ub|uc|ubp|pfc|rhs|shs|chs)", re.IGNORECASE)
 # A letter or two of a rolled series with numbers behind it: such a name must stand in the table.
 _ROLLED = re.compile(
-    r"(?P<series>w|m|s|hp|c|mc|wt|mt|st|ipe|ipn|inp|hea|heb|hem|he|upn|unp|upe|u|ub|uc|ube|pfc|rsj|hd|hl|i)"
+    r"(?P<series>w|m|s|hp|c|mc|wt|mt|st|t|ipe|ipn|inp|hea|heb|hem|he|upn|unp|upe|u|ub|uc|ube|pfc|rsj|hd|hl|i)"
     r"[\s\-]*\d.*",
     re.IGNORECASE,
 )
@@ -59,6 +61,9 @@ def read_section(text: str, catalog: Catalog, *, bare: Unit | None, decimal: str
 def _designated(written: str, catalog: Catalog) -> Section | None:
     """The section of a standard, with or without a word such as "beam" and a weight mark."""
     named = _WEIGHT_MARKS.sub("", written)
+    trailing = _SERIES_LAST.fullmatch(named)
+    if trailing:
+        named = f"{trailing['series']} {trailing['size']}"
     found = catalog.section_called(named)
     if found is not None:
         return found

@@ -68,7 +68,13 @@ def _unit_power(table: Table) -> tuple[UnitPower, ...]:
 
 def read_groups(file: TableFile) -> dict[str, Table]:
     """The cutting groups by name, still as tables: each grade reads its own share of them."""
-    return {table.text("name"): table for table in file.tables("group")}
+    groups = {}
+    for table in file.tables("group"):
+        unknown = sorted(set(table.fields) - {"name", "family", *SHARED})
+        if unknown:
+            raise table.fault(unknown[0], "isn't a field of a group")
+        groups[table.text("name")] = table
+    return groups
 
 
 def read_grades(
