@@ -42,7 +42,7 @@ def small_room(seed: int) -> tuple[Problem, frozenset[str]]:
         one_heat_orders=frozenset({"O1"}) if "one heat" in rules else frozenset(),
         promises=_promises(chance, rules, bars, pieces),
         former=_former(chance, rules, bars, pieces),
-        most_changes=chance.choice([None, 0, 1]) if "former" in rules else None,
+        most_changes=chance.choice([None, 1, 2]) if "former" in rules else None,
         aims=_aims(chance, rules),
     )
     return problem, rules
@@ -52,8 +52,8 @@ def _bars(chance: Random, rules: frozenset[str]) -> tuple[BarStock, ...]:
     return tuple(
         BarStock(
             f"B{number}",
-            chance.randint(14, 36),
-            chance.choice([None, 1, 2, 3]),
+            chance.randint(18, 40),
+            chance.choice([None, None, 1, 2, 3]),
             chance.randint(1, 9) * 1000,
             is_remnant=chance.random() < 0.3,
             heat=chance.choice(["H1", "H2", ""]) if rules & {"heats", "one heat"} else "",
@@ -81,7 +81,7 @@ def _pieces(chance: Random, rules: frozenset[str], most: int) -> tuple[Piece, ..
                 right_um=chance.choice([-4, -2, 0, 3]) if mitred else 0,
                 over_um=chance.randint(0, 3) if "tolerance" in rules else 0,
                 order=chance.choice(["O1", "O2"]),
-                due_ms=chance.randint(4, 40) if "dues" in rules and chance.random() < 0.7 else None,
+                due_ms=chance.randint(6, 36) if "dues" in rules and chance.random() < 0.7 else None,
                 heats=frozenset({"H1"}) if "heats" in rules and chance.random() < 0.3 else None,
                 materials=materials if "substitution" in rules else ("",),
             )
