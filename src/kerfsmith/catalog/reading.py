@@ -18,10 +18,10 @@ from kerfsmith.units.text import plain
 _DIAMETER_SIGNS = re.compile("[Øø⌀∅Φφ]")
 _WEIGHT_MARKS = re.compile(r"\s*(#(\s*/\s*ft)?|lbs?\.?(\s*/\s*ft)?|kg\s*/\s*m)$", re.IGNORECASE)
 # "203x133x25 UB": British lists put the series behind the size.
-_SERIES_LAST = re.compile(r"(?P<size>\d[\dx*×.,\s]*?)\s*(?P<series>ub|uc|ubp|pfc|rhs|shs|chs)", re.IGNORECASE)
+_SERIES_LAST = re.compile(r"(?P<size>\d[\dx*×.,\s]*?)\s*(?P<series>ubp?|uc|pfc|rhs|shs|chs)", re.IGNORECASE)
 # A letter or two of a rolled series with numbers behind it: such a name must stand in the table.
 _ROLLED = re.compile(
-    r"(?P<series>w|m|s|hp|c|mc|wt|mt|st|t|ipe|ipn|inp|hea|heb|hem|he|upn|unp|upe|u|ub|uc|ube|pfc|rsj|hd|hl|i)"
+    r"(?P<series>w|m|s|hp|c|mc|wt|mt|st|t|ipe|ipn|inp|hea|heb|hem|he|upn|unp|upe|u|ub|uc|ubp|ube|pfc|rsj|hd|hl|i)"
     r"[\s\-]*\d.*",
     re.IGNORECASE,
 )
@@ -48,7 +48,7 @@ def read_section(text: str, catalog: Catalog, *, bare: Unit | None, decimal: str
     tokens = tokens_of(written)
     if not tokens.numbers:
         raise UnreadableText(written, "has no dimension", HOW)
-    if not set(tokens.words):
+    if not tokens.words and not tokens.speaks_of_a_tube:
         raise UnreadableText(written, "names no shape", HOW)
     try:
         return section_from(tokens, catalog, bare=_bare_for(tokens, bare), decimal=decimal)

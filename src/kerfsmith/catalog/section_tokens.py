@@ -1,10 +1,10 @@
 """A section text taken apart into its words and its measured numbers."""
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from kerfsmith.catalog.section_words import WORDS, Word
+from kerfsmith.catalog.section_words import HOLLOW, WORDS, Word
 from kerfsmith.errors import UnreadableText
 from kerfsmith.units.length import Measure
 from kerfsmith.units.parse import ParsedLength, Unit, parse_length, unit_named
@@ -72,6 +72,26 @@ class Tokens:
             raise UnreadableText(self.text, problem, "check the unit")
         return length
 
+    def as_tube(self) -> "Tokens":
+        """These tokens as those of a tube: thickness is wall, and the word is added where none says so."""
+        numbers = tuple(
+            replace(number, label=Word.WALL) if number.label is Word.THICK else number
+            for number in self.numbers
+        )
+        words = self.words if set(self.words) & HOLLOW else (*self.words, Word.TUBE)
+        return replace(self, words=words, numbers=numbers)
+
+    @property
+    def speaks_of_a_tube(self) -> bool:
+        """Whether a word names a hollow shape, or a wall or both diameters are spoken of."""
+        labels = {number.label for number in self.numbers}
+        return bool(
+            set(self.words) & HOLLOW
+            or Word.WALL in labels
+            or {Word.OUTSIDE, Word.INSIDE} <= labels
+            or (labels & {Word.OUTSIDE, Word.INSIDE} and Word.THICK in labels)
+        )
+
     @property
     def largest(self) -> float:
         """The largest number as written, whatever its unit; 0 where one can't be read."""
@@ -135,7 +155,7 @@ def _take_word(taken: _Taken, text: str, piece: str) -> None:
     word = WORDS.get(piece.casefold().replace(".", "")) or WORDS.get(piece.casefold().rstrip("."))
     if word is None:
         raise UnreadableText(text, f"has a word that isn't known here, {piece!r}", HOW)
-    if word in (Word.OUTSIDE, Word.INSIDE, Word.WALL):
+    if word in (Word.OUTSIDE, Word.INSIDE, Word.WALL, Word.THICK):
         if last is not None and last.label is None:
             taken.numbers[-1] = Number(last.text, last.unit, word)
         else:

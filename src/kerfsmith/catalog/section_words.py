@@ -21,6 +21,7 @@ class Word(StrEnum):
     OUTSIDE = "outside diameter"
     INSIDE = "inside diameter"
     WALL = "wall"
+    THICK = "thickness"
     TIMES = "times"
     NOISE = "noise"
 
@@ -32,22 +33,27 @@ def _table(**words: str) -> dict[str, Word]:
 WORDS: Mapping[str, Word] = _table(
     round="round rounds rd rnd rod dia diam diameter ø rund rundstahl rundstab rond redondo tondo",
     square="square sq sqr squ vierkant vierkantstahl quadrat carré carre cuadrado quadro",
-    flat="flat flats fl flt fb flatbar strip plate pl plt rect rectangle rectangular flach flachstahl plat "
-    "pletina piatto",
+    flat="flat flats fl flt flb fb flatbar strip plate pl plt rect rectangle rectangular flach flachstahl "
+    "plat pletina piatto",
     hexagon="hex hexagon hexagonal hx sechskant sechskantstahl hexagone esagono",
-    tube="tube tubes tubing tub box rohr rundrohr tubo",
+    tube="tube tubes tubing tub box ro rohr rundrohr tubo",
     angle="angle angles ang l winkel winkelstahl cornière corniere ángulo angulo angolare ea ua",
     pipe="pipe pipes",
     hss="hss ts",
-    rhs="rhs rectangulartube rechteckrohr",
-    shs="shs vierkantrohr quadratrohr",
+    rhs="rhs rro rechteckrohr",
+    shs="shs qro vierkantrohr quadratrohr",
     chs="chs",
     outside="od o/d outside",
     inside="id i/d inside bore",
-    wall="wall wt thk thick thickness w/t wandstärke",
+    wall="wall wt w/t wandstärke",
+    thick="thk thick thickness dick épaisseur",
     times="x × * by",
-    noise="bar bars stock solid section profile seamless smls welded erw dom equal unequal af a/f across of",
+    noise="bar bars stock solid section profile seamless smls welded erw dom equal unequal af a/f across of "
+    "hr cr cf cd hrs crs tgp",
 )
+
+# Words that name something hollow.
+HOLLOW = frozenset({Word.TUBE, Word.HSS, Word.RHS, Word.SHS, Word.CHS, Word.PIPE})
 
 # Words in front of a standard's designation that add nothing to it.
 DESIGNATION_NOISE = (

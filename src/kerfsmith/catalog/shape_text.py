@@ -16,7 +16,6 @@ from kerfsmith.units.parse import ParsedLength, Unit
 Lengths = tuple[ParsedLength, ...]
 LEAST_PIPE_MM = 10.0
 """NPS 1/8, the smallest of ASME B36.10M, is 10.3 mm outside."""
-HOLLOW = {Word.TUBE, Word.HSS, Word.RHS, Word.SHS, Word.CHS, Word.PIPE}
 
 
 def section_from(tokens: Tokens, catalog: Catalog, *, bare: Unit | None, decimal: str | None) -> Section:
@@ -26,14 +25,14 @@ def section_from(tokens: Tokens, catalog: Catalog, *, bare: Unit | None, decimal
     """
     if Word.ANGLE in tokens.words:
         return _angle(tokens, catalog, bare, decimal)
-    words = set(tokens.words)
-    if words & HOLLOW:
-        return _hollow(tokens, words, tokens.measured(bare, decimal), catalog)
-    if any(number.label for number in tokens.numbers):
+    if tokens.speaks_of_a_tube:
+        tube = tokens.as_tube()
+        return _hollow(tube, set(tube.words), tube.measured(bare, decimal), catalog)
+    if any(number.label in (Word.OUTSIDE, Word.INSIDE) for number in tokens.numbers):
         raise UnreadableText(
-            tokens.text, "speaks of a wall or a bore but not of a tube", "write tube before it"
+            tokens.text, "gives one diameter of a tube only", "write outside diameter x wall"
         )
-    return _solid(tokens, words, bare, decimal)
+    return _solid(tokens, set(tokens.words), bare, decimal)
 
 
 def _solid(tokens: Tokens, words: set[Word], bare: Unit | None, decimal: str | None) -> Section:
@@ -59,6 +58,8 @@ def _refuse_count(tokens: Tokens, word: Word, wanted: int) -> None:
     count = len(tokens.numbers)
     problem = f"has {count} {'number' if count == 1 else 'numbers'} where a {word} has {wanted}"
     remedy = "write width x thickness" if wanted > count else "leave the length to its own field"
+    if word in (Word.ROUND, Word.SQUARE) and count > wanted:
+        remedy = f"write {word} tube if it has a wall, or {remedy}"
     raise UnreadableText(tokens.text, problem, remedy)
 
 
