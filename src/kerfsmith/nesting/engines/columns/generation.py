@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from kerfsmith.nesting.engines.columns.master import LpPoint, Master
-from kerfsmith.nesting.engines.columns.pricing import Duals, Pricer, proven_duals
+from kerfsmith.nesting.engines.columns.pricing import NARROW, Duals, Priced, Pricer, proven_duals
 from kerfsmith.nesting.engines.columns.problem import Problem
 from kerfsmith.nesting.engines.columns.run import Run
 
-SMOOTHING = 0.5
+SMOOTHING = 0.3
 """Share of the best duals so far in the duals priced (Wentges 1997; Pessoa et al. 2018)."""
 
 
@@ -64,10 +64,22 @@ class Generation:
             ]
         duals = whole_duals(self.pricer, worth, scarcity)
         costs = wanted(problem, duals)
-        priced = self.pricer.price(duals, problem.demands, costs)
-        improved = self.take_bound(duals, priced.most)
-        good = [c for c in priced.columns if _gain(c, point, problem) > 1e-9 * max(1.0, problem.costs[c[0]])]
-        return improved, self.master.add(good)
+        priced = self.pricer.price(duals, problem.demands, costs, width=NARROW)
+        added = self._add_good(priced, point)
+        if priced.exact or not added:
+            if not priced.exact:
+                priced = self.pricer.price(duals, problem.demands, costs)
+                added = self._add_good(priced, point)
+            improved = self.take_bound(duals, priced.most)
+            return improved, added
+        return False, added
+
+    def _add_good(self, priced: Priced, point: LpPoint) -> int:
+        """Give the master the patterns that improve its LP."""
+        problem = self.run.problem
+        return self.master.add(
+            [c for c in priced.columns if _gain(c, point, problem) > 1e-9 * max(1.0, problem.costs[c[0]])]
+        )
 
     def take_bound(self, duals: Duals, most: Sequence[int]) -> bool:
         """Prove a bound from priced duals and keep it when it is the best."""

@@ -16,6 +16,7 @@ def grow_states(
     capacities: Any,
     wanted: Any,
     raised: Any,
+    width: Any,
     length: Any,
     value: Any,
     parent: Any,
@@ -44,6 +45,7 @@ def grow_states(
     current[0] = 0
     n_current = 1
     n_states = 1
+    thinned = False
     for j in range(len(sizes)):
         size = sizes[j]
         worth = values[j]
@@ -63,6 +65,14 @@ def grow_states(
         n_current = kept
         if n_current == 0:
             break
+        if n_current > width:
+            # thin the list evenly, the longest state last: what is found still holds, its being best does not
+            kept = 0
+            for a in range(width):
+                current[kept] = current[(a + 1) * n_current // width - 1]
+                kept += 1
+            n_current = kept
+            thinned = True
         n_fresh = n_current
         for a in range(n_current):
             fresh[a] = current[a]
@@ -98,7 +108,7 @@ def grow_states(
                 if not useful:
                     continue
                 if n_states == room:
-                    return -1
+                    return 0
                 top = gain
                 length[n_states] = at
                 value[n_states] = gain
@@ -137,4 +147,16 @@ def grow_states(
             n_fresh = n_newer
             for b in range(n_newer):
                 fresh[b] = newer[b]
-    return n_states
+    return -n_states if thinned else n_states
+
+
+def trace_states(states: Any, parent: Any, item: Any, out: Any) -> None:
+    """Write the items of each state, last first, each as item + 1, with 0 at the end of a state."""
+    at = 0
+    for s in states:
+        while parent[s] >= 0:
+            out[at] = item[s] + 1
+            at += 1
+            s = parent[s]
+        out[at] = 0
+        at += 1

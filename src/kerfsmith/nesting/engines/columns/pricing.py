@@ -11,14 +11,25 @@ from dataclasses import dataclass, field
 from math import frexp
 from typing import Any
 
-from kerfsmith.nesting.engines.columns.knapsack import grow_states
+from kerfsmith.nesting.engines.columns.knapsack import grow_states, trace_states
 from kerfsmith.nesting.engines.columns.problem import Column, Problem
 
 PLAIN_STATES = 60_000
 """Estimated states from which the compiled kernel is worth its start-up."""
 
-FIRST_ROOM = 1 << 18
-MOST_ROOM = 1 << 25
+FIRST_ROOM = 1 << 16
+MOST_ROOM = 1 << 26
+"""States one pricing may hold, to begin with and at most."""
+
+RAISED = 50
+"""How far (percent) what is wanted rises towards the best pattern found so far."""
+
+WIDE = 1 << 30
+NARROW = 1500
+"""Lists of states left whole, and thinned."""
+
+MANY = 60
+"""Patterns taken from one pricing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +52,7 @@ class Priced:
 
     columns: list[Column]
     most: tuple[int, ...]
+    exact: bool
 
 
 @dataclass(slots=True)
@@ -52,7 +64,7 @@ class Pricer:
     states: int = 0
     _room: int = FIRST_ROOM
     _arrays: list[Any] = field(default_factory=list)
-    _kernel: Callable[..., int] | None = None
+    _kernels: tuple[Callable[..., int], Callable[..., None]] | None = None
 
     def scale_for(self, worth: Sequence[float], kinds: Sequence[float]) -> int:
         """The greatest power of two (up to 2^40 a cost unit) that keeps the kernel's products inside 62 bits."""
@@ -62,94 +74,155 @@ class Pricer:
         top = max(top, max((c + v) * 128 for c, v in zip(self.problem.costs, kinds, strict=True)))
         return 1 << max(0, min(40, 61 - frexp(top)[1]))
 
-    def price(self, duals: Duals, demands: Sequence[int], costs: Sequence[int], raised: int = 50) -> Priced:
+    def price(
+        self,
+        duals: Duals,
+        demands: Sequence[int],
+        costs: Sequence[int],
+        width: int = WIDE,
+        many: int = MANY,
+    ) -> Priced:
         """Patterns within `demands` worth more than `costs` (scaled, scarcity included), many and diverse.
 
-        `most[k]` is exact where some pattern beats `costs[k]`, else it equals `costs[k]`.
+        `most[k]` is exact where some pattern beats `costs[k]`, else it equals `costs[k]`. With a `width` the lists
+        of states are thinned to it; `exact` says whether that happened.
         """
-        problem = self.problem
-        longest = problem.capacities[-1]
-        able = [
-            i for i, u in enumerate(duals.items) if u > 0 and demands[i] > 0 and problem.sizes[i] <= longest
-        ]
-        able.sort(key=lambda i: (-duals.items[i] / problem.sizes[i], i))
+        sizes, worth = self.problem.sizes, duals.items
+        longest = self.problem.capacities[-1]
+        able = [i for i, u in enumerate(worth) if u > 0 and demands[i] > 0 and sizes[i] <= longest]
+        able.sort(key=lambda i: (-worth[i] / sizes[i], i))
         # float ratios may tie or swap in the last bit; the cut needs truly falling ratios
-        _settle_order(able, duals.items, problem.sizes)
-        copies = [min(demands[i], longest // problem.sizes[i]) for i in able]
+        _settle_order(able, worth, sizes)
+        copies = [min(demands[i], longest // sizes[i]) for i in able]
         self.calls += 1
-        data = self._run(
-            [problem.sizes[i] for i in able], [duals.items[i] for i in able], copies, list(costs), raised
-        )
-        length, value, parent, item, best_of_item, best_of_kind = data
-        most = tuple(
-            max(costs[k], int(value[best_of_kind[k]])) if best_of_kind[k] else costs[k]
-            for k in range(len(costs))
-        )
+        grown = self._grow([sizes[i] for i in able], [worth[i] for i in able], copies, list(costs), width)
+        most = tuple(max(cost, value) for cost, value in zip(costs, grown.kind_values, strict=True))
         columns: dict[Column, None] = {}
-        for state in [*best_of_kind, *best_of_item]:
-            if state:
-                counts: dict[int, int] = {}
-                at, total, worth = int(state), int(length[state]), int(value[state])
-                while parent[at] >= 0:
-                    i = able[item[at]]
-                    counts[i] = counts.get(i, 0) + 1
-                    at = int(parent[at])
-                fits = [k for k in range(len(costs)) if problem.capacities[k] >= total and worth > costs[k]]
-                kind = max(fits, key=lambda k: worth - costs[k])
-                columns[(kind, tuple(sorted(counts.items())))] = None
-        return Priced(list(columns), most)
+        for state in grown.choose(self.problem.capacities, costs, many):
+            counts: dict[int, int] = {}
+            for j in state.items:
+                counts[able[j]] = counts.get(able[j], 0) + 1
+            columns[(state.kind, tuple(sorted(counts.items())))] = None
+        return Priced(list(columns), most, grown.exact)
 
-    def _run(
-        self, sizes: list[int], values: list[int], copies: list[int], costs: list[int], raised: int
-    ) -> Any:
+    def _grow(
+        self, sizes: list[int], values: list[int], copies: list[int], costs: list[int], width: int
+    ) -> "_Grown":
         states = sum(copies) * min(self.problem.capacities[-1], 3000)
-        if self._kernel is None and states > PLAIN_STATES:
-            self._kernel = compiled()
+        if self._kernels is None and states > PLAIN_STATES:
+            self._kernels = compiled()
+        plain = self._kernels is None
+        capacities = self.problem.capacities
         while True:
-            if self._kernel is not None:
-                done, data = self._run_compiled(sizes, values, copies, costs, raised)
+            if not self._arrays or plain != isinstance(self._arrays[0], list):
+                self._arrays = _working_room(self._room, plain)
+            length, value, parent, item, *lists = self._arrays
+            if self._kernels is None:
+                of_item, of_kind = [0] * len(sizes), [0] * len(costs)
+                done = grow_states(
+                    sizes, values, copies, capacities, costs, RAISED, width,
+                    length, value, parent, item, of_item, of_kind, *lists,
+                )  # fmt: skip
+                trace = trace_states
             else:
-                done, data = self._run_plain(sizes, values, copies, costs, raised)
-            if done >= 0:
-                self.states += done
-                return data
+                grow, trace = self._kernels
+                given = [_whole(a) for a in (sizes, values, copies, capacities, costs)]
+                of_item, of_kind = _whole([0] * len(sizes)), _whole([0] * len(costs))
+                done = int(
+                    grow(*given, RAISED, width, length, value, parent, item, of_item, of_kind, *lists)
+                )
+            if done:
+                self.states += abs(done)
+                return _Grown(self._arrays, list(of_item), list(of_kind), done > 0, trace, plain)
             self._room *= 4
             if self._room > MOST_ROOM:
                 raise MemoryError("pricing needs more states than it may hold")
             self._arrays = []
 
-    def _run_plain(
-        self, sizes: list[int], values: list[int], copies: list[int], costs: list[int], raised: int
-    ) -> tuple[int, Any]:
-        room = self._room
-        if not self._arrays or not isinstance(self._arrays[0], list):
-            self._arrays = [[0] * room for _ in range(8)]
-        length, value, parent, item, current, fresh, merged, newer = self._arrays
-        of_item, of_kind = [0] * len(sizes), [0] * len(costs)
-        done = grow_states(
-            sizes, values, copies, self.problem.capacities, costs, raised,
-            length, value, parent, item, of_item, of_kind, current, fresh, merged, newer,
-        )  # fmt: skip
-        return done, (length, value, parent, item, of_item, of_kind)
 
-    def _run_compiled(
-        self, sizes: list[int], values: list[int], copies: list[int], costs: list[int], raised: int
-    ) -> tuple[int, Any]:
-        np = importlib.import_module("numpy")
-        room = self._room
-        if not self._arrays or isinstance(self._arrays[0], list):
-            self._arrays = [np.empty(room, np.int64) for _ in range(2)]
-            self._arrays += [np.empty(room, np.int32) for _ in range(6)]
-        length, value, parent, item, current, fresh, merged, newer = self._arrays
-        of_item, of_kind = np.zeros(len(sizes), np.int32), np.zeros(len(costs), np.int32)
-        kernel = self._kernel
-        assert kernel is not None
-        done = kernel(
-            np.array(sizes, np.int64), np.array(values, np.int64), np.array(copies, np.int64),
-            np.array(self.problem.capacities, np.int64), np.array(costs, np.int64), raised,
-            length, value, parent, item, of_item, of_kind, current, fresh, merged, newer,
-        )  # fmt: skip
-        return int(done), (length, value, parent, item, of_item, of_kind)
+@dataclass(frozen=True, slots=True)
+class _State:
+    kind: int
+    items: list[int]
+
+
+@dataclass(slots=True)
+class _Grown:
+    """What the kernel left: its arrays, the states it points out, and whether its lists were whole."""
+
+    arrays: list[Any]
+    of_item: list[int]
+    of_kind: list[int]
+    exact: bool
+    trace: Callable[..., None]
+    plain: bool
+
+    @property
+    def kind_values(self) -> list[int]:
+        """Worth of the best state on each kind (0: none)."""
+        value = self.arrays[1]
+        return [int(value[s]) if s else 0 for s in self.of_kind]
+
+    def choose(self, capacities: Sequence[int], costs: Sequence[int], many: int) -> list[_State]:
+        """The states of most excess worth, at most `many`, each with its best kind and its items."""
+        states = sorted({int(s) for s in (*self.of_kind, *self.of_item) if s})
+        if not states:
+            return []
+        length, value = self.arrays[0], self.arrays[1]
+        if self.plain:
+            sized = [(s, length[s], value[s]) for s in states]
+        else:
+            at = _whole(states)
+            sized = list(zip(states, length[at].tolist(), value[at].tolist(), strict=True))
+        ranked = []
+        for s, total, worth in sized:
+            excess, kind = max(
+                (worth - costs[k], -k) for k, capacity in enumerate(capacities) if capacity >= total
+            )
+            ranked.append((-excess, s, -kind))
+        ranked.sort()
+        chosen = ranked[:many]
+        items = self._items([s for _, s, _ in chosen])
+        return [_State(kind, held) for (_, _, kind), held in zip(chosen, items, strict=True)]
+
+    def _items(self, states: list[int]) -> list[list[int]]:
+        _, _, parent, item, *lists = self.arrays
+        out = lists[0]
+        self.trace(states if self.plain else _whole(states), parent, item, out)
+        found: list[list[int]] = []
+        at = 0
+        flat = out if self.plain else out[: _trace_end(out, len(states))].tolist()
+        for _ in states:
+            held = []
+            while flat[at]:
+                held.append(flat[at] - 1)
+                at += 1
+            at += 1
+            found.append(held)
+        return found
+
+
+def _whole(values: Sequence[int]) -> Any:
+    return importlib.import_module("numpy").array(values, dtype="int64")
+
+
+def _working_room(room: int, plain: bool) -> list[Any]:
+    """Room for lengths, values, parents and items of states, and for four lists of states."""
+    if plain:
+        return [[0] * room for _ in range(8)]
+    np = importlib.import_module("numpy")
+    return [np.empty(room, np.int64 if n < 2 else np.int32) for n in range(8)]
+
+
+def _trace_end(out: Any, states: int) -> int:
+    """Where the items of the last state end in `out`."""
+    np = importlib.import_module("numpy")
+    size = 64 * states
+    while True:
+        ends = np.flatnonzero(out[:size] == 0)
+        if len(ends) >= states:
+            return int(ends[states - 1]) + 1
+        size *= 4
 
 
 def _settle_order(able: list[int], worth: Sequence[int], sizes: Sequence[int]) -> None:
@@ -161,15 +234,16 @@ def _settle_order(able: list[int], worth: Sequence[int], sizes: Sequence[int]) -
             at -= 1
 
 
-_compiled: dict[str, Callable[..., int]] = {}
+_compiled: list[tuple[Callable[..., int], Callable[..., None]]] = []
 
 
-def compiled() -> Callable[..., int]:
-    """The state kernel compiled by numba (kept on disk from the first time on)."""
-    if "grow" not in _compiled:
+def compiled() -> tuple[Callable[..., int], Callable[..., None]]:
+    """The kernels compiled by numba (kept on disk from the first time on)."""
+    if not _compiled:
         numba = importlib.import_module("numba")
-        _compiled["grow"] = numba.njit(cache=True, nogil=True)(grow_states)
-    return _compiled["grow"]
+        jit = numba.njit(cache=True, nogil=True)
+        _compiled.append((jit(grow_states), jit(trace_states)))
+    return _compiled[0]
 
 
 def proven_duals(problem: Problem, duals: Duals, most: Sequence[int]) -> Duals:
