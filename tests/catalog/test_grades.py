@@ -1,9 +1,14 @@
 """Grades under the names people write. Designations: SAE J1086 (UNS) and EN 10027-2, both from memory."""
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.errors import UnknownName
+from kerfsmith.library.load import load_catalog
+
+CATALOG = load_catalog()
 
 EXACT = [
     ("4140", "4140"),
@@ -51,6 +56,9 @@ EXACT = [
     ("360 brass", "C36000"),
     ("N07718", "N07718"),
     ("alloy 718", "N07718"),
+    ("AMS 5662", "N07718"),
+    ("AMS4928", "Ti-6Al-4V"),
+    ("4140 heat treated", "4140 QT"),
     ("AZ31B", "AZ31B"),
     ("HDPE", "polyethylene"),
     ("G-10", "glass-epoxy laminate"),
@@ -97,6 +105,20 @@ def test_nearest_names_say_that_they_are(catalog: Catalog, text: str, name: str)
         ("1018 CRS", "1018", "CRS"),
         ("1018 cold drawn", "1018", "cold drawn"),
         ("304 stainless steel", "304", "stainless steel"),
+        ("SS 316L", "316L", ""),
+        ("stainless 316L bar", "316L", "bar, stainless"),
+        ("aluminum 6061-T6", "6061", "aluminum"),
+        ("brass C360", "C36000", "brass"),
+        ("1018CF", "1018", "CF"),
+        ("A36 HRS", "A36", "HRS"),
+        ("ASTM A276 304L", "304L", "ASTM A276"),
+        ("A108 1018 CD", "1018", "A108, CD"),
+        ("EN 10025-2 S355J2+N", "S355", "EN 10025-2"),
+        ("S355J2+N EN 10025-2", "S355", "EN 10025-2"),
+        ("B221 6061-T6511", "6061", "B221"),
+        ("304L (1.4307)", "304L", ""),
+        ("1.4301 / 304", "304", ""),
+        ("S355J2+N (1.0577)", "S355", ""),
         ("S420M+AR", "S420", "+AR"),
         ("4140 annealed", "4140", "annealed"),
     ],
@@ -127,10 +149,37 @@ def test_a_word_that_leaves_the_grade_open_is_refused_with_an_offer(catalog: Cat
     assert fault.value.near
 
 
-@pytest.mark.parametrize("text", ["", "   ", "304N", "4140 titanium", "XYZ", "1.9999", "10038"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "   ",
+        "304N",
+        "4140 titanium",
+        "XYZ",
+        "1.9999",
+        "10038",
+        "304 aluminium",
+        "brass 304",
+        "304/316",
+        "/",
+        "A276",
+    ],
+)
 def test_what_is_not_a_grade_is_refused(catalog: Catalog, text: str) -> None:
     with pytest.raises(UnknownName):
         catalog.find_grade(text)
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.text(max_size=60))
+def test_any_text_is_found_or_refused(text: str) -> None:
+    try:
+        match = CATALOG.match_grade(text)
+    except UnknownName as refusal:
+        assert refusal.name == text  # noqa: PT017 - both outcomes are right
+    else:
+        assert match.designation
 
 
 def test_every_name_of_every_grade_finds_it(catalog: Catalog) -> None:

@@ -1,8 +1,7 @@
 """The catalog as one value, and how people's names are found in it."""
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TypeVar
 
@@ -10,6 +9,7 @@ from kerfsmith.catalog.band import Band
 from kerfsmith.catalog.caution import Caution
 from kerfsmith.catalog.corrections import Corrections
 from kerfsmith.catalog.figure import Source
+from kerfsmith.catalog.grade_text import parts_of, readings
 from kerfsmith.catalog.material import Grade, Hazard
 from kerfsmith.catalog.naming import folded, near_names
 from kerfsmith.catalog.saw import SawSheet
@@ -19,26 +19,13 @@ from kerfsmith.errors import InvalidValue, UnknownName
 
 Entry = TypeVar("Entry")
 
-# Words that name a numbering system or a body and not the material itself.
-_SYSTEMS = re.compile(
-    r"^(aisi\s*/?\s*sae|sae\s*/?\s*aisi|aisi|sae|uns|astm|asme|csa|en|din|bs|aa|w\.?\s*-?nr\.?|wst\.?|mat\.?|grade|type|alloy)"
-    r"[\s:\-]+",
-    re.IGNORECASE,
-)
-# How a bar was delivered: it changes no figure of the catalog enough to make another grade of it.
-_DELIVERY = re.compile(
-    r"(?:\+(?:ar|cr|c|a|n|u|m|sh)|[\s\-,]+\(?(?:hr|hrs|hot[\s-]*rolled|cd|cf|cr|crs|cold[\s-]*(?:drawn|finished|rolled)"
-    r"|ann|annealed|norm|normali[sz]ed|tgp|steel|stainless(?:\s+steel)?|ss|alumini?um|bar|smls|seamless|welded|erw)\)?)$",
-    re.IGNORECASE,
-)
-
 
 @dataclass(frozen=True, slots=True)
 class GradeMatch:
     """A grade found under a name. ``system`` and ``designation`` say which of its names matched.
 
     ``nearest`` is true when that name belongs to another standard's grade which is only the nearest: tell the
-    user. ``ignored`` is the part of his text (a delivery condition) that played no part.
+    user. ``ignored`` is what stood in the text and played no part: a delivery condition, a product standard.
     """
 
     grade: Grade
@@ -89,28 +76,37 @@ class Catalog:
     def match_grade(self, text: str) -> GradeMatch:
         """The grade called ``text`` and how it was found: by an exact name before a nearest one.
 
-        Tried in turn: the text as it stands, without the name of a numbering system, without a delivery
-        condition.
-        Raises UnknownName with the near names.
+        Tried in turn: the text as it stands, then without the name of a numbering system, a product
+        standard, a word for the material (which must agree with the grade) or a delivery condition. Several
+        names at once ("304L (1.4307)") must all lead to one grade. Raises UnknownName with the near names.
         """
         self._refuse_unclear(text)
-        whole = text.strip()
-        bare = _SYSTEMS.sub("", whole)
-        for candidate in dict.fromkeys((whole, bare, _SYSTEMS.sub("", bare))):
-            found = self._grade_names.get(folded(candidate))
-            if found is not None:
-                return found
-        shorter = _DELIVERY.sub("", bare)
-        if shorter and shorter != bare:
-            found = self._grade_names.get(folded(shorter))
-            if found is not None:
-                ignored = bare[len(shorter) :].strip(" -,")
-                return GradeMatch(found.grade, found.system, found.designation, found.nearest, ignored)
-        raise UnknownName("grade", text, self.near_grades(text))
+        found = self._match_one(text)
+        if found is None:
+            found = self._match_parts(parts_of(text))
+        if found is None:
+            raise UnknownName("grade", text, self.near_grades(text))
+        return found
+
+    def _match_one(self, text: str) -> GradeMatch | None:
+        for reading in readings(text):
+            found = self._grade_names.get(folded(reading.name))
+            if found is not None and reading.family in (None, found.grade.family):
+                return replace(found, ignored=", ".join(reading.ignored))
+        return None
+
+    def _match_parts(self, parts: tuple[str, ...]) -> GradeMatch | None:
+        """The one grade that all parts name, by its exact name where one is; None where they name several."""
+        matches = [self._match_one(part) for part in parts]
+        found = [match for match in matches if match is not None]
+        if not found or len(found) < len(parts) or len({match.grade.name for match in found}) > 1:
+            return None
+        return min(found, key=lambda match: match.nearest)
 
     def near_grades(self, text: str) -> tuple[str, ...]:
         """Names of the grades whose names look most like ``text``."""
-        found = near_names(_SYSTEMS.sub("", text.strip()), self._shown_names, 6)
+        shortest = list(readings(text))[-1:]
+        found = near_names(shortest[0].name if shortest else "", self._shown_names, 6)
         grades = dict.fromkeys(self._grade_names[folded(name)].grade.name for name in found)
         return tuple(grades)[:3]
 
@@ -151,10 +147,13 @@ class Catalog:
         return tuple(caution for hazard in grade.hazards for caution in self.hazard_texts[hazard])
 
     def _refuse_unclear(self, text: str) -> None:
-        wanted = folded(text)
-        for unclear in self.unclear_names:
-            if any(folded(known) == wanted for known in unclear.texts):
-                raise UnknownName("grade", text, unclear.offer)
+        offer = self._unclear.get(folded(text))
+        if offer is not None:
+            raise UnknownName("grade", text, offer)
+
+    @cached_property
+    def _unclear(self) -> dict[str, tuple[str, ...]]:
+        return {folded(text): unclear.offer for unclear in self.unclear_names for text in unclear.texts}
 
     @cached_property
     def _grade_names(self) -> dict[str, GradeMatch]:
