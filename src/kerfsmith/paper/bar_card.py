@@ -83,14 +83,14 @@ def _segments(bar: PlannedBar, bench: Bench) -> Iterator[Segment]:
         yield Segment(
             "piece",
             at_um / whole,
-            piece.length_um / whole,
+            (piece.taken_um - piece.kerf_um) / whole,
             piece.mark,
             bench.piece(piece.length_um),
             _figure(bench.piece(piece.length_um)),
             piece.angle_a_deg,
             piece.angle_b_deg,
         )
-        at_um += piece.length_um + piece.kerf_um
+        at_um += piece.taken_um
     grip_um = min(mm_to_um(bench.saw.least_grip_mm), bar.remnant_um)
     if bar.remnant_um > grip_um:
         kind = "remnant" if bar.keep else "scrap"
@@ -137,7 +137,7 @@ def advance_um(piece: PlannedPiece, across_um: int, kerf_um: int) -> int | None:
     pivot stands decides.
     """
     if not is_mitred(piece):
-        return piece.length_um + piece.kerf_um
+        return piece.taken_um
     if piece.angle_a_deg != piece.angle_b_deg:
         return None
     factor = mitre_factor(piece.angle_b_deg)

@@ -75,14 +75,27 @@ def _group(group: PlanGroup, by_id: Mapping[str, OrderLine], grips_mm: Mapping[s
 
 def _bar(bar: PlannedBar, grip_um: int) -> list[str]:
     parts = bar.facing_um + bar.facing_kerf_um + bar.remnant_um
-    parts += sum(piece.length_um + piece.kerf_um for piece in bar.pieces)
+    parts += sum(piece.length_um + piece.kerf_um - piece.lap_um for piece in bar.pieces)
     wrong = []
     if parts != bar.length_um:
         wrong.append(f"bar {bar.bar_id}: parts make {parts} of {bar.length_um} um")
     if bar.remnant_um < grip_um:
         wrong.append(f"bar {bar.bar_id}: {bar.remnant_um} um are left, the vise needs {grip_um}")
-    if min(bar.facing_um, bar.facing_kerf_um, bar.remnant_um, *(piece.kerf_um for piece in bar.pieces)) < 0:
+    if (
+        min(
+            bar.facing_um,
+            bar.facing_kerf_um,
+            bar.remnant_um,
+            *(min(piece.kerf_um, piece.lap_um) for piece in bar.pieces),
+        )
+        < 0
+    ):
         wrong.append(f"bar {bar.bar_id}: a part is below zero")
+    wrong += [
+        f"bar {bar.bar_id}: {piece.mark} is square and laps the piece before it"
+        for before, piece in zip((None, *bar.pieces), bar.pieces, strict=False)
+        if piece.lap_um and not (piece.is_mitred and before is not None and before.is_mitred)
+    ]
     return wrong
 
 

@@ -1,15 +1,17 @@
 """Bars of one group: work and rack put as a nesting problem, and its answer read back as planned bars."""
 
-import math
 from collections import deque
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
 from kerfsmith.catalog.saw import SawSheet
-from kerfsmith.nesting.problem import BarStock, Piece, Problem
-from kerfsmith.nesting.result import Result
+from kerfsmith.nesting.ends import Turn, kerf_along, lean_of
+from kerfsmith.nesting.problem import BarStock, Piece, Placed, Problem
+from kerfsmith.nesting.recount import walk
+from kerfsmith.nesting.result import Result, Run
+from kerfsmith.planning.mitred_ends import depth_um, lean_um, turns_allowed
 from kerfsmith.planning.plan import PlannedBar, PlannedPiece
 from kerfsmith.planning.work import Work
 from kerfsmith.shop.order import OrderLine
@@ -45,51 +47,48 @@ def charge(bars: Sequence[Bar], rules: ShopRules) -> BarCosting:
     return BarCosting(unit + (f", bought bars x{rules.buying_weight}" if bought else ""), costs)
 
 
-def kerf_along_bar_um(kerf_um: int, angle_deg: float) -> int:
-    """Kerf measured along the bar of a cut at ``angle_deg`` from square: kerf / cos(angle), rounded up.
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """What a group's bars are laid on: the saw, its kerf, and how the section lies under the band."""
 
-    Source: derived (the band's thickness of cut, seen along the bar).
-    """
-    return math.ceil(kerf_um / math.cos(math.radians(angle_deg)) - 1e-6)
-
-
-def piece_kerf_um(line: OrderLine, kerf_um: int) -> int:
-    """Kerf charged to one piece of ``line``.
-
-    A square piece takes one cut. A piece with a mitred end takes two, its own far end and the near end of
-    whatever follows: sound for every neighbour, since the long points bound both (derived).
-    """
-    if not line.is_mitred:
-        return kerf_um
-    return kerf_along_bar_um(kerf_um, line.angle_a_deg) + kerf_along_bar_um(kerf_um, line.angle_b_deg)
+    saw: SawSheet
+    kerf_um: int
+    lie: str
 
 
-def pose(work: Work, bars: Sequence[Bar], saw: SawSheet, kerf_um: int, costing: BarCosting) -> Problem:
+def pose(work: Work, bars: Sequence[Bar], bench: Bench, costing: BarCosting) -> Problem:
     """The group as a nesting problem: a kind of piece for each length and ends, of bar for each entry."""
+    mitred = any(line.is_mitred for line in work.lines)
+    across_um = depth_um(work.section, bench.lie) if mitred else 0
     pieces = [
         Piece(
             id=name,
-            length_um=lines[0].length_um + piece_kerf_um(lines[0], kerf_um) - kerf_um,
+            length_um=lines[0].length_um,
             count=sum(line.quantity for line in lines),
+            left_um=lean_um(lines[0].angle_a_deg, across_um),
+            right_um=lean_um(lines[0].angle_b_deg, across_um),
         )
         for name, lines in piece_kinds(work).items()
     ]
     return Problem(
-        kerf_um=kerf_um,
-        front_trim_um=mm_to_um(saw.facing_mm),
-        grip_um=mm_to_um(saw.least_grip_mm),
-        bars=tuple(
-            BarStock(
-                id=bar.id,
-                length_um=bar.length_um,
-                count=bar.count,
-                cost=costing.cost_of[bar.id],
-                is_remnant=bar.kind is BarKind.REMNANT,
-                heat=bar.heat,
-            )
-            for bar in bars
-        ),
+        kerf_um=bench.kerf_um,
+        front_trim_um=mm_to_um(bench.saw.facing_mm),
+        grip_um=mm_to_um(bench.saw.least_grip_mm),
+        bars=tuple(_stock(bar, costing) for bar in bars),
         pieces=tuple(sorted(pieces, key=lambda piece: (-piece.length_um, piece.id))),
+        depth_um=across_um,
+        turns=turns_allowed(work.section, bench.lie) if mitred else frozenset({Turn.AS_IS}),
+    )
+
+
+def _stock(bar: Bar, costing: BarCosting) -> BarStock:
+    return BarStock(
+        id=bar.id,
+        length_um=bar.length_um,
+        count=bar.count,
+        cost=costing.cost_of[bar.id],
+        is_remnant=bar.kind is BarKind.REMNANT,
+        heat=bar.heat,
     )
 
 
@@ -109,7 +108,7 @@ def piece_kinds(work: Work) -> dict[str, list[OrderLine]]:
 
 
 def read_back(
-    result: Result, work: Work, bars: Sequence[Bar], saw: SawSheet, kerf_um: int, rules: ShopRules
+    result: Result, problem: Problem, work: Work, bars: Sequence[Bar], rules: ShopRules
 ) -> tuple[PlannedBar, ...]:
     """The nesting answer as planned bars, in the order to cut them.
 
@@ -117,18 +116,12 @@ def read_back(
     """
     by_id = {bar.id: bar for bar in bars}
     waiting = _lines_by_kind(work)
-    laid: list[PlannedBar] = []
-    for bar_id, kinds in sorted(_single_bars(result), key=lambda one: _when(one, by_id, waiting)):
-        lines = [waiting[kind].popleft() for kind in kinds]
-        laid.append(_planned(by_id[bar_id], lines, saw, kerf_um, rules))
+    singles = [run for run in result.runs for _ in range(run.times)]
+    laid = [
+        _planned(by_id[run.bar], run, problem, waiting, rules)
+        for run in sorted(singles, key=lambda run: _when(run, by_id, waiting))
+    ]
     return _put_together(laid)
-
-
-def _single_bars(result: Result) -> Iterable[tuple[str, tuple[str, ...]]]:
-    for run in result.runs:
-        kinds = tuple(placed.piece for placed in run.placed)
-        for _ in range(run.times):
-            yield run.bar, kinds
 
 
 def _lines_by_kind(work: Work) -> dict[str, deque[OrderLine]]:
@@ -139,36 +132,24 @@ def _lines_by_kind(work: Work) -> dict[str, deque[OrderLine]]:
 
 
 def _when(
-    one: tuple[str, tuple[str, ...]], by_id: Mapping[str, Bar], waiting: Mapping[str, deque[OrderLine]]
+    run: Run, by_id: Mapping[str, Bar], waiting: Mapping[str, deque[OrderLine]]
 ) -> tuple[date, int, str, tuple[str, ...]]:
-    bar_id, kinds = one
+    kinds = tuple(placed.piece for placed in run.placed)
     first_due = min((waiting[kind][0].due or date.max for kind in kinds), default=date.max)
-    rank = (BarKind.REMNANT, BarKind.BAR, BarKind.TO_BUY).index(by_id[bar_id].kind)
-    return first_due, rank, bar_id, kinds
+    rank = (BarKind.REMNANT, BarKind.BAR, BarKind.TO_BUY).index(by_id[run.bar].kind)
+    return first_due, rank, run.bar, kinds
 
 
 def _planned(
-    bar: Bar, lines: Sequence[OrderLine], saw: SawSheet, kerf_um: int, rules: ShopRules
+    bar: Bar, run: Run, problem: Problem, waiting: Mapping[str, deque[OrderLine]], rules: ShopRules
 ) -> PlannedBar:
-    facing_um = mm_to_um(saw.facing_mm)
-    pieces = [
-        PlannedPiece(
-            line_id=line.id,
-            mark=line.mark,
-            length_um=line.length_um,
-            kerf_um=piece_kerf_um(line, kerf_um),
-            angle_a_deg=line.angle_a_deg,
-            angle_b_deg=line.angle_b_deg,
-        )
-        for line in sorted(lines, key=lambda line: (line.is_mitred, -line.length_um, line.id))
-    ]
-    facing_kerf_um = kerf_um if facing_um else 0
-    used_um = facing_um + facing_kerf_um + sum(piece.length_um + piece.kerf_um for piece in pieces)
-    if used_um == bar.length_um + kerf_um and not saw.least_grip_mm:
-        # The last piece is what is left of the bar: its end is the bar's own and needs no closing cut.
-        pieces[-1] = replace(pieces[-1], kerf_um=pieces[-1].kerf_um - kerf_um)
-        used_um -= kerf_um
-    remnant_um = bar.length_um - used_um
+    square = not any(problem.piece_by_id[placed.piece].is_mitred for placed in run.placed)
+    # Square pieces may lie in any order: the longest first. Mitred ones share cuts as they were laid.
+    order = sorted(run.placed, key=lambda placed: _longest_first(placed, problem)) if square else run.placed
+    pieces = tuple(_pieces(order, run.ends_in_vise, problem, waiting))
+    facing_um = problem.front_trim_um
+    facing_kerf_um = problem.facing_um - facing_um
+    remnant_um = bar.length_um - facing_um - facing_kerf_um - sum(piece.taken_um for piece in pieces)
     return PlannedBar(
         bar_id=bar.id,
         kind=bar.kind,
@@ -178,10 +159,57 @@ def _planned(
         place=bar.place,
         facing_um=facing_um,
         facing_kerf_um=facing_kerf_um,
-        pieces=tuple(pieces),
+        pieces=pieces,
         remnant_um=remnant_um,
         keep=remnant_um >= rules.least_remnant_um,
     )
+
+
+def _longest_first(placed: Placed, problem: Problem) -> tuple[int, str]:
+    return -problem.piece_by_id[placed.piece].length_um, placed.piece
+
+
+def _pieces(
+    order: Sequence[Placed], ends_in_vise: bool, problem: Problem, waiting: Mapping[str, deque[OrderLine]]
+) -> Iterator[PlannedPiece]:
+    """The pieces of one bar with the kerfs and laps that walking along it gives.
+
+    The facing cut takes one square kerf; what a first mitred end needs beyond it is charged to its piece.
+    """
+    end_um = problem.facing_um
+    for count, placed in enumerate(order, start=1):
+        line = waiting[placed.piece].popleft()
+        kind = problem.piece_by_id[placed.piece]
+        walked = walk(problem, order[:count])
+        far_cut = not (ends_in_vise and count == len(order))
+        far_um = kerf_along(problem.kerf_um, walked.lean_um, problem.depth_um) if far_cut else 0
+        next_end_um = walked.bottom_um + max(0, walked.lean_um) + far_um
+        near_um = _near_kerf_um(order[:count], placed, kind, problem)
+        length_um = kind.length_um + placed.over_um
+        yield PlannedPiece(
+            line_id=line.id,
+            mark=line.mark,
+            length_um=length_um,
+            kerf_um=near_um + far_um,
+            angle_a_deg=line.angle_a_deg,
+            angle_b_deg=line.angle_b_deg,
+            turn=placed.turn,
+            lap_um=length_um + near_um + far_um - (next_end_um - end_um),
+            near_cut=count > 1 and near_um > 0,
+            far_cut=far_cut,
+        )
+        end_um = next_end_um
+
+
+def _near_kerf_um(before: Sequence[Placed], placed: Placed, kind: Piece, problem: Problem) -> int:
+    """Kerf of a cut at the piece's near end that is its own: none where the face before it is shared."""
+    left_um, _ = lean_of(kind.left_um, kind.right_um, placed.turn)
+    own_um = kerf_along(problem.kerf_um, left_um, problem.depth_um)
+    if len(before) == 1:
+        # The facing cut is this piece's near cut; a slanting one takes more than the square kerf booked.
+        return own_um - (problem.kerf_um if problem.front_trim_um else 0) if left_um else 0
+    shared = walk(problem, before[:-1]).lean_um == left_um
+    return 0 if shared else own_um
 
 
 def _put_together(bars: Sequence[PlannedBar]) -> tuple[PlannedBar, ...]:

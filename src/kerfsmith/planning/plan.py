@@ -7,6 +7,7 @@ from enum import StrEnum
 from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.setting import CutSetting, Misfit
 from kerfsmith.errors import Finding, InvalidValue
+from kerfsmith.nesting.ends import Turn
 from kerfsmith.shop.rack import BarKind
 
 
@@ -21,7 +22,13 @@ class PlanStatus(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class PlannedPiece:
-    """One piece on a bar: of which order line, its length and ends, and the kerfs it is charged with."""
+    """One piece on a bar: of which order line, its length and ends, and the kerfs it is charged with.
+
+    ``turn`` says how it lies against its drawing. ``lap_um`` is how far it reaches into the slant of the
+    piece before it, so that two mitred neighbours take less bar than their lengths. ``near_cut`` is whether
+    its near end has a cut of its own beside the far cut of the piece before; ``far_cut`` is missing only
+    where the piece's far end is the bar's own.
+    """
 
     line_id: str
     mark: str
@@ -29,6 +36,33 @@ class PlannedPiece:
     kerf_um: int
     angle_a_deg: float = 0.0
     angle_b_deg: float = 0.0
+    turn: Turn = Turn.AS_IS
+    lap_um: int = 0
+    near_cut: bool = False
+    far_cut: bool = True
+
+    @property
+    def taken_um(self) -> int:
+        """Bar that goes with it: its length and kerfs less what it shares with the piece before."""
+        return self.length_um + self.kerf_um - self.lap_um
+
+    @property
+    def is_mitred(self) -> bool:
+        """Whether either end is not square."""
+        return self.angle_a_deg != 0 or self.angle_b_deg != 0
+
+    @property
+    def ends_deg(self) -> tuple[float, float]:
+        """Head angles of its near and its far end as it lies on the bar, signed."""
+        match self.turn:
+            case Turn.AS_IS:
+                return self.angle_a_deg, self.angle_b_deg
+            case Turn.OVER:
+                return -self.angle_a_deg, -self.angle_b_deg
+            case Turn.END_FOR_END:
+                return -self.angle_b_deg, -self.angle_a_deg
+            case Turn.HALF_TURN:
+                return self.angle_b_deg, self.angle_a_deg
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,12 +99,12 @@ class PlannedBar:
     @property
     def used_um(self) -> int:
         """Pieces with their kerfs."""
-        return sum(piece.length_um + piece.kerf_um for piece in self.pieces)
+        return sum(piece.taken_um for piece in self.pieces)
 
     @property
     def pieces_um(self) -> int:
-        """Pieces alone."""
-        return sum(piece.length_um for piece in self.pieces)
+        """Pieces alone, laps counted once."""
+        return sum(piece.length_um - piece.lap_um for piece in self.pieces)
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,8 +27,7 @@ def group_times(
 ) -> GroupTimes:
     """Time of all bars of a group.
 
-    ``settings`` maps a head angle to its setting; the facing cut is square. A piece is sawn once, at its far
-    end; a mitred piece has its near end sawn too.
+    ``settings`` maps a head angle to its setting.
     """
     sawing = [0.0, 0.0, 0.0]
     indexing = unloading = 0.0
@@ -41,7 +40,7 @@ def group_times(
                 sawing[place] += bar.times * seconds
             indexing += bar.times * idle_seconds_per_cut(saw)
         for piece in bar.pieces:
-            indexing += bar.times * index_seconds(saw, um_to_mm(piece.length_um + piece.kerf_um))
+            indexing += bar.times * index_seconds(saw, um_to_mm(piece.taken_um))
         unloading += bar.times * len(bar.pieces) * saw.cycle.unload_piece_s
     loading = sum(bar.times for bar in bars) * saw.cycle.load_bar_s
     return GroupTimes(
@@ -55,11 +54,16 @@ def group_times(
 
 
 def cuts_of_bar(bar: PlannedBar) -> list[float]:
-    """Head angles of the cuts on one bar, in their order: the facing cut, then the cuts of each piece."""
-    angles = [0.0] if bar.facing_kerf_um else []
+    """Head angles of the cuts on one bar, without sign: the facing cut, then each piece's own cuts.
+
+    The facing cut is the first piece's near end, so it is made at that end's angle.
+    """
+    first_near_deg = bar.pieces[0].ends_deg[0] if bar.pieces else 0.0
+    angles = [abs(first_near_deg)] if bar.facing_um or first_near_deg else []
     for piece in bar.pieces:
-        if piece.angle_a_deg or piece.angle_b_deg:
-            angles.append(abs(piece.angle_a_deg))
-        if piece.kerf_um:
-            angles.append(abs(piece.angle_b_deg))
+        near_deg, far_deg = piece.ends_deg
+        if piece.near_cut:
+            angles.append(abs(near_deg))
+        if piece.far_cut:
+            angles.append(abs(far_deg))
     return angles

@@ -9,7 +9,8 @@ from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.errors import Finding, Severity
 from kerfsmith.exchange.order_file import OrderRead
 from kerfsmith.library.load import load_catalog
-from kerfsmith.planning.make_plan import Effort, in_turn, make_plan, tasks_of
+from kerfsmith.planning.lay_group import Effort
+from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
 from kerfsmith.planning.plan import Plan, PlanGroup
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, BarKind, Rack

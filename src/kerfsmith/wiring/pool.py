@@ -10,7 +10,8 @@ from multiprocessing.synchronize import Event
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.library.load import load_catalog
-from kerfsmith.planning.make_plan import Effort, GroupRunner, GroupTask, plan_group
+from kerfsmith.planning.lay_group import Effort
+from kerfsmith.planning.make_plan import GroupRunner, GroupTask, plan_group
 from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.shop.rules import ShopRules
 

@@ -28,7 +28,7 @@ _WIDEST_SLANT = 12.0
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """Equal pieces one after another on a bar. Micrometres from the bar's front; ``end_um`` is after the last kerf."""
+    """Equal pieces in a row on a bar. Micrometres from its front; ``end_um`` is after the last kerf."""
 
     piece: PlannedPiece
     count: int
@@ -40,9 +40,11 @@ def runs(bar: PlannedBar) -> tuple[Run, ...]:
     """The bar's pieces as runs of equal ones, front to back."""
     place = bar.facing_um + bar.facing_kerf_um
     found = []
-    for _, same in groupby(bar.pieces, key=lambda piece: (piece.line_id, piece.length_um, piece.angle_a_deg, piece.angle_b_deg)):
+    for _, same in groupby(
+        bar.pieces, key=lambda piece: (piece.line_id, piece.length_um, piece.angle_a_deg, piece.angle_b_deg)
+    ):
         pieces = list(same)
-        end = place + sum(piece.length_um + piece.kerf_um for piece in pieces)
+        end = place + sum(piece.taken_um for piece in pieces)
         found.append(Run(pieces[0], len(pieces), place, end))
         place = end
     return tuple(found)
@@ -59,14 +61,16 @@ def bar_words(bar: PlannedBar, reading: Reading) -> str:
 
 
 def bar_strip(bar: PlannedBar, *, longest_um: int, grip_um: int, reading: Reading, key: str) -> Markup:
-    """The strip of one pattern. ``longest_um`` is the length that fills the whole width, ``grip_um`` the least grip."""
+    """The strip of one pattern; ``longest_um`` fills the whole width, ``grip_um`` is the least grip."""
     scale = _Scale(longest_um)
     laid = runs(bar)
     back = bar.length_um - bar.remnant_um
     parts = [hatches(("rising", "wide", "cross"), key)]
     parts.append(scale.box(0, bar.length_um, "bar-body"))
     if bar.facing_um + bar.facing_kerf_um:
-        parts.append(scale.box(0, bar.facing_um + bar.facing_kerf_um, "bar-facing", paint=f"url(#{key}-cross)"))
+        parts.append(
+            scale.box(0, bar.facing_um + bar.facing_kerf_um, "bar-facing", paint=f"url(#{key}-cross)")
+        )
     parts += _rest(bar, back, min(grip_um, bar.remnant_um), scale, reading, key)
     for run in laid:
         parts += _run(run, scale, reading)
@@ -82,10 +86,13 @@ def stock_strip(bar: Bar, *, longest_um: int, reading: Reading, key: str) -> Mar
     parts = [
         hatches(("rising",), key),
         scale.box(0, bar.length_um, "bar-body"),
-        scale.box(0, bar.length_um, "bar-edge", paint=f"url(#{key}-rising)" if remnant else "none"),
+        *([scale.box(0, bar.length_um, "bar-rest", paint=f"url(#{key}-rising)")] if remnant else []),
+        scale.box(0, bar.length_um, "bar-edge"),
         *_dimension(0, bar.length_um, reading.bare_length(bar.length_um), scale),
     ]
-    words = f"{bar.kind.capitalize()} of {reading.length(bar.length_um)}, drawn to the scale of the group's longest."
+    words = (
+        f"{bar.kind.capitalize()} of {reading.length(bar.length_um)}, to the scale of the group's longest."
+    )
     return picture(f"Bar {bar.id}", words, parts, key=key, class_="strip", width="100%", height=HEIGHT)
 
 
@@ -104,7 +111,13 @@ class _Scale:
 
     def box(self, start_um: float, length_um: float, class_: str, paint: str | None = None) -> Markup:
         return element(
-            "rect", x=self.at(start_um), y=_TOP, width=self.wide(length_um), height=_DEEP, class_=class_, fill=paint
+            "rect",
+            x=self.at(start_um),
+            y=_TOP,
+            width=self.wide(length_um),
+            height=_DEEP,
+            class_=class_,
+            fill=paint,
         )
 
     def text(self, place_um: float, y: float, words: str, class_: str) -> Markup:
@@ -113,18 +126,28 @@ class _Scale:
     def mark(self, place_um: float, y: float, path: str, class_: str) -> Markup:
         """A path in pixels hung on a place of the strip."""
         return element(
-            "svg", element("path", d=path, class_=class_), x=self.at(place_um), y=y, width=1, height=1, overflow="visible"
+            "svg",
+            element("path", d=path, class_=class_),
+            x=self.at(place_um),
+            y=y,
+            width=1,
+            height=1,
+            overflow="visible",
         )
 
 
 def _run(run: Run, scale: _Scale, reading: Reading) -> list[Markup]:
     parts = []
-    step = run.piece.length_um + run.piece.kerf_um
+    step = run.piece.taken_um
     for index in range(run.count):
-        end_um = run.start_um + index * step + run.piece.length_um
+        end_um = run.start_um + (index + 1) * step - run.piece.kerf_um
         if run.piece.kerf_um:
             parts.append(scale.box(end_um, run.piece.kerf_um, "bar-kerf"))
-            parts.append(scale.mark(end_um + run.piece.kerf_um / 2, _MIDDLE, _cut_path(run.piece.angle_b_deg), "bar-cut"))
+            parts.append(
+                scale.mark(
+                    end_um + run.piece.kerf_um / 2, _MIDDLE, _cut_path(run.piece.angle_b_deg), "bar-cut"
+                )
+            )
     width_um = run.end_um - run.start_um
     middle_um = (run.start_um + run.end_um - run.piece.kerf_um) / 2
     if scale.fits(run.piece.mark, width_um):
@@ -142,8 +165,12 @@ def _plate(words: str, place_um: float, scale: _Scale) -> Markup:
         "svg",
         element("rect", x=-half, y=-9, width=2 * half, height=18, class_="bar-plate"),
         element("text", words, x=0, y=5, text_anchor="middle", class_="bar-mark"),
-        x=scale.at(place_um), y=_MIDDLE, width=1, height=1, overflow="visible",
-    )  # fmt: skip
+        x=scale.at(place_um),
+        y=_MIDDLE,
+        width=1,
+        height=1,
+        overflow="visible",
+    )
 
 
 def _cut_path(angle_deg: float) -> str:
@@ -161,7 +188,9 @@ def _dimension(start_um: float, end_um: float, words: str, scale: _Scale) -> lis
     return [line, *ends, scale.text((start_um + end_um) / 2, _RULE + 14, words, "rule-text")]
 
 
-def _rest(bar: PlannedBar, back_um: int, grip_um: int, scale: _Scale, reading: Reading, key: str) -> list[Markup]:
+def _rest(
+    bar: PlannedBar, back_um: int, grip_um: int, scale: _Scale, reading: Reading, key: str
+) -> list[Markup]:
     """What is left behind the last piece: remnant or scrap by hatch and word, the grip between two jaws."""
     if bar.remnant_um == 0:
         return []
@@ -170,7 +199,8 @@ def _rest(bar: PlannedBar, back_um: int, grip_um: int, scale: _Scale, reading: R
     if grip_um:
         start, wide = scale.at(bar.length_um - grip_um), scale.wide(grip_um)
         parts += [
-            element("rect", x=start, y=y, width=wide, height=4, class_="bar-jaw") for y in (_TOP - 5, _BOTTOM + 1)
+            element("rect", x=start, y=y, width=wide, height=4, class_="bar-jaw")
+            for y in (_TOP - 5, _BOTTOM + 1)
         ]
     length = reading.bare_length(bar.remnant_um)
     if scale.fits(word, bar.remnant_um):

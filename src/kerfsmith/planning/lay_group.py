@@ -1,0 +1,142 @@
+"""One group's bars: the saw whose bars suffice, what must be bought beside them, and what can't be laid."""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from kerfsmith.errors import KerfsmithError
+from kerfsmith.nesting.check import check
+from kerfsmith.nesting.result import Result, Status
+from kerfsmith.nesting.solve import solve
+from kerfsmith.planning.lay_bars import Bench, charge, pose, read_back
+from kerfsmith.planning.mitred_ends import depth_um, ends_cross
+from kerfsmith.planning.pick_saw import Trial
+from kerfsmith.planning.plan import PlannedBar, Unplanned
+from kerfsmith.planning.work import Work
+from kerfsmith.shop.order import OrderLine
+from kerfsmith.shop.rack import Bar, BarKind
+from kerfsmith.shop.rules import ShopRules
+from kerfsmith.units.length import mm_to_um, um_to_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How long and by what clock to look for the best bars of a group.
+
+    ``now`` returns seconds of any steady clock; ``should_stop`` is asked often and ends the search with the
+    best plan so far.
+    """
+
+    seconds: float
+    seed: int
+    now: Callable[[], float]
+    should_stop: Callable[[], bool]
+
+
+class UnsoundPlanError(KerfsmithError):
+    """The nesting referee refused what an engine found: a fault of the program, not of the input."""
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """What was found for a group on one saw: bars and pieces, how their cost is to be read, what is left out.
+
+    ``result`` is None where no line could be laid at all.
+    """
+
+    trial: Trial
+    result: Result | None
+    bars: tuple[PlannedBar, ...]
+    cost_unit: str
+    is_short: bool = False
+    notes: tuple[str, ...] = ()
+    left_out: tuple[Unplanned, ...] = ()
+
+
+def lay_group(work: Work, fitting: Sequence[Trial], rules: ShopRules, effort: Effort) -> Laid:
+    """The cheapest saw whose bars suffice; where none's do, the cheapest saw, with bars to be bought.
+
+    Saws differ in the bars they can be loaded with, by length and mass.
+    """
+    first = _lay(work, fitting[0], rules, effort)
+    if not first.is_short:
+        return first
+    for trial in fitting[1:]:
+        if trial.bars != fitting[0].bars:
+            laid = _lay(work, trial, rules, effort)
+            if not laid.is_short:
+                return laid
+    return first
+
+
+def _lay(work: Work, trial: Trial, rules: ShopRules, effort: Effort) -> Laid:
+    """Bars off the rack; where the rack is short, with bars still to be bought beside it."""
+    bought = _to_buy(work, trial, rules)
+    lines, left_out = _part(work, trial, (*trial.bars, bought))
+    if not lines:
+        return Laid(trial, None, (), "", left_out=left_out)
+    sound = Work(work.grade, work.section, tuple(lines))
+    laid = _nest(sound, trial, trial.bars, rules, effort)
+    if laid.result is None or laid.result.status is not Status.INFEASIBLE:
+        return replace(laid, left_out=left_out)
+    says = [reason.says for reason in laid.result.reasons]
+    again = _nest(sound, trial, (*trial.bars, bought), rules, effort)
+    missing = sum(bar.times for bar in again.bars if bar.kind is BarKind.TO_BUY)
+    if missing:
+        says.append(f"to be bought: {missing} x {um_to_mm(bought.length_um):g} mm")
+    return replace(again, is_short=True, notes=tuple(says), left_out=left_out)
+
+
+def _part(work: Work, trial: Trial, bars: Iterable[Bar]) -> tuple[list[OrderLine], tuple[Unplanned, ...]]:
+    """The lines that can be laid, and those whose ends cross or that no bar is long enough for."""
+    square = trial.settings[0]
+    grip_um, trim_um = mm_to_um(trial.saw.least_grip_mm), mm_to_um(trial.saw.facing_mm)
+    facing_um = trim_um + square.kerf_um if trim_um else 0
+    longest_um = max(bar.length_um for bar in bars)
+    usable_um = longest_um - facing_um - grip_um - (square.kerf_um if grip_um else 0)
+    across_um = depth_um(work.section, square.lie)
+    good: list[OrderLine] = []
+    left_out = []
+    for line in work.lines:
+        if ends_cross(line, across_um):
+            why = f"its mitred ends cross: {um_to_mm(line.length_um):g} mm is too short for the slant of both"
+        elif line.length_um > usable_um:
+            over_mm = um_to_mm(line.length_um - usable_um)
+            why = f"too long by {over_mm:g} mm for the longest bar there is, {um_to_mm(longest_um):g} mm"
+        else:
+            good.append(line)
+            continue
+        left_out.append(Unplanned(line.id, line.mark, line.quantity, why))
+    return good, tuple(left_out)
+
+
+def _nest(work: Work, trial: Trial, bars: Sequence[Bar], rules: ShopRules, effort: Effort) -> Laid:
+    square = trial.settings[0]
+    costing = charge(bars, rules)
+    problem = pose(work, bars, Bench(trial.saw, square.kerf_um, square.lie), costing)
+    result = solve(
+        problem,
+        seconds=effort.seconds,
+        seed=effort.seed,
+        now=effort.now,
+        should_stop=effort.should_stop,
+    )
+    wrong = check(problem, result)
+    if wrong:
+        # A plan that the referee refuses must never reach a saw: better none, and a report of the fault.
+        raise UnsoundPlanError(f"{work.id}: {'; '.join(fault.says for fault in wrong)}")
+    return Laid(trial, result, read_back(result, problem, work, bars, rules), costing.unit)
+
+
+def _to_buy(work: Work, trial: Trial, rules: ShopRules) -> Bar:
+    """The bar in which more of this section is bought: as long as the longest on the rack, else the usual."""
+    stock = [bar for bar in trial.bars if bar.kind is not BarKind.REMNANT]
+    longest = max(stock, key=lambda bar: bar.length_um, default=None)
+    return Bar(
+        id=f"buy {work.grade} {work.section.name}",
+        grade=work.grade,
+        section=work.section,
+        length_um=longest.length_um if longest else rules.stock_length_um,
+        count=None,
+        price=longest.price if longest else None,
+        kind=BarKind.TO_BUY,
+    )

@@ -1,0 +1,93 @@
+"""Whole groups planned with the catalog: what can't be cut is said line by line, the rest is planned."""
+
+import itertools
+from dataclasses import replace
+
+import pytest
+
+from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.catalog.section import Section
+from kerfsmith.geometry.shapes import Round, Square
+from kerfsmith.library.load import load_catalog
+from kerfsmith.planning.check import faults
+from kerfsmith.planning.lay_group import Effort
+from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
+from kerfsmith.planning.plan import Plan, PlanStatus
+from kerfsmith.shop.order import OrderLine
+from kerfsmith.shop.rack import Bar, BarKind, Rack
+from kerfsmith.shop.rules import ShopRules
+
+ROUND = Section("round 80 mm", Round(80.0))
+SQUARE = Section("square 100 mm", Square(100.0))
+
+
+@pytest.fixture(scope="module")
+def catalog() -> Catalog:
+    return load_catalog()
+
+
+def plan(lines: list[OrderLine], bars: list[Bar], catalog: Catalog) -> Plan:
+    effort = Effort(seconds=1e6, seed=1, now=itertools.count().__next__, should_stop=lambda: False)
+    run = in_turn(catalog, ShopRules(), effort)
+    made = make_plan(tasks_of(lines, Rack(tuple(bars))), run, plan_id="p", name="p", seed=1)
+    grips = {saw.id: saw.least_grip_mm for saw in catalog.saws}
+    assert faults(made, lines, Rack(tuple(bars)), grips) == ()
+    return made
+
+
+def test_lines_that_cannot_be_laid_are_said_and_the_rest_is_planned(catalog: Catalog) -> None:
+    lines = [
+        OrderLine("good", "good", "1018", SQUARE, 700_000, 4),
+        OrderLine("long", "long", "1018", SQUARE, 7_000_000, 1),
+        OrderLine("sharp", "sharp", "1018", SQUARE, 90_000, 2, angle_a_deg=45.0, angle_b_deg=-45.0),
+    ]
+    made = plan(lines, [Bar("b", "1018", SQUARE, 6_000_000, 2)], catalog)
+    group = made.groups[0]
+    assert group.pieces_planned == 4
+    reasons = {one.mark: one.reason for one in group.unplanned}
+    assert "too long by" in reasons["long"]
+    assert "cross" in reasons["sharp"]
+    assert group.status is PlanStatus.SHORT
+
+
+def test_a_section_too_large_for_every_saw_names_the_dimension(catalog: Catalog) -> None:
+    huge = Section("round 900 mm", Round(900.0))
+    made = plan([OrderLine("a", "a", "1018", huge, 100_000, 1)], [], catalog)
+    group = made.groups[0]
+    assert group.status is PlanStatus.CANNOT
+    assert group.pieces_planned == 0
+    assert {misfit.dimension for tried in group.tried for misfit in tried.misfits} >= {"diameter"}
+    assert "900 mm" in group.unplanned[0].reason
+
+
+def test_a_short_rack_says_what_to_buy(catalog: Catalog) -> None:
+    lines = [OrderLine("a", "a", "1045", ROUND, 2_500_000, 5)]
+    made = plan(lines, [Bar("b", "1045", ROUND, 6_000_000, 2)], catalog)
+    group = made.groups[0]
+    assert group.status is PlanStatus.SHORT
+    assert group.pieces_planned == 5
+    assert [(bar.kind, bar.times) for bar in group.bars if bar.kind is BarKind.TO_BUY] == [
+        (BarKind.TO_BUY, 1)
+    ]
+    assert "to be bought: 1 x 6000 mm" in group.notes
+
+
+def test_bars_too_heavy_or_long_for_a_saw_send_the_group_to_another(catalog: Catalog) -> None:
+    lines = [OrderLine("a", "a", "1045", ROUND, 500_000, 5)]
+    free = plan(lines, [Bar("b", "1045", ROUND, 6_000_000, 2)], catalog)
+    first = free.groups[0].saw
+    shorter = [
+        replace(saw, max_bar_length_mm=3_000.0, load_limit_kg=100.0) if saw.id == first else saw
+        for saw in catalog.saws
+    ]
+    made = plan(lines, [Bar("b", "1045", ROUND, 6_000_000, 2)], replace(catalog, saws=tuple(shorter)))
+    assert made.groups[0].saw != first
+    tried = next(tried for tried in made.groups[0].tried if tried.saw == first)
+    # 80 mm round of 7850 kg/m3: 39.5 kg/m, by hand; 6 m weigh 237 kg.
+    assert any(misfit.wanted == pytest.approx(236.7, abs=0.5) for misfit in tried.misfits)
+
+
+def test_hazards_of_the_grade_reach_the_setting(catalog: Catalog) -> None:
+    titanium = Section("round 50 mm", Round(50.0))
+    made = plan([OrderLine("t", "t", "Ti-6Al-4V", titanium, 100_000, 1)], [], catalog)
+    assert any("titanium" in caution for caution in made.groups[0].settings[0].cautions)
