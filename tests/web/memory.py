@@ -1,8 +1,10 @@
-"""A backstage in memory for the page tests: the sample shop, uploads read by a toy reader, jobs that end at once."""
+"""A backstage in memory for the page tests: the sample shop, a toy reader of uploads, a job that stands."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+
+from tests.web import sample, sample_plan
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.cutting.setting import CannotCut, Misfit
@@ -23,22 +25,29 @@ from kerfsmith.web.backstage import (
     UploadKind,
     UploadRead,
 )
-from tests.web import sample
 
-FIELDS = (("mark", "Mark"), ("grade", "Grade"), ("section", "Section"), ("length", "Length"), ("quantity", "Quantity"))
+FIELDS = (
+    ("mark", "Mark"),
+    ("grade", "Grade"),
+    ("section", "Section"),
+    ("length", "Length"),
+    ("quantity", "Quantity"),
+)
 
 
 @dataclass
 class MemoryBackstage:
     """Keeps what it is told in lists; ``told`` remembers every change with who asked for it."""
 
-    made: Plan | None = field(default_factory=sample.plan)
-    book: list[Order] = field(default_factory=lambda: list(sample.orders()))
-    bars: Rack = field(default_factory=sample.rack)
+    made: Plan | None = field(default_factory=sample_plan.plan)
+    book: list[Order] = field(default_factory=lambda: list(sample_plan.orders()))
+    bars: Rack = field(default_factory=sample_plan.rack)
     demo: bool = True
     jobs: dict[str, PlanJob] = field(default_factory=dict)
     held: dict[str, UploadRead] = field(default_factory=dict)
     told: list[tuple[str, str]] = field(default_factory=list)
+    planned: tuple[str, ...] = ()
+    printed: list[tuple[str, str, list[str], Paper]] = field(default_factory=list)
 
     def shop(self) -> Shop:
         return Shop("Demo shop" if self.demo else "My shop", self.demo, "EUR")
@@ -64,14 +73,22 @@ class MemoryBackstage:
             Column(0, "Pos", ("SP-1", "SP-2"), "mark", True),
             Column(1, "Mat", ("4140", "1045"), "" if unsure else "grade", not unsure),
         )
-        order = Order("O-new", file, sample.orders()[0].lines[:2])
+        order = Order("O-new", file, sample_plan.orders()[0].lines[:2])
         findings = (
-            Finding("number", Severity.ERROR, file, 4, "Quantity", "many", "is not a number", "Write how many."),
+            Finding(
+                "number", Severity.ERROR, file, 4, "Quantity", "many", "is not a number", "Write how many."
+            ),
         )
         read = UploadRead(
-            f"U-{len(self.held) + 1}", kind, file, order if kind is UploadKind.ORDER else None,
-            sample.rack() if kind is UploadKind.RACK else None, findings if data else (), columns, FIELDS,
-        )  # fmt: skip
+            f"U-{len(self.held) + 1}",
+            kind,
+            file,
+            order if kind is UploadKind.ORDER else None,
+            sample_plan.rack() if kind is UploadKind.RACK else None,
+            findings if data else (),
+            columns,
+            FIELDS,
+        )
         self.held[read.id] = read
         return read
 
@@ -79,6 +96,7 @@ class MemoryBackstage:
         read = self.held.get(upload_id)
         if read is None:
             return None
+        self.told.append(("unit", unit))
         columns = tuple(replace(one, field=fields.get(one.index, ""), sure=True) for one in read.columns)
         self.held[upload_id] = replace(read, columns=columns, needs_unit=False)
         return self.held[upload_id]
@@ -104,10 +122,11 @@ class MemoryBackstage:
 
     def start_planning(self, order_ids: Sequence[str], *, by: str) -> str:
         self.told.append(("plan", by))
+        self.planned = tuple(order_ids)
         groups = tuple(
             GroupProgress(g.id, g.grade, g.section.name, g.pieces_wanted, state, bars, cost, bound, "", "EUR")
             for g, (state, bars, cost, bound) in zip(
-                sample.plan().groups,
+                sample_plan.plan().groups,
                 [(JobState.DONE, 4, 1210.0, 1210.0), (JobState.RUNNING, 2, 412.0, 400.0)]
                 + [(JobState.WAITING, None, None, None)] * 8,
                 strict=True,
@@ -130,13 +149,23 @@ class MemoryBackstage:
         try:
             grade = sample.catalog().find_grade(question.grade)
         except UnknownName as unknown:
-            remedy = f"Did you mean {' or '.join(unknown.near)}?" if unknown.near else "Look it up among the grades."
-            finding = Finding("grade", Severity.ERROR, "the form", None, "grade", question.grade, "is not known", remedy)
+            remedy = (
+                f"Did you mean {' or '.join(unknown.near)}?"
+                if unknown.near
+                else "Look it up among the grades."
+            )
+            finding = Finding(
+                "grade", Severity.ERROR, "the form", None, "grade", question.grade, "is not known", remedy
+            )
             return CutAnswer(findings=(finding,))
         section = sample.section(question.section)
         if section.shape.outline().width_mm > 432:
-            misfit = Misfit("diameter", 450, 432, "mm", "A round of 450 mm passes 432 mm at most.", "Take a larger saw.")
-            return CutAnswer((), grade, section, (), CannotCut((("North saw", (misfit,)),), "No saw takes it."))
+            misfit = Misfit(
+                "diameter", 450, 432, "mm", "A round of 450 mm passes 432 mm at most.", "Take a larger saw."
+            )
+            return CutAnswer(
+                (), grade, section, (), CannotCut((("North saw", (misfit,)),), "No saw takes it.")
+            )
         angle = question.angle_deg
         rates = (45.0, 38.0, 30.0)
         return CutAnswer(
@@ -144,9 +173,11 @@ class MemoryBackstage:
         )
 
     def ticket_pdf(self, plan: Plan, groups: Sequence[PlanGroup], paper: Paper) -> bytes:
+        self.printed.append(("ticket", plan.id, [group.id for group in groups], paper))
         return b"%PDF-1.7 ticket"
 
     def labels_pdf(self, plan: Plan, groups: Sequence[PlanGroup], paper: Paper) -> bytes:
+        self.printed.append(("labels", plan.id, [group.id for group in groups], paper))
         return b"%PDF-1.7 labels"
 
     def nest(self, question: NestQuestion) -> tuple[int, Mapping[str, object]]:

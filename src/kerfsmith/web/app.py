@@ -18,7 +18,11 @@ _STATIC = Path(__file__).parent / "static"
 def create_app(backstage: Backstage) -> FastAPI:
     """The web face over ``backstage``."""
     app = FastAPI(
-        title="Kerfsmith", version=version("kerfsmith"), docs_url=None, redoc_url=None, openapi_url="/api/openapi.json"
+        title="Kerfsmith",
+        version=version("kerfsmith"),
+        docs_url=None,
+        redoc_url=None,
+        openapi_url="/api/openapi.json",
     )
     sheets = Sheets(backstage)
     guard(app)

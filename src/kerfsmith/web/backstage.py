@@ -1,4 +1,7 @@
-"""What the pages need from behind them. The wiring implements it; pages know nothing else of the program's insides."""
+"""What the pages need from behind them.
+
+The wiring implements it; pages know nothing else of the program's insides.
+"""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
@@ -37,7 +40,8 @@ class UploadKind(StrEnum):
 class Column:
     """One column of an uploaded file: its heading, some of its cells, and what it was taken to be.
 
-    ``field`` is one of ``UploadRead.fields`` or "" where it isn't used; ``sure`` is False where a person must say.
+    ``field`` is one of ``UploadRead.fields`` or "" where it isn't used; ``sure`` is False where a person must
+    say.
     """
 
     index: int
@@ -49,10 +53,11 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class UploadRead:
-    """An uploaded file as read, not yet on the book: what is good, what was found, and how columns were taken.
+    """An uploaded file as read, not yet on the book: the good, the findings, and how columns were taken.
 
-    ``order`` or ``rack`` is filled according to ``kind``. ``fields`` are the names a column can have, each with the
-    words a person reads. ``needs_unit`` tells that plain numbers stand in the file and nothing says their unit.
+    ``order`` or ``rack`` is filled according to ``kind``. ``fields`` are the names a column can have, each
+    with the words a person reads. ``needs_unit`` tells that plain numbers stand in the file and nothing says
+    their unit.
     """
 
     id: str
@@ -128,7 +133,7 @@ class CutQuestion:
 
 @dataclass(frozen=True, slots=True)
 class CutAnswer:
-    """The answer to one cut: a setting with its alternatives, or why not, or what was wrong with the question.
+    """The answer to one cut: a setting with its alternatives, or why not, or what was wrong in the question.
 
     ``setting`` is the first of ``alternatives``, best first.
     """
@@ -187,13 +192,19 @@ class Backstage(Protocol):
         """A file that is held, as read last."""
 
     def keep_upload(self, upload_id: str, *, by: str) -> str | None:
-        """Put what was good on the book or the rack; the order's id (or "rack"), None where it is no longer held."""
+        """Put what was good on the book or the rack.
+
+        The order's id, or "rack"; None where the file is no longer held.
+        """
 
     def drop_order(self, order_id: str, *, by: str) -> bool:
         """Take an order off the book; whether it was there."""
 
     def start_planning(self, order_ids: Sequence[str], *, by: str) -> str:
-        """Begin to plan these orders (all where empty); the job's id. Planning what is being planned joins that job."""
+        """Begin to plan these orders (all where empty); the job's id.
+
+        Planning what is being planned joins that job.
+        """
 
     def job(self, job_id: str) -> PlanJob | None: ...
 

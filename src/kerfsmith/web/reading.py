@@ -11,6 +11,7 @@ from kerfsmith.units.show import (
     show_area,
     show_area_rate,
     show_feed,
+    show_feet_inches,
     show_force,
     show_length,
     show_mass,
@@ -72,6 +73,10 @@ class Reading:
     def bare_length(self, length_um: int) -> str:
         """A length without its unit, for a drawing or a column that states it once."""
         return self.length(length_um).removesuffix(" mm").removesuffix(" in")
+
+    def stretch(self, length_um: int) -> str:
+        """A long length: metres to the centimetre, or feet and inches."""
+        return f"{length_um / 1e6:.2f} m" if self.is_metric else show_feet_inches(length_um)
 
     def size(self, size_mm: float) -> str:
         """A dimension given in millimetres, with its unit."""
@@ -139,8 +144,15 @@ def seconds(value: float) -> str:
 
 
 def hours(value: float) -> str:
-    """Hours to a tenth."""
-    return f"{value:.1f} h"
+    """Hours to a tenth, or whole minutes below an hour."""
+    return f"{value:.1f} h" if value >= 0.95 else f"{value * 60:.0f} min"
+
+
+def span(low: float, high: float) -> str:
+    """A range of hours, in the unit of its greater end."""
+    if high >= 0.95:
+        return f"between {low:.1f} and {high:.1f} h"
+    return f"between {low * 60:.0f} and {high * 60:.0f} min"
 
 
 def share(value: float, decimals: int = 1) -> str:

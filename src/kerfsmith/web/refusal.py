@@ -5,10 +5,11 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
 from starlette.exceptions import HTTPException
 
+from kerfsmith.web.security import HEADERS
 from kerfsmith.web.sheet import Sheets
 
 
-class NotHere(Exception):
+class NotHereError(Exception):
     """A page that doesn't exist, or no longer: what, why perhaps, and where to go."""
 
     def __init__(self, what: str, why: str, href: str = "/", label: str = "To the plan") -> None:
@@ -39,8 +40,8 @@ def refuse_in_words(app: FastAPI, sheets: Sheets) -> None:
         block = sheets.block(request, "Not done", refusal.what)
         return sheets.show("refusal.html", block, refusal, status=status)
 
-    @app.exception_handler(NotHere)
-    def not_here(request: Request, refusal: NotHere) -> Response:
+    @app.exception_handler(NotHereError)
+    def not_here(request: Request, refusal: NotHereError) -> Response:
         return page(request, 404, refusal.page)
 
     @app.exception_handler(HTTPException)
@@ -52,17 +53,21 @@ def refuse_in_words(app: FastAPI, sheets: Sheets) -> None:
     def unreadable(request: Request, problem: RequestValidationError) -> Response:
         if request.url.path.startswith("/api/"):
             faults = [
-                {"where": ".".join(map(str, fault["loc"])), "problem": fault["msg"]} for fault in problem.errors()
+                {"where": ".".join(map(str, fault["loc"])), "problem": fault["msg"]}
+                for fault in problem.errors()
             ]
             return JSONResponse({"problem": _WORDS[422][0], "faults": faults}, 422)
         return page(request, 422, RefusalPage(*_WORDS[422], request.url.path, "Back"))
 
     @app.exception_handler(Exception)
-    def broken(request: Request, problem: Exception) -> Response:
+    def broken(request: Request, _: Exception) -> Response:
         refusal = RefusalPage(
             "Something in the program went wrong.",
             "Nothing was half done: a change is kept whole or not at all. The server's log says more.",
             "/",
             "To the plan",
         )
-        return page(request, 500, refusal)
+        # This one answer is made outside of the guard, which could not have put its headers on.
+        answer = page(request, 500, refusal)
+        answer.headers.update(HEADERS)
+        return answer

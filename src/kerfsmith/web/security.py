@@ -62,7 +62,9 @@ def guard(app: FastAPI) -> None:
     @app.middleware("http")
     async def strict(request: Request, call_next: Callable[[Request], Awaitable[Response]]) -> Response:
         if from_elsewhere(request):
-            answer: Response = PlainTextResponse("This request came from another site and was refused.\n", 403)
+            answer: Response = PlainTextResponse(
+                "This request came from another site and was refused.\n", 403
+            )
         elif too_large(request):
             answer = PlainTextResponse(f"More than {MOST_BYTES // 1_000_000} MB is not read.\n", 413)
         else:

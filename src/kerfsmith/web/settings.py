@@ -5,11 +5,13 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from kerfsmith.catalog.saw import FeedControl, SawSheet
 from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.setting import CutSetting, Misfit, Slice
 from kerfsmith.web.drawing.lying import met_outline
 from kerfsmith.web.drawing.through_cut import through_cut
-from kerfsmith.web.reading import Reading, seconds
+from kerfsmith.web.drawing.times import by_control
+from kerfsmith.web.reading import Reading, seconds, share
 from kerfsmith.web.reasons import ReasonLine, reason_line
 
 
@@ -37,9 +39,9 @@ class AnglePicture:
 
     setting: SettingView
     picture: Markup
+    caption: str
     slices: str
-    first_mm: str
-    last_mm: str
+    controls: Markup | None
 
 
 def angle_words(angle_deg: float) -> str:
@@ -60,9 +62,11 @@ def main_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
     return (
         Dial("Band", reading.band_size(band.width_mm, band.thickness_mm), str(band.edge)),
         Dial("Pitch", f"{band.pitch} TPI" if band.pitch else "grit edge", _teeth(setting)),
-        Dial("Band speed", reading.speed(setting.band_speed_m_per_min)),
+        Dial("Band speed", reading.speed(setting.band_speed_m_per_min), _held_back(setting, reading)),
         Dial("Feed, mean", reading.feed(setting.mean_feed_mm_per_min), f"ruled by {setting.ruling_limit}"),
-        Dial("Feed, if held steady", reading.feed(setting.constant_feed_mm_per_min), "breaks no limit anywhere"),
+        Dial(
+            "Feed, if held steady", reading.feed(setting.constant_feed_mm_per_min), "breaks no limit anywhere"
+        ),
         Dial(
             "One cut",
             seconds(setting.cut_seconds),
@@ -71,45 +75,87 @@ def main_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
     )
 
 
+def _held_back(setting: CutSetting, reading: Reading) -> str:
+    """What the grade asks for, where the saw's range holds the band speed off it."""
+    wanted, given = setting.wanted_speed_m_per_min, setting.band_speed_m_per_min
+    return (
+        f"the grade asks for {reading.speed(wanted)}"
+        if wanted and abs(wanted - given) > 0.02 * wanted
+        else ""
+    )
+
+
 def _teeth(setting: CutSetting) -> str:
     return f"{setting.band.tooth_form}, {setting.band.tooth_set}" if setting.band.pitch else ""
 
 
 def short_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
-    """What to dial in, in one line of a page of many groups."""
+    """What to dial in, in one line of a page of many groups; the feed as the saw can hold it."""
     band = setting.band
     edge = f"{band.edge}, {band.tooth_set}" if band.pitch else str(band.edge)
     at_once = f", {setting.bundle} at once" if setting.bundle > 1 else ""
+    spread = f"{seconds(setting.cut_seconds_low)} to {seconds(setting.cut_seconds_high)}{at_once}"
+    if setting.feed_control is FeedControl.CONSTANT_FEED:
+        feed = Dial("Feed, held", reading.feed(setting.constant_feed_mm_per_min), "breaks no limit anywhere")
+    else:
+        feed = Dial("Feed, mean", reading.feed(setting.mean_feed_mm_per_min), f"{setting.ruling_limit} rules")
     return (
         Dial("Band", reading.band_size(band.width_mm, band.thickness_mm), edge),
         Dial("Pitch", f"{band.pitch} TPI" if band.pitch else "grit"),
         Dial("Band speed", reading.speed(setting.band_speed_m_per_min)),
-        Dial("Feed, mean", reading.feed(setting.mean_feed_mm_per_min), f"{setting.ruling_limit} rules"),
-        Dial("One cut", seconds(setting.cut_seconds), f"{seconds(setting.cut_seconds_low)} to {seconds(setting.cut_seconds_high)}{at_once}"),
+        feed,
+        Dial("One cut", seconds(setting.cut_seconds), spread),
     )
 
 
 def further_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
     """What a person need not dial in but may want to know."""
+    force = f"peak, {share(setting.band_force_share, 0)} of what the band bears straight"
     return (
-        Dial("Area of the cut", reading.area(setting.area_cm2)),
+        Dial("Area of the cut", reading.area(setting.area_cm2), f"lies {setting.lie}"),
         Dial("Kerf", reading.length(setting.kerf_um), "along the bar"),
-        Dial("Teeth in the cut", f"{setting.least_teeth_in_cut:.1f} to {setting.most_teeth_in_cut:.1f}"),
-        Dial("Power", reading.power(setting.peak_power_kw), f"peak; mean {reading.power(setting.mean_power_kw)}"),
-        Dial("Feed force", reading.force(setting.peak_force_n), "peak"),
-        Dial("Lies", setting.lie),
+        Dial(
+            "Teeth in the cut",
+            f"{setting.least_teeth_in_cut:.1f} to {setting.most_teeth_in_cut:.1f}",
+            f"gullets at most {share(setting.fullest_gullet, 0)} full",
+        ),
+        _power(setting, reading),
+        Dial("Feed force", reading.force(setting.peak_force_n), force),
+        *_life(setting),
     )
 
 
-def angle_picture(section: Section, setting: CutSetting, reading: Reading, key: str) -> AnglePicture:
+def _power(setting: CutSetting, reading: Reading) -> Dial:
+    """Power as one number where the methods agree, else as the span between them."""
+    peaks = [method.peak_kw for method in setting.power_by_method] or [setting.peak_power_kw]
+    low, high = reading.power(min(peaks)), reading.power(max(peaks))
+    mean = f"mean {reading.power(setting.mean_power_kw)}"
+    if low == high:
+        return Dial("Power", high, f"peak at the teeth; {mean}")
+    return Dial("Power", f"{low.split(' ')[0]} to {high}", f"peak at the teeth, by method; {mean}")
+
+
+def _life(setting: CutSetting) -> tuple[Dial, ...]:
+    if setting.life_area_cm2 is None or not setting.area_cm2:
+        return ()
+    low, usual, high = (round(area / setting.area_cm2) for area in setting.life_area_cm2)
+    return (Dial("Cuts of a band's life", f"about {usual}", f"between {low} and {high}"),)
+
+
+def angle_picture(
+    section: Section, setting: CutSetting, saw: SawSheet | None, reading: Reading, key: str
+) -> AnglePicture:
     """The picture of a cut with the readings at every depth beside it."""
+    cant_deg = saw.cant_deg if saw else 0.0
     name = f"{section.name}, {angle_words(setting.angle_deg)}"
+    canted = f"; the head is canted by {cant_deg:g}°, drawn with the band level" if cant_deg else ""
+    outline = met_outline(section, setting, cant_deg)
     return AnglePicture(
         setting=setting_view(setting, reading),
-        picture=through_cut(met_outline(section, setting), setting, name=name, reading=reading, key=key),
+        picture=through_cut(outline, setting, name=name, reading=reading, key=key),
+        caption=f"The band through the section, and the feed that follows it{canted}",
         slices=json.dumps([_slice_readings(part, reading) for part in setting.slices], separators=(",", ":")),
-        first_mm=f"{setting.slices[0].depth_mm:.3f}",
-        last_mm=f"{setting.slices[-1].depth_mm:.3f}",
+        controls=by_control(setting.by_control, f"{key}-controls") if setting.by_control else None,
     )
 
 

@@ -38,7 +38,7 @@ class NavItem:
 
 @dataclass(frozen=True, slots=True)
 class TitleBlock:
-    """What surrounds a page: its name, the question it answers, where it stands and how its reader reads.
+    """What surrounds a page: its name, its question, where it stands and how its reader reads.
 
     ``back`` is the path that the switches for measure and light return to. ``refresh_s`` reloads a page that
     shows something in progress, for who has no script.
@@ -85,7 +85,7 @@ class Sheets:
     def block(
         self, request: Request, name: str, question: str, *, under: str = "", refresh_s: int | None = None
     ) -> TitleBlock:
-        """The title block of a page; ``under`` is the head's entry it belongs to where its own path isn't one."""
+        """The title block of a page; ``under`` is the head's entry where its own path isn't one."""
         here = under or request.url.path
         items = [(entry, False) for entry in _WORK] + [(entry, at == 0) for at, entry in enumerate(_TABLES)]
         shop = self.backstage.shop()

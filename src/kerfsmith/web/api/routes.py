@@ -7,7 +7,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from kerfsmith.cutting.setting import CannotCut
 from kerfsmith.errors import Finding
-from kerfsmith.exchange.plan_out import cut_document, finding_document, plan_document
+from kerfsmith.planning.document import cut_document, finding_document, plan_document
 from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.rack import Bar
 from kerfsmith.web.backstage import Backstage, CutQuestion, NestQuestion
@@ -34,9 +34,17 @@ class LineOut(BaseModel):
         """The line as it is written out."""
         due = line.due.isoformat() if line.due else None
         return cls(
-            id=line.id, mark=line.mark, grade=line.grade, section=line.section.name, length_mm=line.length_um / 1000,
-            quantity=line.quantity, due=due, angle_a_deg=line.angle_a_deg, angle_b_deg=line.angle_b_deg, notes=line.notes,
-        )  # fmt: skip
+            id=line.id,
+            mark=line.mark,
+            grade=line.grade,
+            section=line.section.name,
+            length_mm=line.length_um / 1000,
+            quantity=line.quantity,
+            due=due,
+            angle_a_deg=line.angle_a_deg,
+            angle_b_deg=line.angle_b_deg,
+            notes=line.notes,
+        )
 
 
 class OrderOut(BaseModel):
@@ -70,9 +78,16 @@ class BarOut(BaseModel):
         """The entry as it is written out."""
         price = None if bar.price is None else str(bar.price)
         return cls(
-            id=bar.id, kind=str(bar.kind), grade=bar.grade, section=bar.section.name, length_mm=bar.length_um / 1000,
-            count=bar.count, heat=bar.heat, place=bar.place, price=price,
-        )  # fmt: skip
+            id=bar.id,
+            kind=str(bar.kind),
+            grade=bar.grade,
+            section=bar.section.name,
+            length_mm=bar.length_um / 1000,
+            count=bar.count,
+            heat=bar.heat,
+            place=bar.place,
+            price=price,
+        )
 
 
 class NestBar(BaseModel):
@@ -169,8 +184,15 @@ def _refusals(cannot: CannotCut | None) -> list[dict[str, Any]]:
     if cannot is None:
         return []
     return [
-        {"saw": saw, "dimension": misfit.dimension, "wanted": misfit.wanted, "limit": misfit.limit, "unit": misfit.unit,
-         "text": misfit.text, "remedy": misfit.remedy}
+        {
+            "saw": saw,
+            "dimension": misfit.dimension,
+            "wanted": misfit.wanted,
+            "limit": misfit.limit,
+            "unit": misfit.unit,
+            "text": misfit.text,
+            "remedy": misfit.remedy,
+        }
         for saw, misfits in cannot.misfits
         for misfit in misfits
-    ]  # fmt: skip
+    ]

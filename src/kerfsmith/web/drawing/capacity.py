@@ -18,29 +18,61 @@ def capacity_drawing(saw: SawSheet, reading: Reading, key: str) -> Markup:
     scale = (_WIDTH - 70) / largest
     bed, middle = _HEIGHT - 34, _WIDTH / 2
     words = (
-        f"At the square cut it takes a round of {reading.size(row.round_mm)}, a square of {reading.size(row.square_mm)} "
-        f"and a rectangle {reading.size(row.rect_width_mm)} wide and {reading.size(row.rect_height_mm)} high."
+        f"At the square cut it takes a round of {reading.size(row.round_mm)}, "
+        f"a square of {reading.size(row.square_mm)} and a rectangle {reading.size(row.rect_width_mm)} wide "
+        f"and {reading.size(row.rect_height_mm)} high."
     )
 
     def box(width_mm: float, height_mm: float, class_: str) -> Markup:
         width, height = width_mm * scale, height_mm * scale
-        return element("rect", x=middle - width / 2, y=bed - height, width=width, height=height, class_=class_)
+        return element(
+            "rect", x=middle - width / 2, y=bed - height, width=width, height=height, class_=class_
+        )
 
     half = row.rect_width_mm * scale / 2
     jaw = row.rect_height_mm * scale * 0.8
     radius = row.round_mm * scale / 2
     parts = [
-        *(element("rect", x=x, y=bed - jaw, width=12, height=jaw, class_="saw-jaw") for x in (middle - half - 13, middle + half + 1)),
+        *(
+            element("rect", x=x, y=bed - jaw, width=12, height=jaw, class_="saw-jaw")
+            for x in (middle - half - 13, middle + half + 1)
+        ),
         element("rect", x=18, y=bed, width=_WIDTH - 36, height=7, class_="saw-jaw"),
         box(row.rect_width_mm, row.rect_height_mm, "saw-work"),
         box(row.square_mm, row.square_mm, "saw-work"),
         element("circle", cx=middle, cy=bed - radius, r=radius, class_="saw-work"),
-        element("text", f"Ø {reading.bare_size(row.round_mm)}", x=middle, y=bed - radius + 5, text_anchor="middle", class_="rule-text"),
-        element("text", f"{reading.bare_size(row.rect_width_mm)} × {reading.bare_size(row.rect_height_mm)}", x=middle,
-                y=bed - row.rect_height_mm * scale - 7, text_anchor="middle", class_="rule-text"),
-        element("text", "vise and bed, seen along the bar", x=middle, y=bed + 24, text_anchor="middle", class_="note"),
-    ]  # fmt: skip
+        element(
+            "text",
+            f"Ø {reading.bare_size(row.round_mm)}",
+            x=middle,
+            y=bed - radius + 5,
+            text_anchor="middle",
+            class_="rule-text",
+        ),
+        element(
+            "text",
+            f"{reading.bare_size(row.rect_width_mm)} × {reading.bare_size(row.rect_height_mm)}",
+            x=middle,
+            y=bed - row.rect_height_mm * scale - 7,
+            text_anchor="middle",
+            class_="rule-text",
+        ),
+        element(
+            "text",
+            "vise and bed, seen along the bar",
+            x=middle,
+            y=bed + 24,
+            text_anchor="middle",
+            class_="note",
+        ),
+    ]
     return picture(
-        f"Capacity of the {saw.name}", words, parts, key=key, class_="section",
-        viewBox=f"0 0 {number(_WIDTH)} {number(_HEIGHT)}", width=_WIDTH, height=_HEIGHT,
-    )  # fmt: skip
+        f"Capacity of the {saw.name}",
+        words,
+        parts,
+        key=key,
+        class_="section",
+        viewBox=f"0 0 {number(_WIDTH)} {number(_HEIGHT)}",
+        width=_WIDTH,
+        height=_HEIGHT,
+    )

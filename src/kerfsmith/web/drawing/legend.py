@@ -12,10 +12,15 @@ def bar_legend() -> Markup:
     """A list of small samples with their words."""
     return element(
         "ul",
-        _sample("a piece with its mark; its length is below", element("rect", x=1, y=2, width=32, height=16, class_="bar-body bar-edge")),
+        _sample(
+            "a piece with its mark; its length is below",
+            element("rect", x=1, y=2, width=32, height=16, class_="bar-body bar-edge"),
+        ),
         _sample("kerf, drawn wide enough to see", element("path", d="M17 1V19", class_="bar-cut")),
         _sample("facing cut", _hatched("cross", "legend-a"), hatches(("cross",), "legend-a")),
-        _sample("remnant, goes back to the rack", _hatched("rising", "legend-b"), hatches(("rising",), "legend-b")),
+        _sample(
+            "remnant, goes back to the rack", _hatched("rising", "legend-b"), hatches(("rising",), "legend-b")
+        ),
         _sample("scrap", _hatched("wide", "legend-c"), hatches(("wide",), "legend-c")),
         _sample(
             "least grip, between the jaws",
@@ -23,7 +28,7 @@ def bar_legend() -> Markup:
             element("rect", x=6, y=15, width=22, height=4, class_="bar-jaw"),
         ),
         class_="legend",
-    )  # fmt: skip
+    )
 
 
 def _hatched(name: str, key: str) -> Markup:

@@ -1,17 +1,18 @@
 """The outline as the band meets it for a setting."""
 
 from kerfsmith.catalog.section import Section
-from kerfsmith.cutting.present import present
+from kerfsmith.cutting.present import present, ways_to_lie
 from kerfsmith.cutting.setting import CutSetting
-from kerfsmith.errors import UnknownName
-from kerfsmith.geometry.lay import lie_called, lies
+from kerfsmith.geometry.lay import lies
 from kerfsmith.geometry.outline import Outline
 
 
-def met_outline(section: Section, setting: CutSetting) -> Outline:
-    """The section laid, bundled and seen in the plane of the cut, as the setting says."""
-    try:
-        lie = lie_called(section.shape, setting.lie)
-    except UnknownName:
-        lie = lies(section.shape)[0]
-    return present(section, lie, angle_deg=setting.angle_deg, bundle=setting.bundle).scan.outline
+def met_outline(section: Section, setting: CutSetting, cant_deg: float = 0.0) -> Outline:
+    """The section laid or bundled as the setting says, in the plane of the cut, the band drawn level.
+
+    ``cant_deg`` is the saw's own. A lie that isn't known by its name any more is drawn as the usual one.
+    """
+    ways = ways_to_lie(section, setting.bundle) or lies(section.shape)
+    lie = next((way for way in ways if way.name == setting.lie), ways[0])
+    work = present(section, lie, angle_deg=setting.angle_deg, bundle=setting.bundle, cant_deg=cant_deg)
+    return work.scan.outline

@@ -26,15 +26,22 @@ def section_drawing(
     """The section with its two overall dimensions, to fit in ``width`` by ``height`` pixels."""
     frame = fit(outline, left=14, top=14, width=width - 62, height=height - 56)
     words = (
-        f"Section drawn to scale: {reading.size(outline.width_mm)} wide, {reading.size(outline.height_mm)} high, "
+        f"Section drawn to scale: {reading.size(outline.width_mm)} wide, "
+        f"{reading.size(outline.height_mm)} high, "
         f"area {reading.area(outline.area_mm2 / 100)}."
     )
     parts = [hatches(("rising",), key), *body(outline, frame, key), *chain_lines(outline, frame)]
     parts += overall_dimensions(outline, frame, reading)
     return picture(
-        name, words, parts, key=key, class_="section", viewBox=f"0 0 {number(width)} {number(height)}",
-        width=width, height=height,
-    )  # fmt: skip
+        name,
+        words,
+        parts,
+        key=key,
+        class_="section",
+        viewBox=f"0 0 {number(width)} {number(height)}",
+        width=width,
+        height=height,
+    )
 
 
 def body(outline: Outline, frame: Frame, key: str) -> list[Markup]:
@@ -78,10 +85,15 @@ def _dimension_upright(top: float, low: float, from_x: float, words: str) -> lis
         element("line", x1=x, x2=x, y1=top, y2=low, class_="rule"),
         element("path", d=_arrow(x, top, 0, 1) + _arrow(x, low, 0, -1), class_="arrow"),
         element(
-            "text", words, x=x + 14, y=middle, text_anchor="middle", class_="rule-text",
+            "text",
+            words,
+            x=x + 14,
+            y=middle,
+            text_anchor="middle",
+            class_="rule-text",
             transform=f"rotate(-90 {number(x + 14)} {number(middle)})",
         ),
-    ]  # fmt: skip
+    ]
 
 
 def _arrow(x: float, y: float, dx: int, dy: int) -> str:

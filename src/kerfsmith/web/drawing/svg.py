@@ -26,7 +26,9 @@ def element(name: str, *children: str | Markup, **attributes: Value) -> Markup:
     for key, value in attributes.items():
         if value is None:
             continue
-        text = value if isinstance(value, str) else number(value)
+        text = (
+            value if isinstance(value, str) else f"{value:.6g}" if key.startswith("data_") else number(value)
+        )
         parts.append(f' {_attribute(key)}="{escape(text)}"')
     parts.append(">")
     parts.extend(str(escape(child)) for child in children)
@@ -35,7 +37,14 @@ def element(name: str, *children: str | Markup, **attributes: Value) -> Markup:
 
 
 def _attribute(key: str) -> str:
-    if key in ("viewBox", "preserveAspectRatio", "patternUnits", "patternTransform", "markerWidth", "markerHeight"):
+    if key in (
+        "viewBox",
+        "preserveAspectRatio",
+        "patternUnits",
+        "patternTransform",
+        "markerWidth",
+        "markerHeight",
+    ):
         return key
     return key.rstrip("_").replace("_", "-")
 

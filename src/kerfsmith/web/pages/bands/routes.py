@@ -17,6 +17,10 @@ def routes(sheets: Sheets) -> APIRouter:
         page = bands_page(sheets.backstage.catalog(), q[:80], reading)
         if wants_fragment(request):
             return sheets.fragment("bands/found.html", reading, page)
-        return sheets.show("bands/bands.html", sheets.block(request, "Bands", "Which bands are there, and what kerf do they cut?"), page)
+        return sheets.show(
+            "bands/bands.html",
+            sheets.block(request, "Bands", "Which bands are there, and what kerf do they cut?"),
+            page,
+        )
 
     return router

@@ -44,14 +44,23 @@ def read_question(query: QueryParams) -> Asked:
     angle = _read("Head angle", texts["angle"], parse_angle, findings)
     bundle = _read("Pieces at once", texts["bundle"], parse_quantity, findings)
     if bundle is not None and bundle > _MOST_AT_ONCE:
-        findings.append(_fault("Pieces at once", texts["bundle"], "is more than any vise holds", "Write fewer."))
+        findings.append(
+            _fault("Pieces at once", texts["bundle"], "is more than any vise holds", "Write fewer.")
+        )
     question = CutQuestion(
-        texts["grade"], texts["section"], texts["saw"], texts["band"], angle or 0.0, bundle or 1,
+        texts["grade"],
+        texts["section"],
+        texts["saw"],
+        texts["band"],
+        angle or 0.0,
+        bundle or 1,
         texts["coolant"] == "flood",
-    )  # fmt: skip
+    )
     for name in ("grade", "section"):
         if not texts[name]:
-            findings.append(_fault(name.capitalize(), "", "is empty", f"Write the {name}, or take one from the list."))
+            findings.append(
+                _fault(name.capitalize(), "", "is empty", f"Write the {name}, or take one from the list.")
+            )
     return Asked(texts, question, tuple(findings))
 
 

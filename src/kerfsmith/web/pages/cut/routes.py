@@ -14,6 +14,14 @@ def routes(sheets: Sheets) -> APIRouter:
     router = APIRouter(include_in_schema=False)
     backstage = sheets.backstage
 
+    @router.get("/cut/sections", response_class=HTMLResponse)
+    def section_names(request: Request) -> HTMLResponse:
+        """The long list of names that the field offers, fetched when it is first touched."""
+        names = tuple(row.name for row in backstage.catalog().section_rows)
+        answer = sheets.fragment("cut/names.html", sheets.reading(request), names)
+        answer.headers["Cache-Control"] = "private, max-age=3600"
+        return answer
+
     @router.get("/cut", response_class=HTMLResponse)
     def cut(request: Request) -> HTMLResponse:
         asked = read_question(request.query_params)

@@ -32,6 +32,7 @@ _WHY: dict[str, tuple[str, ...]] = {
     "Kerf": ("kerf",),
     "Teeth in the cut": ("teeth in the cut", "pitch"),
     "Power": ("power",),
+    "Cuts of a band's life": ("band life",),
     "Feed force": ("feed force", "band force"),
 }
 """Which reasons speak of which figure."""
@@ -102,7 +103,6 @@ class CutPage:
 
     texts: dict[str, str]
     grades: tuple[str, ...]
-    sections: tuple[str, ...]
     saws: tuple[Choice, ...]
     bands: tuple[Choice, ...]
     answer: AnswerView
@@ -113,31 +113,39 @@ def cut_page(asked: Asked, answer: CutAnswer, catalog: Catalog, reading: Reading
     return CutPage(
         texts=asked.texts,
         grades=tuple(grade.name for grade in catalog.grades),
-        sections=tuple(section.name for section in catalog.sections),
         saws=tuple(Choice(saw.id, saw.name) for saw in catalog.saws),
         bands=tuple(
-            Choice(band.id, f"{reading.band_size(band.width_mm, band.thickness_mm)}, {band.pitch or 'grit'}, {band.edge}")
+            Choice(
+                band.id,
+                f"{reading.band_size(band.width_mm, band.thickness_mm)}, {band.pitch or 'grit'}, {band.edge}",
+            )
             for band in catalog.bands
         ),
         answer=answer_view(asked, answer, catalog, reading),
-    )  # fmt: skip
+    )
 
 
 def answer_view(asked: Asked, answer: CutAnswer, catalog: Catalog, reading: Reading) -> AnswerView:
     """The answer in the reader's measure."""
     setting, section = answer.setting, answer.section
-    names = {saw.id: saw.name for saw in catalog.saws}
+    saws = {saw.id: saw for saw in catalog.saws}
+    names = {key: saw.name for key, saw in saws.items()}
     reasons = tuple(reason_line(reason) for reason in setting.reasons) if setting else ()
+    picture = None
+    if setting and section:
+        picture = angle_picture(section, setting, saws.get(setting.saw), reading, "cut")
     return AnswerView(
         heading=_heading(answer, names),
         grade_href=link("grades", answer.grade.name) if answer.grade else "",
-        section_href=link("sections", section.name) if section and catalog.section_called(section.name) else "",
+        section_href=link("sections", section.name)
+        if section and catalog.section_called(section.name)
+        else "",
         findings=finding_rows((*asked.findings, *answer.findings)),
         cannot=answer.cannot.text if answer.cannot else "",
         refusing=_refusing(answer.cannot),
         main=_answerable(main_dials(setting, reading), reasons) if setting else (),
         further=_answerable(further_dials(setting, reading), reasons) if setting else (),
-        cut=angle_picture(section, setting, reading, "cut") if setting and section else None,
+        cut=picture,
         alternatives=_alternatives(asked, answer.alternatives, names, reading),
         cautions=setting.cautions if setting else (),
     )
@@ -149,7 +157,8 @@ def _heading(answer: CutAnswer, names: dict[str, str]) -> str:
     named = f"{answer.grade.name} · {_title(answer.section)}"
     if answer.setting is None:
         return f"{named} can't be cut so"
-    return f"{named}, {angle_words(answer.setting.angle_deg)} on the {names.get(answer.setting.saw, answer.setting.saw)}"
+    saw = names.get(answer.setting.saw, answer.setting.saw)
+    return f"{named}, {angle_words(answer.setting.angle_deg)} on the {saw}"
 
 
 def _title(section: Section) -> str:

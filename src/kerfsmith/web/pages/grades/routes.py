@@ -5,7 +5,7 @@ from fastapi.responses import HTMLResponse
 
 from kerfsmith.errors import UnknownName
 from kerfsmith.web.pages.grades.view import grade_page, grades_page
-from kerfsmith.web.refusal import NotHere
+from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, wants_fragment
 
 
@@ -19,7 +19,11 @@ def routes(sheets: Sheets) -> APIRouter:
         page = grades_page(sheets.backstage.catalog(), q[:80], reading)
         if wants_fragment(request):
             return sheets.fragment("grades/found.html", reading, page)
-        return sheets.show("grades/grades.html", sheets.block(request, "Grades", "What is known about cutting a grade?"), page)
+        return sheets.show(
+            "grades/grades.html",
+            sheets.block(request, "Grades", "What is known about cutting a grade?"),
+            page,
+        )
 
     @router.get("/grades/{name:path}", response_class=HTMLResponse)
     def grade(request: Request, name: str) -> HTMLResponse:
@@ -28,7 +32,7 @@ def routes(sheets: Sheets) -> APIRouter:
             found = catalog.find_grade(name)
         except UnknownName as unknown:
             near = f"Near it: {', '.join(unknown.near)}." if unknown.near else "Search the list."
-            raise NotHere(f"No grade is called {name!r}.", near, "/grades", "To the grades") from None
+            raise NotHereError(f"No grade is called {name!r}.", near, "/grades", "To the grades") from None
         block = sheets.block(request, "Grade", f"What is known about cutting {found.name}?", under="/grades")
         return sheets.show("grades/grade.html", block, grade_page(catalog, found, sheets.reading(request)))
 

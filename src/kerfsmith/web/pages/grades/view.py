@@ -73,13 +73,14 @@ def grade_page(catalog: Catalog, grade: Grade, reading: Reading) -> GradePage:
         ("Note", grade.note),
     ]
     cautions = tuple(
-        CautionRow(one.text, one.source, f"/sources#{link(one.source)[1:]}", one.where) for one in catalog.cautions(grade)
+        CautionRow(one.text, one.source, f"/sources#{link(one.source)[1:]}", one.where)
+        for one in catalog.cautions(grade)
     )
     return GradePage(
         facts=tuple((name, text) for name, text in facts if text),
         cautions=cautions,
         figures=tuple(FigureRow(name, shown_figure(figure, reading)) for name, figure in _figures(grade)),
-        cut_href=f"/cut?grade={link(grade.name)[1:]}&section=round%20100",
+        cut_href=f"/cut?grade={link(grade.name)[1:]}&section=round%20100%20mm",
     )
 
 
@@ -109,10 +110,12 @@ def _row(grade: Grade, reading: Reading) -> GradeRow:
         designations=_designations(grade),
         group=grade.group,
         condition=grade.condition,
-        hardness=f"{grade.hb.low:g} to {grade.hb.high:g} HB" if grade.hb.low < grade.hb.high else f"{grade.hb.value:g} HB",
+        hardness=f"{grade.hb.low:g} to {grade.hb.high:g} HB"
+        if grade.hb.low < grade.hb.high
+        else f"{grade.hb.value:g} HB",
         band_speed=reading.speed(grade.band_speed.value),
         cautions=", ".join(str(hazard).replace("-", " ") for hazard in grade.hazards),
-    )  # fmt: skip
+    )
 
 
 def _designations(grade: Grade) -> str:
@@ -124,4 +127,6 @@ def _designations(grade: Grade) -> str:
 
 
 def _all_names(grade: Grade) -> str:
-    return " ".join((grade.name, *grade.aliases, *(text for _, text in grade.designations), grade.group, grade.family))
+    return " ".join(
+        (grade.name, *grade.aliases, *(text for _, text in grade.designations), grade.group, grade.family)
+    )

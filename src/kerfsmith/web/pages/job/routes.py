@@ -4,7 +4,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 
 from kerfsmith.web.pages.job.view import job_page
-from kerfsmith.web.refusal import NotHere
+from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, link, wants_fragment
 
 _LOOK_AGAIN_S = 2
@@ -36,5 +36,5 @@ def routes(sheets: Sheets) -> APIRouter:
     return router
 
 
-def _gone() -> NotHere:
-    return NotHere("There is no such planning job.", "It ended before the program was last started.")
+def _gone() -> NotHereError:
+    return NotHereError("There is no such planning job.", "It ended before the program was last started.")

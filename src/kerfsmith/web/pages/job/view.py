@@ -100,7 +100,9 @@ def _meter(done: int, whole: int) -> Markup:
     return element(
         "svg",
         element("rect", x=1, y=1, width="99.8%", height=16, class_="whole"),
-        element("rect", x=1, y=1, width=percent(0.998 * done / whole if whole else 0.0), height=16, class_="done"),
+        element(
+            "rect", x=1, y=1, width=percent(0.998 * done / whole if whole else 0.0), height=16, class_="done"
+        ),
         class_="meter",
         aria_hidden="true",
     )

@@ -7,7 +7,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 
 from kerfsmith.web.backstage import UploadKind, UploadRead
 from kerfsmith.web.pages.orders.view import orders_page, upload_page
-from kerfsmith.web.refusal import NotHere
+from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, link
 
 BY = "desk"
@@ -23,7 +23,9 @@ def routes(sheets: Sheets) -> APIRouter:
     def orders(request: Request) -> HTMLResponse:
         plan = backstage.plan()
         page = orders_page(backstage.orders(), plan.findings if plan else (), sheets.reading(request))
-        return sheets.show("orders/orders.html", sheets.block(request, "Orders", "What is wanted, and by when?"), page)
+        return sheets.show(
+            "orders/orders.html", sheets.block(request, "Orders", "What is wanted, and by when?"), page
+        )
 
     @router.post("/uploads")
     def upload(kind: Annotated[UploadKind, Form()], file: Annotated[UploadFile, File()]) -> RedirectResponse:
@@ -42,7 +44,9 @@ def routes(sheets: Sheets) -> APIRouter:
     async def name_columns(request: Request, upload_id: str) -> RedirectResponse:
         async with request.form(max_fields=200) as form:
             named = {key: value for key, value in form.items() if isinstance(value, str)}
-        fields = {int(key[1:]): value for key, value in named.items() if key[:1] == "c" and key[1:].isdecimal()}
+        fields = {
+            int(key[1:]): value for key, value in named.items() if key[:1] == "c" and key[1:].isdecimal()
+        }
         read = _held(backstage.read_again(upload_id, fields, named.get("unit", "")))
         return RedirectResponse(link("uploads", read.id), status_code=303)
 
@@ -57,12 +61,16 @@ def routes(sheets: Sheets) -> APIRouter:
 
     @router.post("/orders/plan")
     def plan_orders(order: Annotated[list[str] | None, Form()] = None) -> RedirectResponse:
-        return RedirectResponse(link("planning", backstage.start_planning(order or [], by=BY)), status_code=303)
+        return RedirectResponse(
+            link("planning", backstage.start_planning(order or [], by=BY)), status_code=303
+        )
 
     @router.post("/orders/{order_id}/drop")
     def drop(order_id: str) -> RedirectResponse:
         if not backstage.drop_order(order_id, by=BY):
-            raise NotHere("That order is not on the book.", "It was taken off before.", "/orders", "To the orders")
+            raise NotHereError(
+                "That order is not on the book.", "It was taken off before.", "/orders", "To the orders"
+            )
         return RedirectResponse("/orders", status_code=303)
 
     return router
@@ -70,7 +78,10 @@ def routes(sheets: Sheets) -> APIRouter:
 
 def _held(read: UploadRead | None) -> UploadRead:
     if read is None:
-        raise NotHere(
-            "That file is no longer held.", "Files wait an hour to be kept; send it again.", "/orders", "To the orders"
+        raise NotHereError(
+            "That file is no longer held.",
+            "Files wait an hour to be kept; send it again.",
+            "/orders",
+            "To the orders",
         )
     return read

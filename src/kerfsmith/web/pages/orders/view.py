@@ -80,7 +80,9 @@ class UploadPage:
 def orders_page(orders: Sequence[Order], findings: Sequence[Finding], reading: Reading) -> OrdersPage:
     """The book, newest order last."""
     return OrdersPage(
-        tuple(_order_sheet(order, reading) for order in orders), finding_rows(findings), findings_words(findings)
+        tuple(_order_sheet(order, reading) for order in orders),
+        finding_rows(findings),
+        findings_words(findings),
     )
 
 
@@ -136,7 +138,11 @@ def _order_sheet(order: Order, reading: Reading) -> OrderSheet:
     first_due = min((line.due for line in order.lines if line.due), default=None)
     told = [plural(len(order.lines), "line"), plural(order.pieces, "piece")]
     told += [f"first due {first_due.isoformat()}"] if first_due else []
-    told += [f"for {', '.join(list(customers)[:3])}" + (" and others" if len(customers) > 3 else "")] if customers else []
+    told += (
+        [f"for {', '.join(list(customers)[:3])}" + (" and others" if len(customers) > 3 else "")]
+        if customers
+        else []
+    )
     return OrderSheet(
         id=order.id,
         name=order.name,

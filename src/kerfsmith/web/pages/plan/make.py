@@ -31,8 +31,10 @@ from kerfsmith.web.pages.plan.words import (
     hours_of,
     hours_together,
     lead_sentences,
+    shortage_words,
     state_of,
     yield_of,
+    yield_words,
 )
 from kerfsmith.web.reading import Reading, hours, plural, seconds, share
 from kerfsmith.web.settings import Dial, angle_picture, angle_words, misfit_words, setting_view, short_dials
@@ -48,17 +50,28 @@ class PlanMaker:
     def __init__(self, plan: Plan, saws: Sequence[SawSheet], reading: Reading, today: date) -> None:
         self.plan, self.reading, self.today = plan, reading, today
         self._saws = {saw.id: saw for saw in saws}
+        spoken = [_cautions(group) for group in plan.groups if group.settings]
+        self._shared = (
+            dict.fromkeys(text for text in spoken[0] if all(text in other for other in spoken))
+            if len(spoken) > 1
+            else {}
+        )
 
     def page(self) -> PlanPage:
         """The whole plan."""
-        groups = sorted(self.plan.groups, key=lambda group: (group.saw_name, group.first_due or date.max, group.id))
+        groups = sorted(
+            self.plan.groups, key=lambda group: (group.saw_name, group.first_due or date.max, group.id)
+        )
         attention = self._attention()
         return PlanPage(
+            cautions=tuple(self._shared),
             lead=lead_sentences(self.plan),
             figures=self._figures(),
             attention=attention,
             has_late=any(item.kind in ("late", "short", "cannot") for item in attention),
-            index=tuple(self._saw_index(name, tuple(found)) for name, found in groupby(groups, lambda g: g.saw_name)),
+            index=tuple(
+                self._saw_index(name, tuple(found)) for name, found in groupby(groups, lambda g: g.saw_name)
+            ),
             groups=tuple(self._card(group, f"g{at}") for at, group in enumerate(groups, 1)),
             legend=bar_legend(),
         )
@@ -66,15 +79,19 @@ class PlanMaker:
     def group_page(self, group: PlanGroup) -> GroupPage:
         """One group in full."""
         return GroupPage(
+            cautions=_cautions(group),
             card=self._card(group, "g"),
             cuts=tuple(
-                angle_picture(group.section, setting, self.reading, f"cut{at}")
+                angle_picture(group.section, setting, self._saws.get(setting.saw), self.reading, f"cut{at}")
                 for at, setting in enumerate(group.settings)
             ),
             bars=tuple(self._bar_sheet(bar, group, f"bar{at}") for at, bar in enumerate(group.bars)),
             times=(
-                Dial("Sawing", seconds(group.times.sawing_s),
-                     f"{seconds(group.times.sawing_low_s)} to {seconds(group.times.sawing_high_s)}"),
+                Dial(
+                    "Sawing",
+                    seconds(group.times.sawing_s),
+                    f"{seconds(group.times.sawing_low_s)} to {seconds(group.times.sawing_high_s)}",
+                ),
                 Dial("Feeding the bar", seconds(group.times.indexing_s)),
                 Dial("Loading bars", seconds(group.times.loading_s)),
                 Dial("Putting pieces down", seconds(group.times.unloading_s)),
@@ -83,7 +100,7 @@ class PlanMaker:
             mass=f"{self.reading.mass(group.mass_kg_per_m)} per metre"
             if self.reading.is_metric
             else f"{self.reading.mass(group.mass_kg_per_m * 0.3048)} per foot",
-        )  # fmt: skip
+        )
 
     def _figures(self) -> tuple[Dial, ...]:
         plan, all_hours = self.plan, hours_together(self.plan.groups)
@@ -97,7 +114,9 @@ class PlanMaker:
         if len(units) == 1:
             unit = units.pop()
             cost, bound = sum(g.cost for g in plan.groups), sum(g.lower_bound for g in plan.groups)
-            found.append(Dial("Cost of bars", cost_words(cost, unit), f"least possible {cost_words(bound, unit)}"))
+            found.append(
+                Dial("Cost of bars", cost_words(cost, unit), f"least possible {cost_words(bound, unit)}")
+            )
         return tuple(found)
 
     def _attention(self) -> tuple[Attention, ...]:
@@ -108,15 +127,17 @@ class PlanMaker:
             if group.status is PlanStatus.CANNOT:
                 found.append((0, at, Attention("cannot", "cannot", f"{named}: {_first_reason(group)}", href)))
             elif group.status is PlanStatus.SHORT:
-                missing = plural(group.pieces_wanted - group.pieces_planned, "piece")
-                found.append((1, at, Attention("short", "short", f"{named}: {missing} without a bar", href)))
+                found.append((1, at, Attention("short", "short", f"{named}: {shortage_words(group)}", href)))
+            elif any(bar.kind is BarKind.TO_BUY for bar in group.bars):
+                found.append((2, at, Attention("buy", "to buy", f"{named}: {shortage_words(group)}", href)))
             if due.kind == "late":
                 found.append((2, at, Attention("late", "late", f"{named}: {due.words}", href)))
             elif due.kind == "soon":
                 found.append((3, at, Attention("soon", "soon", f"{named}: {due.words}", href)))
         left_out = sum(finding.is_error for finding in self.plan.findings)
         if left_out:
-            text = f"{plural(left_out, 'row')} of the order could not be read and {'is' if left_out == 1 else 'are'} not planned"
+            verb = "is" if left_out == 1 else "are"
+            text = f"{plural(left_out, 'row')} of the order could not be read and {verb} not planned"
             found.append((1, -1, Attention("short", "left out", text, "/orders#findings")))
         return tuple(item for _, _, item in sorted(found, key=lambda entry: entry[:2]))
 
@@ -124,20 +145,24 @@ class PlanMaker:
         ids = [group.id for group in self._ordered()]
         entries = tuple(
             IndexEntry(
-                f"g{ids.index(group.id) + 1}", group.grade, group.section.name, state_of(group),
+                f"g{ids.index(group.id) + 1}",
+                group.grade,
+                group.section.name,
+                state_of(group),
                 due_of(group.first_due, self.today),
             )
             for group in groups
-        )  # fmt: skip
+        )
         return SawIndex(name or "No saw takes it", hours(hours_together(groups).likely), entries)
 
     def _ordered(self) -> list[PlanGroup]:
-        return sorted(self.plan.groups, key=lambda group: (group.saw_name, group.first_due or date.max, group.id))
+        return sorted(
+            self.plan.groups, key=lambda group: (group.saw_name, group.first_due or date.max, group.id)
+        )
 
     def _card(self, group: PlanGroup, anchor: str) -> GroupCard:
         time = hours_of(group.times)
         setting = group.settings[0] if group.settings else None
-        cautions = tuple(dict.fromkeys(text for one in group.settings for text in one.cautions))
         hidden = len(group.bars) - MOST_STRIPS
         return GroupCard(
             anchor=anchor,
@@ -158,16 +183,20 @@ class PlanMaker:
             hours_span=time.span,
             strips=self._strips(group, anchor),
             more_strips=f"{plural(hidden, 'more pattern')} on its own sheet" if hidden > 0 else "",
-            yield_words=f"{share(yield_of((group,)))} of {plural(group.bars_used, 'bar')} becomes pieces",
+            yield_words=yield_words(group) if group.bars else "",
             gap_words=gap_words(group),
             tried=tuple(_tried_saw(saw, group) for saw in group.tried),
-            cautions=cautions,
+            cautions=tuple(
+                text for text in (setting.cautions if setting else ()) if text not in self._shared
+            ),
             unplanned=tuple(f"{one.count} × {one.mark}: {one.reason}" for one in group.unplanned),
             notes=group.notes,
         )
 
     def _drawing(self, group: PlanGroup, key: str) -> Markup:
-        return section_drawing(group.section.shape.outline(), name=group.section.name, reading=self.reading, key=key)
+        return section_drawing(
+            group.section.shape.outline(), name=group.section.name, reading=self.reading, key=key
+        )
 
     def _strips(self, group: PlanGroup, anchor: str) -> tuple[Strip, ...]:
         return tuple(
@@ -182,7 +211,9 @@ class PlanMaker:
 
     def _strip(self, bar: PlannedBar, group: PlanGroup, key: str) -> Markup:
         longest_um = max(one.length_um for one in group.bars)
-        return bar_strip(bar, longest_um=longest_um, grip_um=self._grip_um(group), reading=self.reading, key=key)
+        return bar_strip(
+            bar, longest_um=longest_um, grip_um=self._grip_um(group), reading=self.reading, key=key
+        )
 
     def _grip_um(self, group: PlanGroup) -> int:
         saw = self._saws.get(group.saw)
@@ -196,7 +227,9 @@ class PlanMaker:
                 count=run.count,
                 length=self.reading.length(run.piece.length_um),
                 ends=_ends(run.piece.angle_a_deg, run.piece.angle_b_deg),
-                strokes=str(saw.strokes((run.piece.length_um + run.piece.kerf_um) / 1000)) if saw else "not known",
+                strokes=str(saw.strokes((run.piece.length_um + run.piece.kerf_um) / 1000))
+                if saw
+                else "not known",
                 line=run.piece.line_id,
             )
             for run in runs(bar)
@@ -221,6 +254,10 @@ def _tried_saw(tried: SawTried, group: PlanGroup) -> TriedSaw:
     told += [] if tried.cost is None else [cost_words(tried.cost, group.cost_unit)]
     chosen = tried.saw == group.saw
     return TriedSaw(tried.saw_name, chosen, ", ".join(told) or "takes it", ())
+
+
+def _cautions(group: PlanGroup) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(text for setting in group.settings for text in setting.cautions))
 
 
 def _place(bar: PlannedBar) -> str:

@@ -9,7 +9,7 @@ from fastapi.responses import HTMLResponse, Response
 from kerfsmith.planning.plan import Plan, PlanGroup
 from kerfsmith.web.backstage import Paper
 from kerfsmith.web.pages.plan.make import PlanMaker
-from kerfsmith.web.refusal import NotHere
+from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets
 
 Sheet = Literal["a4", "us-letter"]
@@ -55,7 +55,12 @@ def routes(sheets: Sheets) -> APIRouter:
         plan = backstage.plan()
         group = plan.group(group_id) if plan else None
         if plan is None or group is None:
-            raise NotHere(f"The plan has no group {group_id!r}.", "It may have been planned anew since.", "/", "To the plan")
+            raise NotHereError(
+                f"The plan has no group {group_id!r}.",
+                "It may have been planned anew since.",
+                "/",
+                "To the plan",
+            )
         return plan, group
 
     def _wanted(group_id: str) -> tuple[Plan, Sequence[PlanGroup]]:
@@ -64,11 +69,15 @@ def routes(sheets: Sheets) -> APIRouter:
             return plan, (group,)
         found = backstage.plan()
         if found is None:
-            raise NotHere("There is no plan to print.", "Plan the orders first.", "/orders", "To the orders")
+            raise NotHereError(
+                "There is no plan to print.", "Plan the orders first.", "/orders", "To the orders"
+            )
         return found, tuple(one for one in found.groups if one.bars)
 
     return router
 
 
 def _pdf(data: bytes, name: str) -> Response:
-    return Response(data, media_type="application/pdf", headers={"Content-Disposition": f'inline; filename="{name}"'})
+    return Response(
+        data, media_type="application/pdf", headers={"Content-Disposition": f'inline; filename="{name}"'}
+    )

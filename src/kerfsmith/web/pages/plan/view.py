@@ -90,8 +90,9 @@ class Attention:
 
 @dataclass(frozen=True, slots=True)
 class PlanPage:
-    """The whole shop's plan."""
+    """The whole shop's plan; ``cautions`` hold for every group and stand on the page once."""
 
+    cautions: tuple[str, ...]
     lead: tuple[str, ...]
     figures: tuple[Dial, ...]
     attention: tuple[Attention, ...]
@@ -127,8 +128,9 @@ class BarSheet:
 
 @dataclass(frozen=True, slots=True)
 class GroupPage:
-    """One group in full."""
+    """One group in full; ``cautions`` are all of its own."""
 
+    cautions: tuple[str, ...]
     card: GroupCard
     cuts: tuple[AnglePicture, ...]
     bars: tuple[BarSheet, ...]

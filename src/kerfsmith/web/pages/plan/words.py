@@ -7,9 +7,10 @@ from decimal import Decimal
 from markupsafe import Markup
 
 from kerfsmith.planning.plan import GroupTimes, Plan, PlanGroup, PlanStatus
+from kerfsmith.shop.rack import BarKind
 from kerfsmith.units.money import Money
 from kerfsmith.units.show import show_money
-from kerfsmith.web.reading import hours, plural, share
+from kerfsmith.web.reading import hours, plural, share, span
 from kerfsmith.web.sheet import glyph
 
 SOON_DAYS = 3
@@ -76,8 +77,8 @@ class Hours:
 
     @property
     def span(self) -> str:
-        """``between 2.9 and 3.8``."""
-        return f"between {self.low:.1f} and {self.high:.1f}"
+        """``between 2.9 and 3.8 h``."""
+        return span(self.low, self.high)
 
 
 def hours_of(times: GroupTimes) -> Hours:
@@ -137,6 +138,24 @@ def lead_sentences(plan: Plan) -> tuple[str, ...]:
             f"no other costs more than {share(widest, 2)} above the least possible."
         )
     return tuple(said)
+
+
+def yield_words(group: PlanGroup) -> str:
+    """What becomes of the bars' length: pieces, remnants, the rest."""
+    taken = sum(bar.times * bar.length_um for bar in group.bars)
+    kept = sum(bar.times * bar.remnant_um for bar in group.bars if bar.keep)
+    back = f", {share(kept / taken)} goes back to the rack" if kept else ""
+    verb = "becomes" if group.bars_used == 1 else "become"
+    return f"{share(yield_of((group,)))} of {plural(group.bars_used, 'bar')} {verb} pieces{back}."
+
+
+def shortage_words(group: PlanGroup) -> str:
+    """What is missing: pieces without a bar, or bars that must be bought first."""
+    missing = group.pieces_wanted - group.pieces_planned
+    if missing:
+        return f"{plural(missing, 'piece')} without a bar"
+    buy = sum(bar.times for bar in group.bars if bar.kind is BarKind.TO_BUY)
+    return f"{plural(buy, 'bar')} to be bought first" if buy else "too little on the rack"
 
 
 def yield_of(groups: tuple[PlanGroup, ...]) -> float:

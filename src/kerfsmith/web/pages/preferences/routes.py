@@ -35,5 +35,11 @@ def routes() -> APIRouter:
 def own_path(back: str) -> str:
     """``back`` where it is a path of this site, else the first page: nobody is sent elsewhere."""
     parts = urlsplit(back)
-    own = back.startswith("/") and not parts.scheme and not parts.netloc and "\\" not in back and back.isprintable()
+    own = (
+        back.startswith("/")
+        and not parts.scheme
+        and not parts.netloc
+        and "\\" not in back
+        and back.isprintable()
+    )
     return back if own and not back.startswith("//") else "/"

@@ -60,16 +60,25 @@ def _group(rack: Rack, bars: tuple[Bar, ...], at: int, reading: Reading) -> Stoc
     return StockGroup(
         anchor=f"s{at}",
         name=f"{first.grade} · {first.section.name}",
-        words=f"{reading.length(whole_um)} in all" if whole_um else "none on the rack",
+        words=f"{reading.stretch(whole_um)} in all" if whole_um else "none on the rack",
         drawing=section_drawing(
-            first.section.shape.outline(), name=first.section.name, reading=reading, key=f"s{at}-section",
-            width=150, height=130,
+            first.section.shape.outline(),
+            name=first.section.name,
+            reading=reading,
+            key=f"s{at}-section",
+            width=150,
+            height=130,
         ),
         rows=tuple(
-            StockRow(_count(bar), bar.id, _place(bar, reading), stock_strip(bar, longest_um=longest_um, reading=reading, key=f"s{at}-b{n}"))
+            StockRow(
+                _count(bar),
+                bar.id,
+                _place(bar, reading),
+                stock_strip(bar, longest_um=longest_um, reading=reading, key=f"s{at}-b{n}"),
+            )
             for n, bar in enumerate(rack.holding(first.grade, first.section))
         ),
-    )  # fmt: skip
+    )
 
 
 def _count(bar: Bar) -> str:

@@ -36,12 +36,20 @@ def routes(sheets: Sheets) -> APIRouter:
         hazards = tuple(
             HazardView(
                 str(hazard).replace("-", " ").capitalize(),
-                tuple((one.text, one.source, f"/sources#{link(one.source)[1:]}", one.where) for one in cautions),
-                tuple((grade.name, link("grades", grade.name)) for grade in catalog.grades if hazard in grade.hazards),
+                tuple(
+                    (one.text, one.source, f"/sources#{link(one.source)[1:]}", one.where) for one in cautions
+                ),
+                tuple(
+                    (grade.name, link("grades", grade.name))
+                    for grade in catalog.grades
+                    if hazard in grade.hazards
+                ),
             )
             for hazard, cautions in catalog.hazard_texts.items()
         )
-        block = sheets.block(request, "Cautions", "What can hurt someone, and what does this program not know?")
+        block = sheets.block(
+            request, "Cautions", "What can hurt someone, and what does this program not know?"
+        )
         return sheets.show("safety/safety.html", block, SafetyPage(ALWAYS, hazards))
 
     return router

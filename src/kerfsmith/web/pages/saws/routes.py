@@ -15,6 +15,8 @@ def routes(sheets: Sheets) -> APIRouter:
     def saws(request: Request) -> HTMLResponse:
         reading = sheets.reading(request)
         page = tuple(saw_view(saw, at, reading) for at, saw in enumerate(sheets.backstage.catalog().saws))
-        return sheets.show("saws/saws.html", sheets.block(request, "Saws", "What can each saw hold, drive and reach?"), page)
+        return sheets.show(
+            "saws/saws.html", sheets.block(request, "Saws", "What can each saw hold, drive and reach?"), page
+        )
 
     return router

@@ -5,7 +5,7 @@ from fastapi.responses import HTMLResponse
 
 from kerfsmith.catalog.naming import near_names
 from kerfsmith.web.pages.sections.view import section_page, sections_page
-from kerfsmith.web.refusal import NotHere
+from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, wants_fragment
 
 
@@ -27,10 +27,14 @@ def routes(sheets: Sheets) -> APIRouter:
         catalog = sheets.backstage.catalog()
         found = catalog.section_called(name)
         if found is None:
-            near = near_names(name, (one.name for one in catalog.sections))
+            near = near_names(name, (row.name for row in catalog.section_rows))
             why = f"Near it: {', '.join(near)}." if near else "Search the list."
-            raise NotHere(f"No standard section is called {name!r}.", why, "/sections", "To the sections")
-        block = sheets.block(request, "Section", f"What are the true dimensions of {found.name}?", under="/sections")
+            raise NotHereError(
+                f"No standard section is called {name!r}.", why, "/sections", "To the sections"
+            )
+        block = sheets.block(
+            request, "Section", f"What are the true dimensions of {found.name}?", under="/sections"
+        )
         return sheets.show("sections/section.html", block, section_page(found, sheets.reading(request)))
 
     return router

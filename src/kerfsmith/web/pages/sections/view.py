@@ -6,6 +6,7 @@ from markupsafe import Markup
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.section import Section
+from kerfsmith.catalog.shelf import SectionRow
 from kerfsmith.geometry.lay import lies
 from kerfsmith.web.drawing.section import section_drawing
 from kerfsmith.web.reading import Reading
@@ -48,8 +49,9 @@ class SectionPage:
 
 def sections_page(catalog: Catalog, wanted: str, reading: Reading) -> Found[SectionCard]:
     """The sections that answer to the words wanted."""
-    found = search(catalog.sections, wanted, _all_names, "section", most=36)
-    return Found(found.wanted, tuple(_card(one, at, reading) for at, one in enumerate(found.entries)), found.words)
+    found = search(catalog.section_rows, wanted, _all_names, "section", most=36)
+    cards = tuple(_card(row.draw(), at, reading) for at, row in enumerate(found.entries))
+    return Found(found.wanted, cards, found.words)
 
 
 def section_page(section: Section, reading: Reading) -> SectionPage:
@@ -68,16 +70,23 @@ def section_page(section: Section, reading: Reading) -> SectionPage:
         *((name, text) for name, text in _dimensions(section, reading)),
     ]
     return SectionPage(
-        drawing=section_drawing(outline, name=section.name, reading=reading, key="whole", width=460, height=400),
+        drawing=section_drawing(
+            outline, name=section.name, reading=reading, key="whole", width=460, height=400
+        ),
         facts=tuple((name, text) for name, text in facts if text),
         standard=section.standard,
         standard_href=f"/sources#{link(section.standard)[1:]}",
         lies=tuple(
-            LiePicture(lie.name, section_drawing(lie.outline, name=f"{section.name}, {lie.name}", reading=reading, key=f"lie{at}"))
+            LiePicture(
+                lie.name,
+                section_drawing(
+                    lie.outline, name=f"{section.name}, {lie.name}", reading=reading, key=f"lie{at}"
+                ),
+            )
             for at, lie in enumerate(lies(section.shape))
         ),
         cut_href=f"/cut?grade=A36&section={link(section.name)[1:]}",
-    )  # fmt: skip
+    )
 
 
 def _dimensions(section: Section, reading: Reading) -> list[tuple[str, str]]:
@@ -102,9 +111,11 @@ def _card(section: Section, at: int, reading: Reading) -> SectionCard:
         name=section.name,
         href=link("sections", section.name),
         words=f"{reading.area(outline.area_mm2 / 100)}, {section.standard}",
-        drawing=section_drawing(outline, name=section.name, reading=reading, key=f"s{at}", width=170, height=150),
+        drawing=section_drawing(
+            outline, name=section.name, reading=reading, key=f"s{at}", width=170, height=150
+        ),
     )
 
 
-def _all_names(section: Section) -> str:
-    return " ".join((section.name, *section.aliases, section.shape.kind, section.standard))
+def _all_names(row: SectionRow) -> str:
+    return " ".join((row.name, *row.aliases, row.standard))

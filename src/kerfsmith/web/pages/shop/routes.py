@@ -4,7 +4,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 
 from kerfsmith.web.pages.orders.routes import BY
-from kerfsmith.web.refusal import NotHere
+from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets
 
 
@@ -27,6 +27,8 @@ def routes(sheets: Sheets) -> APIRouter:
 
     def _must_be_demo() -> None:
         if not backstage.shop().is_demo:
-            raise NotHere("This is not the demo shop.", "A shop of one's own is not emptied with a button.")
+            raise NotHereError(
+                "This is not the demo shop.", "A shop of one's own is not emptied with a button."
+            )
 
     return router

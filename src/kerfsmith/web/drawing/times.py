@@ -1,0 +1,35 @@
+"""Times side by side: level bars of one scale, each with its words."""
+
+from markupsafe import Markup
+
+from kerfsmith.cutting.setting import ControlTime
+from kerfsmith.web.drawing.svg import element, percent, picture
+from kerfsmith.web.reading import seconds
+
+_ROW = 46
+
+
+def by_control(times: tuple[ControlTime, ...], key: str) -> Markup:
+    """The same cut by what a saw can hold, quickest first."""
+    longest = max(time.seconds for time in times)
+    parts = []
+    for at, time in enumerate(times):
+        y = at * _ROW
+        share = time.seconds / longest
+        parts += [
+            element("rect", x=1, y=y + 20, width=percent(share * 0.8), height=16, class_="time-bar"),
+            element("text", f"{time.control}: {time.held}", x=1, y=y + 14, class_="limit-name"),
+            element(
+                "text", seconds(time.seconds), x=percent(share * 0.8 + 0.012), y=y + 33, class_="time-text"
+            ),
+        ]
+    words = "; ".join(f"{time.control} {seconds(time.seconds)}, {time.held}" for time in times)
+    return picture(
+        "The same cut by what a saw can hold",
+        words,
+        parts,
+        key=key,
+        class_="times",
+        width="100%",
+        height=_ROW * len(times),
+    )

@@ -1,0 +1,156 @@
+"""Forms, files, refusals and switches: what a browser sends and what comes of it."""
+
+import pytest
+from fastapi.testclient import TestClient
+from tests.web.memory import MemoryBackstage
+
+from kerfsmith.web.app import create_app
+from kerfsmith.web.pages.preferences.routes import own_path
+from kerfsmith.web.security import MOST_BYTES
+
+
+def test_measure_is_one_tap_and_remembered(client: TestClient) -> None:
+    assert "101.6" in client.get("/").text
+    answer = client.post("/reading", data={"measure": "inch", "back": "/?x=1"})
+    assert answer.status_code == 303
+    assert answer.headers["location"] == "/?x=1"
+    assert client.cookies["measure"] == "inch"
+    assert "27 1/2" in client.get("/").text
+
+
+def test_light_is_kept_and_shown(client: TestClient) -> None:
+    client.post("/reading", data={"light": "night"})
+    html = client.get("/").text
+    assert 'data-light="night"' in html
+    assert '<button name="light" value="night" aria-pressed="true">' in html
+
+
+@pytest.mark.parametrize(
+    "back",
+    ["https://a.example/", "//a.example", "/\\a.example", "\\\\a.example", "plan", "/a\nb", ""],
+)
+def test_nobody_is_sent_elsewhere(back: str) -> None:
+    assert own_path(back) == "/"
+
+
+def test_a_strange_measure_changes_nothing(client: TestClient) -> None:
+    client.post("/reading", data={"measure": "furlong"})
+    assert "measure" not in client.cookies
+    client.cookies.set("measure", "furlong")
+    assert client.get("/").status_code == 200
+
+
+def test_a_form_of_another_site_is_refused(client: TestClient, shop: MemoryBackstage) -> None:
+    for headers in (
+        {"Origin": "http://elsewhere.example"},
+        {"Sec-Fetch-Site": "cross-site"},
+        {"Origin": "null"},
+    ):
+        assert client.post("/begin", headers=headers).status_code == 403
+    assert shop.demo
+    assert client.post("/begin", headers={"Origin": "http://testserver"}).status_code == 303
+    assert not shop.demo
+
+
+def test_a_body_too_large_or_of_no_stated_size_is_not_read(client: TestClient) -> None:
+    large = client.post("/uploads", headers={"Content-Length": str(MOST_BYTES + 1)}, content=b"")
+    assert large.status_code == 413
+    assert client.post("/uploads", content=iter([b"a", b"b"])).status_code == 413
+
+
+def test_an_order_is_read_looked_at_and_kept(client: TestClient, shop: MemoryBackstage) -> None:
+    answer = client.post("/uploads", data={"kind": "order"}, files={"file": ("list.csv", b"Pos;Mat")})
+    where = answer.headers["location"]
+    html = client.get(where).text
+    assert "is not a number" in html
+    assert "Write how many." in html
+    assert "SP-101" in html
+    kept = client.post(f"{where}/keep")
+    assert kept.headers["location"] == "/orders#O-new"
+    assert ("keep", "desk") in shop.told
+    assert client.get(where).status_code == 404
+
+
+def test_columns_are_named_where_the_file_is_unsure(client: TestClient, shop: MemoryBackstage) -> None:
+    where = client.post(
+        "/uploads", data={"kind": "order"}, files={"file": ("list.csv", b"Pos;Mat?")}
+    ).headers["location"]
+    html = client.get(where).text
+    assert "Which column is which?" in html
+    assert f'action="{where}/keep"' not in html
+    named = client.post(f"{where}/columns", data={"c0": "mark", "c1": "grade", "unit": "mm"})
+    assert named.status_code == 303
+    assert ("unit", "mm") in shop.told
+    assert "Is this what the file means?" in client.get(where).text
+
+
+def test_a_rack_goes_to_the_rack(client: TestClient) -> None:
+    where = client.post("/uploads", data={"kind": "rack"}, files={"file": ("rack.csv", b"Label")}).headers[
+        "location"
+    ]
+    assert client.post(f"{where}/keep").headers["location"] == "/rack"
+
+
+def test_planning_is_started_watched_and_stopped(client: TestClient, shop: MemoryBackstage) -> None:
+    answer = client.post("/orders/plan", data={"order": ["O-1", "O-2"]})
+    where = answer.headers["location"]
+    assert shop.planned == ("O-1", "O-2")
+    html = client.get(where).text
+    assert '<meta http-equiv="refresh" content="2">' in html
+    assert "1 of 10 groups planned." in html
+    part = client.get(where, headers={"HX-Request": "true"}).text
+    assert "<html" not in part
+    assert "1 of 10 groups planned." in part
+    assert client.post(f"{where}/stop").headers["location"] == where
+    assert "Stopping with the best found so far" in client.get(where).text
+
+
+def test_an_order_is_taken_off_once(client: TestClient) -> None:
+    assert client.post("/orders/O-1/drop").status_code == 303
+    assert client.post("/orders/O-1/drop").status_code == 404
+
+
+def test_papers_are_asked_for_in_the_readers_measure(client: TestClient, shop: MemoryBackstage) -> None:
+    client.cookies.set("measure", "inch")
+    answer = client.get("/ticket.pdf")
+    assert answer.headers["content-type"] == "application/pdf"
+    kind, plan_id, groups, paper = shop.printed[-1]
+    assert (kind, plan_id, paper.measure, paper.sheet) == ("ticket", "P-1", "inch", "a4")
+    assert len(groups) == 9  # the group that no saw takes has no ticket
+    client.get("/labels.pdf", params={"group": groups[0], "sheet": "us-letter"})
+    assert shop.printed[-1][2:] == ([groups[0]], type(paper)(paper.measure, "us-letter"))
+
+
+def test_the_demo_is_emptied_once_and_only_after_asking(client: TestClient, shop: MemoryBackstage) -> None:
+    assert "Empty it and begin with my own" in client.get("/").text
+    assert client.get("/begin").status_code == 200
+    assert client.post("/begin").headers["location"] == "/orders"
+    assert shop.told == [("begin", "desk")]
+    assert "There is no plan yet" in client.get("/").text
+    assert "demo shop" not in client.get("/").text
+    assert client.post("/begin").status_code == 404
+
+
+@pytest.mark.parametrize(
+    "path",
+    ["/nowhere", "/plan/none", "/grades/unobtainium", "/sections/W1X1", "/uploads/U-9", "/planning/J-9",
+     "/ticket.pdf?group=none", "/ticket.pdf?sheet=foolscap"],
+)  # fmt: skip
+def test_refusals_are_pages_in_plain_words(client: TestClient, path: str) -> None:
+    answer = client.get(path)
+    assert answer.status_code in (404, 422)
+    assert "<h1>" in answer.text
+    assert "Traceback" not in answer.text
+
+
+def test_a_fault_of_the_program_tells_no_insides() -> None:
+    class Broken(MemoryBackstage):
+        def rack(self) -> None:  # type: ignore[override]  # the fault under test
+            raise ZeroDivisionError("secret place")
+
+    with TestClient(create_app(Broken()), raise_server_exceptions=False) as client:
+        answer = client.get("/rack")
+        assert answer.status_code == 500
+        assert "Something in the program went wrong" in answer.text
+        assert "secret place" not in answer.text
+        assert "content-security-policy" in answer.headers
