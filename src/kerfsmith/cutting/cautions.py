@@ -13,7 +13,7 @@ from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.cutting.condition import BandState, Condition
 from kerfsmith.cutting.models.band_stress import WHEEL_RATIO
 from kerfsmith.cutting.models.teeth_in_cut import TeethClass
-from kerfsmith.cutting.speed import Speed, runs_dry
+from kerfsmith.cutting.speed import runs_dry
 
 LONG_BAR_MM = 2000.0
 RUBBING_SHARE = 0.1
@@ -66,13 +66,13 @@ def band_cautions(
         yield "The band is worn: watch squareness and feed force, and stop when either leaves its limit."
 
 
-def work_cautions(grade: Grade, saw: SawSheet, speed: Speed, condition: Condition) -> Iterator[str]:
+def work_cautions(grade: Grade, saw: SawSheet, speed_m_per_min: float, condition: Condition) -> Iterator[str]:
     """What grade, speed and length of bar call for."""
     if runs_dry(grade, saw, condition):
         yield f"{grade.name} is cut dry here, slower than with coolant. Chips and the cut piece come off hot."
-    if grade.fire_speed is not None and speed.used >= grade.fire_speed.low * (1 - 1e-9):
+    if grade.fire_speed is not None and speed_m_per_min >= grade.fire_speed.low * (1 - 1e-9):
         yield (
-            f"At {speed.used:.0f} m/min and above, chips of {grade.name} may catch fire. Dry, no water, "
+            f"At {speed_m_per_min:.0f} m/min and above, chips of {grade.name} may catch fire. Dry, no water, "
             "class D powder "
             "at hand, coarse feed."
         )
@@ -87,7 +87,7 @@ def cautions_for(
     grade: Grade,
     saw: SawSheet,
     band: Band,
-    speed: Speed,
+    speed_m_per_min: float,
     condition: Condition,
     *,
     teeth: tuple[TeethClass, float, float, float],
@@ -102,7 +102,7 @@ def cautions_for(
     found = [caution.text for hazard in grade.hazards for caution in hazard_texts.get(hazard, ())]
     found += teeth_cautions(*teeth)
     found += band_cautions(band, saw, condition, break_in_cm2)
-    found += work_cautions(grade, saw, speed, condition)
+    found += work_cautions(grade, saw, speed_m_per_min, condition)
     if rubbing > RUBBING_SHARE:
         found.append(
             f"For {rubbing:.0%} of the cut the chip is thinner than the edge can take and the band rubs: "

@@ -8,6 +8,7 @@ band meets little; force or rate and cap are set together to the quickest pair t
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from kerfsmith.catalog.saw import FeedControl
 from kerfsmith.cutting.figures import Figures, Floats
@@ -15,8 +16,9 @@ from kerfsmith.cutting.limits import Ints, allowed_feed, cutting_power, power_fe
 from kerfsmith.cutting.through_cut import Law
 from kerfsmith.cutting.work import Chords, Work
 
-CAPS = 16
-"""Settings of the feed valve that are tried."""
+CAPS = 12
+CAP_TURNS = 2
+"""Settings of the feed valve that are tried, over the whole span and then about the best."""
 
 PROOF_NODES = 48
 """Nodes in each smooth stretch at which a law once tuned is looked over."""
@@ -118,24 +120,47 @@ def _constant(figures: Figures, work: Work, coarse_mm: float, feed: Floats, rule
 def _tuned(
     control: FeedControl, figures: Figures, chords: Chords, feed: Floats, rule: Ints, caps: int
 ) -> Held:
-    """Try caps from the allowed feeds themselves; for each the level that guards all depths below its cap."""
+    """Try caps over the span of allowed feeds, then between the neighbours of the best."""
     measure = _level_at(control, figures, chords, feed)
-    order = np.argsort(feed, axis=1)
-    sorted_feed = np.take_along_axis(feed, order, axis=1)
-    places = np.unique(np.linspace(0, feed.shape[1] - 1, caps).round().astype(int))
-    best: Held | None = None
-    best_time = np.full((feed.shape[0], 1), np.inf)
-    for place in places:
-        cap = sorted_feed[:, place : place + 1]
-        guarded = np.where(feed < cap, measure, np.inf)
-        at = guarded.argmin(axis=1)[:, None]
-        level = np.take_along_axis(guarded, at, axis=1) * (1 - MARGIN)
-        cap_rule = np.take_along_axis(rule, order[:, place : place + 1], axis=1)
-        held = Held(control, cap * (1 - MARGIN), cap_rule, level, np.take_along_axis(rule, at, axis=1))
-        time = chords.row(1.0 / held(figures, chords)[0])[:, None]
-        best, best_time = _better(best, best_time, held, time)
-    assert best is not None
-    return best
+    least, most = feed.min(axis=1, keepdims=True), feed.max(axis=1, keepdims=True)
+    laws: list[Held] = []
+    times: list[Floats] = []
+    for _ in range(CAP_TURNS if caps >= CAPS else 1):
+        spread = [least * (most / least) ** share for share in np.linspace(0, 1, caps)]
+        tried = [_guarded(control, cap, feed, rule, measure) for cap in spread]
+        taken = np.stack([chords.row(1.0 / law(figures, chords)[0]) for law in tried])
+        laws, times = [*laws, *tried], [*times, *taken]
+        place, table = taken.argmin(axis=0)[:, None], np.hstack(spread)
+        least = np.take_along_axis(table, np.maximum(place - 1, 0), axis=1)
+        most = np.take_along_axis(table, np.minimum(place + 1, caps - 1), axis=1)
+    return _quickest(laws, np.stack(times))
+
+
+def _guarded(control: FeedControl, cap: Floats, feed: Floats, rule: Ints, measure: Floats) -> Held:
+    """With a cap: the level that guards all depths below it, and the limits that pin cap and level."""
+    guarded = np.where(feed < cap, measure, np.inf)
+    at = guarded.argmin(axis=1)[:, None]
+    level = np.take_along_axis(guarded, at, axis=1) * (1 - MARGIN)
+    above = np.where(feed >= cap * (1 - 1e-12), feed, np.inf).argmin(axis=1)[:, None]
+    pinned = np.take_along_axis(rule, above, axis=1)
+    return Held(control, cap * (1 - MARGIN), pinned, level, np.take_along_axis(rule, at, axis=1))
+
+
+def _quickest(laws: list[Held], times: Floats) -> Held:
+    """For each setting the law of least time."""
+    place = times.argmin(axis=0)
+    rows = np.arange(place.size)
+
+    def of(name: str) -> NDArray[np.generic]:
+        return np.hstack([getattr(law, name) for law in laws])[rows, place][:, None]
+
+    return Held(
+        laws[0].control,
+        of("cap"),  # type: ignore[arg-type]  # each array as in its field
+        of("cap_rule"),  # type: ignore[arg-type]  # as above
+        of("level"),  # type: ignore[arg-type]  # as above
+        of("level_rule"),  # type: ignore[arg-type]  # as above
+    )
 
 
 def _proved(held: Held, figures: Figures, chords: Chords) -> Held:
@@ -143,22 +168,6 @@ def _proved(held: Held, figures: Figures, chords: Chords) -> Held:
     allowed, _ = allowed_feed(figures, chords)
     excess = np.maximum((held(figures, chords)[0] / allowed).max(axis=1, keepdims=True), 1.0)
     return Held(held.control, held.cap / excess, held.cap_rule, held.level / excess, held.level_rule)
-
-
-def _better(best: Held | None, best_time: Floats, held: Held, time: Floats) -> tuple[Held, Floats]:
-    if best is None:
-        return held, time
-    quicker = time < best_time
-    return (
-        Held(
-            held.control,
-            np.where(quicker, held.cap, best.cap),
-            np.where(quicker, held.cap_rule, best.cap_rule),
-            np.where(quicker, held.level, best.level),
-            np.where(quicker, held.level_rule, best.level_rule),
-        ),
-        np.where(quicker, time, best_time),
-    )
 
 
 def _level_at(control: FeedControl, figures: Figures, chords: Chords, feed: Floats) -> Floats:

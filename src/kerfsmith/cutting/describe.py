@@ -57,7 +57,7 @@ def setting_of(
             grade,
             saw,
             band,
-            speed,
+            found.one.speed_m_per_min,
             condition,
             teeth=(kind, few, many, work.lasting_chord_mm),
             rubbing=found.rubbing_share,

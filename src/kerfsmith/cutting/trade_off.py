@@ -1,7 +1,7 @@
 """Quickest, cheapest, safest: settings a person can choose between, and what each gives up for the others."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -15,8 +15,10 @@ from kerfsmith.cutting.figures import Floats
 from kerfsmith.cutting.fit import ways_to_fit
 from kerfsmith.cutting.life import CutCost, LifeSpan, band_life, cut_cost
 from kerfsmith.cutting.models.taylor_1907 import EXPONENT
+from kerfsmith.cutting.reckon import reckon
+from kerfsmith.cutting.set_up import Try
 from kerfsmith.cutting.setting import CannotCut
-from kerfsmith.cutting.survey import SPEEDS, Survey, survey
+from kerfsmith.cutting.survey import SPEEDS, Survey, strain_of, survey
 from kerfsmith.cutting.try_bands import in_order
 
 FEED_SHARES = (1.0, 0.85, 0.7, 0.5)
@@ -33,8 +35,9 @@ SLOWEST_FALL = 0.75
 class Alternative:
     """One setting among others: ask :func:`kerfsmith.cutting.choose.set_cut` for the whole of it.
 
-    ``strain`` is the largest share of what edge, gullets, band and motor bear, 1 is the limit. ``cost`` is
-    None where no band life is known. ``names`` are "quickest", "cheapest", "safest".
+    ``seconds`` has its interval in ``seconds_low`` and ``seconds_high``. ``strain`` is the largest share of
+    what edge, gullets, band and motor bear, 1 is the limit. ``cost`` is None where no band life is known.
+    ``names`` are "quickest", "cheapest", "safest".
     """
 
     band: Band
@@ -42,10 +45,17 @@ class Alternative:
     speed_m_per_min: float
     feed_share: float
     seconds: float
+    seconds_low: float
+    seconds_high: float
     strain: float
     life: LifeSpan | None
     cost: CutCost | None
     names: tuple[str, ...] = ()
+
+    @property
+    def price(self) -> float:
+        """What is weighed as cost: money, or seconds where no money is known."""
+        return self.cost.total if self.cost else self.seconds
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,14 +114,35 @@ def alternatives(
     if not found.able(saw).any():
         return CannotCut(((saw.id, ()),), f"{saw.name}: no band and speed keeps within every limit")
     table = _weighed(grade, saw, found, corrections)
-    picks = {
-        "quickest": int(np.lexsort((table.strain, table.seconds))[0]),
-        "cheapest": int(np.lexsort((table.seconds, table.cost))[0]),
-        "safest": int(np.lexsort((table.seconds, np.round(table.strain, 6)))[0]),
+    picks = [
+        int(np.lexsort((table.strain, table.seconds))[0]),
+        int(np.lexsort((table.seconds, table.cost))[0]),
+        int(np.lexsort((table.seconds, np.round(table.strain, 6)))[0]),
+    ]
+    rows = _spread(_front(table), table, picks)
+    shown = [_alternative(grade, saw, found, table, row, corrections, condition) for row in rows]
+    return TradeOff(saw.id, _named(_unbeaten(shown)), int(table.place.size))
+
+
+def _unbeaten(shown: list[Alternative]) -> list[Alternative]:
+    """Those that still stand when reckoned exactly."""
+
+    def beats(a: Alternative, b: Alternative) -> bool:
+        ours, theirs = (a.seconds, a.price, a.strain), (b.seconds, b.price, b.strain)
+        return ours != theirs and all(x <= y for x, y in zip(ours, theirs, strict=True))
+
+    kept = [one for one in shown if not any(beats(other, one) for other in shown)]
+    return sorted(kept, key=lambda one: (one.seconds, one.price, one.strain))
+
+
+def _named(front: list[Alternative]) -> tuple[Alternative, ...]:
+    """The front with each end of it named."""
+    ends = {
+        "quickest": min(front, key=lambda one: (one.seconds, one.price)),
+        "cheapest": min(front, key=lambda one: (one.price, one.seconds)),
+        "safest": min(front, key=lambda one: (one.strain, one.seconds)),
     }
-    shown = _spread(_front(table), table, list(picks.values()))
-    front = [_alternative(grade, saw, found, table, row, picks, corrections) for row in shown]
-    return TradeOff(saw.id, tuple(front), int(table.place.size))
+    return tuple(replace(one, names=tuple(name for name, end in ends.items() if end is one)) for one in front)
 
 
 def _weighed(grade: Grade, saw: SawSheet, found: Survey, corrections: Corrections) -> _Table:
@@ -172,23 +203,26 @@ def _alternative(
     found: Survey,
     table: _Table,
     row: int,
-    picks: dict[str, int],
     corrections: Corrections,
+    condition: Condition,
 ) -> Alternative:
+    """A row of the table reckoned exactly, with its interval, strain, life and cost."""
     setting = int(table.place[row])
-    band = found.bands[found.place[setting]]
-    speed = float(found.speed_m_per_min[setting])
-    wanted = found.speeds[found.place[setting]].wanted
-    life = band_life(grade, saw, band, speed / wanted, corrections)
-    seconds = float(table.seconds[row])
+    at = int(found.place[setting])
+    band, wanted = found.bands[at], found.speeds[at]
+    speed, share = float(found.speed_m_per_min[setting]), float(table.share[row])
+    cut = reckon(grade, found.work, saw, Try(band, wanted, speed, share), corrections, condition)
+    life = band_life(grade, saw, band, speed / wanted.wanted, corrections)
+    low, seconds, high = cut.seconds
     return Alternative(
         band=band,
         lie=found.work.lie,
         speed_m_per_min=speed,
-        feed_share=float(table.share[row]),
+        feed_share=share,
         seconds=seconds,
-        strain=float(table.strain[row]),
+        seconds_low=low,
+        seconds_high=high,
+        strain=float(strain_of(cut.figures, cut.chords, cut.feed).max()),
         life=life,
         cost=cut_cost(saw, band, seconds, found.work.area_mm2 / 100, life) if life else None,
-        names=tuple(name for name, place in picks.items() if place == row),
     )

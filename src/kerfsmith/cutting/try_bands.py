@@ -13,7 +13,7 @@ from kerfsmith.cutting.fit import band_fits
 from kerfsmith.cutting.reckon import Reckoned, reckon
 from kerfsmith.cutting.set_up import Try
 from kerfsmith.cutting.setting import Misfit
-from kerfsmith.cutting.speed import band_speed
+from kerfsmith.cutting.speed import Speed, band_speed
 from kerfsmith.cutting.work import Work
 
 
@@ -59,46 +59,52 @@ def first_that_cuts(
     for band in sorted(fine, key=lambda each: by_the_book(grade, work, each, corrections)):
         speed = band_speed(grade, work, band, saw, corrections, condition)
         asked = speed_m_per_min if speed_m_per_min is not None else speed.used
-        if not saw.band_speed_min_m_per_min <= asked <= saw.band_speed_max_m_per_min:
-            text = (
-                f"{asked:.0f} m/min lies outside the {saw.name}'s {saw.band_speed_min_m_per_min:g} to "
-                f"{saw.band_speed_max_m_per_min:g} m/min"
-            )
-            refusals.add(
-                "band speed", asked, saw.band_speed_max_m_per_min, "m/min", text, "a speed in its range"
-            )
-            continue
-        if not speed.possible:
-            text = (
-                f"{grade.name} bears {speed.wanted:.0f} m/min here and {saw.name} runs no slower than "
-                f"{saw.band_speed_min_m_per_min:g} m/min"
-            )
-            refusals.add(
-                "band speed", speed.wanted, saw.band_speed_min_m_per_min, "m/min", text, "a slower saw"
-            )
+        if _refuse_speed(grade, saw, speed, asked, speed_m_per_min is not None, refusals):
             continue
         found = reckon(grade, work, saw, Try(band, speed, asked, feed_share), corrections, condition)
-        slowest = float(found.feed.min())
-        if slowest < saw.feed_min_mm_per_min * (1 - 1e-9):
-            text = (
-                f"{saw.name} feeds no slower than {saw.feed_min_mm_per_min:g} mm/min and the cut allows "
-                f"{slowest:.2g} mm/min "
-                f"where it is hardest"
-            )
-            refusals.add(
-                "least feed",
-                slowest,
-                saw.feed_min_mm_per_min,
-                "mm/min",
-                text,
-                "a coarser band or another saw",
-            )
-            continue
-        return found
+        if not _refuse_feed(saw, float(found.feed.min()), refusals):
+            return found
     return tuple(refusals.found.values())
 
 
+def _refuse_speed(
+    grade: Grade, saw: SawSheet, speed: Speed, asked: float, is_asked: bool, refusals: Refusals
+) -> bool:
+    """Whether a band speed can't be run: outside the saw's range, too fast for the grade, or a fire."""
+    low, high = saw.band_speed_min_m_per_min, saw.band_speed_max_m_per_min
+    if not low * (1 - 1e-9) <= asked <= high * (1 + 1e-9):
+        text = f"{asked:.0f} m/min lies outside the {low:g} to {high:g} m/min of {saw.name}"
+        refusals.add("band speed", asked, high, "m/min", text, "a speed in its range")
+        return True
+    if not is_asked and not speed.possible:
+        text = (
+            f"{grade.name} bears {speed.wanted:.0f} m/min here and {saw.name} runs no slower than {low:g} "
+            "m/min"
+        )
+        refusals.add("band speed", speed.wanted, low, "m/min", text, "a slower saw")
+        return True
+    if grade.fire_speed is not None and asked > grade.fire_speed.high * (1 + 1e-9):
+        text = f"chips of {grade.name} may burn above {grade.fire_speed.high:.0f} m/min"
+        refusals.add("fire", asked, grade.fire_speed.high, "m/min", text, "a slower band speed")
+        return True
+    return False
+
+
+def _refuse_feed(saw: SawSheet, slowest: float, refusals: Refusals) -> bool:
+    """Whether the saw can't feed as slowly as the cut needs where it is hardest."""
+    least = saw.feed_min_mm_per_min
+    if slowest >= least * (1 - 1e-9):
+        return False
+    text = (
+        f"{saw.name} feeds no slower than {least:g} mm/min; the cut allows {slowest:.2g} mm/min where it is "
+        "hardest"
+    )
+    refusals.add("least feed", slowest, least, "mm/min", text, "a coarser band or another saw")
+    return True
+
+
 def bands_on(saw: SawSheet, bands: Sequence[Band], band_id: str | None, refusals: Refusals) -> list[Band]:
+    """The bands offered (one, if asked for) that run on the saw; notes it where there is none."""
     wanted = [band for band in bands if band_id is None or band.id == band_id]
     fitting = [band for band in wanted if band_fits(saw, band.width_mm)]
     if not fitting:

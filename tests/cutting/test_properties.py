@@ -1,0 +1,172 @@
+"""Laws that hold for every section and every set of figures, on random ones."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from tests.cutting.rig import COARSE, figures, minutes, work
+from tests.geometry.polygons import outlines
+
+from kerfsmith.cutting.figures import ARRAYS, Figures, PowerFigures
+from kerfsmith.cutting.limits import allowed_feed
+from kerfsmith.cutting.through_cut import passage
+from kerfsmith.cutting.work import Work
+from kerfsmith.geometry.outline import Outline
+from kerfsmith.geometry.scanline import scan
+from kerfsmith.geometry.shapes import Beam, Hexagon, Round, RoundTube, Shape, Square
+
+SECTIONS = [
+    work(Round(76)),
+    work(Square(60), "on the corner"),
+    work(RoundTube(114.3, 6.02)),
+    work(Hexagon(50)),
+    work(Beam(200, 100, 5.6, 8.5, 12)),
+]
+
+TIGHTER = ("rate", "rate_most", "chip_most", "fill_most", "band_n", "motor_kw", "saw_n", "feed_most")
+
+
+@st.composite
+def random_figures(draw: st.DrawFn) -> Figures:
+    """Figures in which any limit may rule."""
+
+    def some(low: float, high: float) -> float:
+        return draw(st.floats(low, high))
+
+    rate = some(5, 400)
+    return figures(
+        speed=some(20, 300),
+        kerf=some(1.2, 3),
+        rate=rate,
+        rate_most=rate * some(1, 1.6),
+        chip_least=some(1, 5),
+        chip_most=some(6, 50),
+        fill_most=some(0.3, 0.8),
+        bulking=some(2, 6),
+        band_n=some(200, 5000),
+        motor_kw=some(0.2, 8),
+        saw_n=some(200, 5000),
+        feed_most=some(20, 800),
+        power=PowerFigures(((some(600, 3300), some(0.2, 0.28)),), some(0.3, 4)),
+        toothed=True,
+    )
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    figs=random_figures(),
+    which=st.sampled_from(TIGHTER),
+    by=st.floats(0.3, 0.99),
+    of=st.sampled_from(SECTIONS),
+)
+def test_time_never_falls_when_a_limit_is_tightened(figs: Figures, which: str, by: float, of: Work) -> None:
+    tighter = replace(figs, **{which: getattr(figs, which) * by})  # type: ignore[arg-type]  # names are fields
+    if which == "chip_most":
+        tighter = replace(tighter, chip_least=np.minimum(figs.chip_least, tighter.chip_most))
+    assert minutes(tighter, of) >= minutes(figs, of) * (1 - 1e-6)
+
+
+@settings(max_examples=60, deadline=None)
+@given(figs=random_figures(), of=st.sampled_from(SECTIONS))
+def test_no_limit_is_passed_and_one_is_always_reached(figs: Figures, of: Work) -> None:
+    chords = of.nodes(COARSE)
+    feed, rule = allowed_feed(figs, chords)
+    assert np.isfinite(feed).all()
+    assert (feed > 0).all()
+    chip = feed * figs.pitch / figs.speed
+    assert (chip <= figs.chip_most * (1 + 1e-12)).all()
+    assert (feed <= figs.feed_most).all()
+    assert (feed * chords.contact_mm / 100 <= figs.rate_most * (1 + 1e-9)).all()
+    assert set(np.unique(rule)) <= set(range(9))
+
+
+@settings(max_examples=40, deadline=None)
+@given(figs=random_figures(), of=st.sampled_from(SECTIONS), by=st.floats(1.1, 3))
+def test_everything_that_allows_feed_in_proportion_to_speed_scales_time(
+    figs: Figures, of: Work, by: float
+) -> None:
+    """Speed, rates, power and the saw's feed times c: chip and force as before, so the time is over c."""
+    faster = replace(
+        figs,
+        **{
+            name: getattr(figs, name) * by for name in ("speed", "rate", "rate_most", "motor_kw", "feed_most")
+        },
+    )
+    assert minutes(faster, of) == pytest.approx(minutes(figs, of) / by, rel=1e-6)
+
+
+def _grown(of: Round | Hexagon | RoundTube, by: float) -> Shape:
+    match of:
+        case Round():
+            return Round(of.diameter_mm * by)
+        case Hexagon():
+            return Hexagon(of.across_flats_mm * by)
+    return RoundTube(of.outer_mm * by, of.wall_mm * by)
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    figs=random_figures(),
+    of=st.sampled_from([Round(60.0), Hexagon(44.0), RoundTube(88.9, 7.62)]),
+    by=st.floats(1.2, 3),
+)
+def test_a_section_seen_through_a_glass_takes_longer_in_proportion(
+    figs: Figures, of: Round | Hexagon | RoundTube, by: float
+) -> None:
+    """Section, pitch and chip times c at the same band speed: the feed stays, rates grow by c, time by c.
+
+    Power is left out, whose thin-chip law knows an absolute length.
+    """
+    bare = replace(figs, power=PowerFigures((), None))
+    grown = replace(
+        bare,
+        **{
+            name: getattr(bare, name) * by
+            for name in ("pitch", "fine", "coarse", "chip_least", "chip_most", "rate", "rate_most")
+        },
+    )
+    small = passage(bare, work(of), COARSE).minutes[0]
+    large = passage(grown, work(_grown(of, by)), COARSE * by).minutes[0]
+    assert large / by == pytest.approx(small, rel=1e-5)
+
+
+@settings(max_examples=25, deadline=None)
+@given(outline=outlines(), figs=random_figures())
+def test_area_is_the_integral_of_contact_and_the_rate_gives_it_back(outline: Outline, figs: Figures) -> None:
+    of = Work(scan(outline))
+    only = figures(rate=float(figs.rate[0, 0]))
+    assert minutes(only, of) == pytest.approx(outline.area_mm2 / 100 / float(figs.rate[0, 0]), rel=1e-6)
+
+
+@settings(max_examples=25, deadline=None)
+@given(figs=random_figures(), of=st.sampled_from(SECTIONS))
+def test_many_settings_at_once_are_the_same_as_one_by_one(figs: Figures, of: Work) -> None:
+    """Rows of a table of settings don't know of one another."""
+    shares = np.array([[0.6], [0.8], [1.0], [1.3]])
+    rows = np.zeros(4, dtype=np.intp)
+    many = replace(figs.take(rows), origin=None, speed=figs.speed * shares)
+    together = passage(many, of, COARSE)
+    for row in range(4):
+        one = replace(many, **{name: getattr(many, name)[[row]] for name in ARRAYS})
+        alone = passage(one, of, COARSE)
+        assert together.minutes[row] == pytest.approx(alone.minutes[0], rel=1e-7)
+        assert together.kw_minutes[row] == pytest.approx(alone.kw_minutes[0], rel=1e-6)
+
+
+def test_a_change_of_formula_between_two_nodes_is_found_more_than_once() -> None:
+    """Few nodes and narrow bands of limits: still within 1e-5 of many nodes."""
+    figs = figures(
+        chip_least=3.0,
+        chip_most=6.0,
+        rate=46,
+        rate_most=50,
+        motor_kw=0.9,
+        power=PowerFigures(((1775, 0.24),), 1.9),
+        toothed=True,
+    )
+    for of in SECTIONS:
+        coarse = passage(figs, of, COARSE, per_panel=8).minutes[0]
+        fine = passage(figs, of, COARSE, per_panel=40).minutes[0]
+        assert coarse == pytest.approx(fine, rel=1e-5)
