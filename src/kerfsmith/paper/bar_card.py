@@ -7,6 +7,7 @@ from itertools import groupby
 
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.geometry.mitre import mitre_factor
+from kerfsmith.nesting.ends import Turn
 from kerfsmith.paper.codes import Code, CodeKind
 from kerfsmith.paper.ticket_page import BarCard, CutRow, Remnant, Segment, Ticks
 from kerfsmith.planning.plan import PlannedBar, PlannedPiece
@@ -87,8 +88,7 @@ def _segments(bar: PlannedBar, bench: Bench) -> Iterator[Segment]:
             piece.mark,
             bench.piece(piece.length_um),
             _figure(bench.piece(piece.length_um)),
-            piece.angle_a_deg,
-            piece.angle_b_deg,
+            *piece.ends_deg,
         )
         at_um += piece.taken_um
     grip_um = min(mm_to_um(bench.saw.least_grip_mm), bar.remnant_um)
@@ -121,7 +121,7 @@ def _rows(bar: PlannedBar, numbers: range, bench: Bench) -> Iterator[CutRow]:
             order=line.order if line else "",
             length=bench.piece(piece.length_um),
             allowed=allowed(line, bench.measure),
-            ends=ends(piece),
+            ends=ends_as_it_lies(piece),
             advance=advance,
             strokes=strokes,
             ticks=tuple(Ticks(str(number), count) for number in numbers),
@@ -179,6 +179,16 @@ def ends(piece: PlannedPiece) -> str:
         return ""
     near, far = (f"{angle:+g}°".replace("-", "−") for angle in (piece.angle_a_deg, piece.angle_b_deg))
     return f"ends {near} / {far}"
+
+
+def ends_as_it_lies(piece: PlannedPiece) -> str:
+    """The head angles of a mitred piece in the order of cutting, and how it is turned against its drawing."""
+    if not is_mitred(piece):
+        return ""
+    near, far = (f"{angle:+g}°".replace("-", "−") for angle in piece.ends_deg)
+    turned = "" if piece.turn is Turn.AS_IS else f", {piece.turn}"
+    own_near = "" if not piece.near_cut else " (near end cut too)"
+    return f"ends {near} / {far}{turned}{own_near}"
 
 
 def _remnants(bar: PlannedBar, numbers: range, bench: Bench) -> tuple[Remnant, ...]:
