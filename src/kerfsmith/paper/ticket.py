@@ -38,11 +38,11 @@ BY_HAND_KG = 20.0
 """A heavier bar is not lifted by hand (common practice)."""
 
 MITRE_NOTE = (
-    "Mitred pieces: lengths are from long point to long point; the first angle is the near end's as the piece "
-    "lies. Neighbours whose ends match share one cut, so a piece may lie turned against its drawing; where “near "
-    "end cut too” stands, cut the near end at its angle first, then advance. “By pivot”: the head swings between "
-    "the two cuts, and the advance hangs on where the saw's pivot stands (see its manual). Measure the first one "
-    "before going on."
+    "Mitred pieces: lengths are from long point to long point; the first angle is the near end's as the "
+    "piece lies. Neighbours whose ends match share one cut, so a piece may lie turned against its "
+    "drawing; where “near end cut too” stands, cut the near end at its angle first, then advance. “By "
+    "pivot”: the head swings between the two cuts, and the advance hangs on where the saw's pivot "
+    "stands (see its manual). Measure the first one before going on."
 )
 
 
