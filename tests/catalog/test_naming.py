@@ -22,7 +22,14 @@ def test_one_name(one: str, other: str) -> None:
 
 @pytest.mark.parametrize(
     ("one", "other"),
-    [("1.0038", "10038"), ("L1 1/4", "L11/4"), ("304/304L", "304304L"), ("W12X26", "W12X260")],
+    [
+        ("1.0038", "10038"),
+        ("L1 1/4", "L11/4"),
+        ("304/304L", "304304L"),
+        ("W12X26", "W12X260"),
+        ("SHS .25x3", "SHS 25x3"),
+        ("L6x4x.5", "L6x4x5"),
+    ],
 )
 def test_two_names(one: str, other: str) -> None:
     assert folded(one) != folded(other)

@@ -48,8 +48,6 @@ def read_section(text: str, catalog: Catalog, *, bare: Unit | None, decimal: str
     tokens = tokens_of(written)
     if not tokens.numbers:
         raise UnreadableText(written, "has no dimension", HOW)
-    if not tokens.words and not tokens.speaks_of_a_tube:
-        raise UnreadableText(written, "names no shape", HOW)
     try:
         return section_from(tokens, catalog, bare=_bare_for(tokens, bare), decimal=decimal)
     except InvalidValue as fault:

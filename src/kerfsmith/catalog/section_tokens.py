@@ -1,10 +1,10 @@
 """A section text taken apart into its words and its measured numbers."""
 
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from fractions import Fraction
 
-from kerfsmith.catalog.section_words import HOLLOW, WORDS, Word
+from kerfsmith.catalog.section_words import WORDS, Word
 from kerfsmith.errors import UnreadableText
 from kerfsmith.units.length import Measure
 from kerfsmith.units.parse import ParsedLength, Unit, parse_length, unit_named
@@ -21,6 +21,7 @@ HOW = (
     "write it as round 4 in, flat 100 x 10 mm, tube 4 in x 1/4 in wall, "
     "NPS 4 Sch 40, L4X4X1/2, W12X26 or HEA 200"
 )
+Lengths = tuple[ParsedLength, ...]
 LARGEST_UM = 1_500_000
 """No bar that a saw room holds is wider than 1.5 m; a wider one is a slip of the unit."""
 
@@ -42,7 +43,7 @@ class Tokens:
     words: tuple[Word, ...]
     numbers: tuple[Number, ...]
 
-    def measured(self, bare: Unit | None, decimal: str | None) -> tuple[ParsedLength, ...]:
+    def measured(self, bare: Unit | None, decimal: str | None) -> Lengths:
         """Each number as a length. A unit written once holds for all; with none written ``bare`` holds.
 
         Raises UnreadableText when some numbers have units that differ and others have none, or none has one
@@ -72,25 +73,15 @@ class Tokens:
             raise UnreadableText(self.text, problem, "check the unit")
         return length
 
-    def as_tube(self) -> "Tokens":
-        """These tokens as those of a tube: thickness is wall, and the word is added where none says so."""
-        numbers = tuple(
-            replace(number, label=Word.WALL) if number.label is Word.THICK else number
-            for number in self.numbers
-        )
-        words = self.words if set(self.words) & HOLLOW else (*self.words, Word.TUBE)
-        return replace(self, words=words, numbers=numbers)
+    @property
+    def labels(self) -> tuple[Word | None, ...]:
+        """What words beside the numbers say they are, None where nothing is said."""
+        return tuple(number.label for number in self.numbers)
 
     @property
-    def speaks_of_a_tube(self) -> bool:
-        """Whether a word names a hollow shape, or a wall or both diameters are spoken of."""
-        labels = {number.label for number in self.numbers}
-        return bool(
-            set(self.words) & HOLLOW
-            or Word.WALL in labels
-            or {Word.OUTSIDE, Word.INSIDE} <= labels
-            or (labels & {Word.OUTSIDE, Word.INSIDE} and Word.THICK in labels)
-        )
+    def how(self) -> str:
+        """How a section can be written."""
+        return HOW
 
     @property
     def largest(self) -> float:
@@ -129,6 +120,8 @@ class _Taken:
     numbers: list[Number] = field(default_factory=list)
     waiting: Word | None = None
     """A label that stands in front of the number it speaks of."""
+    parted: bool = True
+    """Whether something other than a unit has stood since the last number."""
 
 
 def tokens_of(text: str) -> Tokens:
@@ -137,8 +130,14 @@ def tokens_of(text: str) -> Tokens:
     for match in _TOKEN.finditer(text):
         kind, piece = match.lastgroup, match.group()
         if kind == "number":
+            if not taken.parted:
+                raise UnreadableText(
+                    text, "has two numbers with nothing between them", "write x between them"
+                )
             taken.numbers.append(Number(piece, None, taken.waiting))
-            taken.waiting = None
+            taken.waiting, taken.parted = None, False
+        elif kind == "mark":
+            taken.parted = True
         elif kind == "word":
             _take_word(taken, text, piece)
         elif kind == "odd" or (kind == "dash" and not _joins_words(text, match)):
@@ -152,6 +151,7 @@ def _take_word(taken: _Taken, text: str, piece: str) -> None:
     if unit is not None and last is not None and last.unit is None:
         taken.numbers[-1] = Number(last.text, unit, last.label)
         return
+    taken.parted = True
     word = WORDS.get(piece.casefold().replace(".", "")) or WORDS.get(piece.casefold().rstrip("."))
     if word is None:
         raise UnreadableText(text, f"has a word that isn't known here, {piece!r}", HOW)
@@ -170,6 +170,28 @@ def _joins_words(text: str, match: re.Match[str]) -> bool:
     if before.rstrip()[-1:].isdigit() and after.lstrip()[:1].isdigit():
         return False
     return before[-1:].isalpha() or after[:1].isspace() or after[:1].isalpha()
+
+
+def mm(length: ParsedLength) -> float:
+    """A length in mm, to the micrometre."""
+    return length.um / 1000
+
+
+def dashed(length: ParsedLength) -> str:
+    """Inches as the names of standard sections write them: 3-1/2."""
+    return fraction_text(length.exact / Fraction("25.4")).replace(" ", "-")
+
+
+def with_unit(length: ParsedLength) -> str:
+    """A length with its unit, as written."""
+    return f"{shown_number(length)} {length.unit}"
+
+
+def joined(lengths: Lengths) -> str:
+    """Dimensions with the unit once where all share it."""
+    if len({length.unit for length in lengths}) == 1:
+        return f"{' x '.join(shown_number(length) for length in lengths)} {lengths[0].unit}"
+    return " x ".join(with_unit(length) for length in lengths)
 
 
 def shown_number(length: ParsedLength) -> str:

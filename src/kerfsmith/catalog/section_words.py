@@ -18,6 +18,7 @@ class Word(StrEnum):
     RHS = "RHS"
     SHS = "SHS"
     CHS = "CHS"
+    BOX = "box"
     OUTSIDE = "outside diameter"
     INSIDE = "inside diameter"
     WALL = "wall"
@@ -36,13 +37,14 @@ WORDS: Mapping[str, Word] = _table(
     flat="flat flats fl flt flb fb flatbar strip plate pl plt rect rectangle rectangular flach flachstahl "
     "plat pletina piatto",
     hexagon="hex hexagon hexagonal hx sechskant sechskantstahl hexagone esagono",
-    tube="tube tubes tubing tub box ro rohr rundrohr tubo",
+    tube="tube tubes tubing tub ro rohr rundrohr tubo",
     angle="angle angles ang l winkel winkelstahl cornière corniere ángulo angulo angolare ea ua",
     pipe="pipe pipes",
     hss="hss ts",
     rhs="rhs rro rechteckrohr",
     shs="shs qro vierkantrohr quadratrohr",
     chs="chs",
+    box="box",
     outside="od o/d outside",
     inside="id i/d inside bore",
     wall="wall wt w/t wandstärke",
@@ -53,7 +55,7 @@ WORDS: Mapping[str, Word] = _table(
 )
 
 # Words that name something hollow.
-HOLLOW = frozenset({Word.TUBE, Word.HSS, Word.RHS, Word.SHS, Word.CHS, Word.PIPE})
+HOLLOW = frozenset({Word.TUBE, Word.HSS, Word.RHS, Word.SHS, Word.CHS, Word.BOX, Word.PIPE})
 
 # Words in front of a standard's designation that add nothing to it.
 DESIGNATION_NOISE = (
