@@ -237,6 +237,8 @@ def test_a_remedy_names_what_is_near(catalog: Catalog) -> None:
         ("W12x27", "W12X26"),
         ("IPE 305", "IPE 300"),
         ("U 200", "UPN 200"),
+        ("HE 200", "HEB 200"),
+        ("I 200", "IPE 200"),
         ("HEA 205", "HEA 200"),
     ):
         with pytest.raises(UnreadableText) as refusal:

@@ -11,8 +11,8 @@ _TIMES = re.compile(r"(?<=[0-9\"'])\s*[*×✕]\s*(?=[0-9.])")
 def folded(text: str) -> str:
     """The form under which names are compared: "AISI 4140", "aisi-4140" and "AISI4140" are one.
 
-    Marks between two digits are kept as one dot, so that 1.0038 isn't taken for 10038
-    and so is the gap in 1 1/4, so that it isn't taken for 11/4.
+    A decimal mark is kept as a dot, so that 1.0038 isn't taken for 10038, and so is the gap in 1 1/4, so that
+    it isn't taken for 11/4.
     """
     kept = re.sub(r"(?:(?<=\d)|(?<![^\W_])|(?<=\dx))[.,](?=\d)", "\0", text.strip().casefold())
     kept = re.sub(r"(?<=\d)[\s-]+(?=\d+/\d)", "\2", kept)

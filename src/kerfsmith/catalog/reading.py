@@ -27,6 +27,14 @@ _ROLLED = re.compile(
 )
 
 
+# What to write for the letters that several series share.
+_FULL_NAMES = {
+    "u": "write UPN {0} (sloping flanges) or UPE {0} (parallel flanges)",
+    "i": "write IPE {0} (parallel flanges) or IPN {0} (sloping flanges)",
+    "he": "write HEA {0}, HEB {0} or HEM {0}",
+}
+
+
 def read_section(text: str, catalog: Catalog, *, bare: Unit | None, decimal: str | None = ".") -> Section:
     """The section that ``text`` names.
 
@@ -84,8 +92,8 @@ def _refuse_unknown_rolled(written: str, catalog: Catalog) -> None:
     remedy = "write its designation, such as W12X26, HEA 200 or UPN 200"
     if near:
         remedy = f"did you mean {' or '.join(near)}?"
-    if bare_u := re.match(r"u\s*(\d+)", lower):
-        remedy = f"write UPN {bare_u[1]} (sloping flanges) or UPE {bare_u[1]} (parallel flanges)"
+    if short := re.fullmatch(r"(u|i|he)\s*-?\s*(\d+)", lower):
+        remedy = _FULL_NAMES[short[1]].format(short[2])
     raise UnreadableText(written, "is no section of the tables kept here", remedy)
 
 

@@ -41,7 +41,10 @@ def speaks_of_a_tube(tokens: Tokens) -> bool:
 
 
 def tube_from(tokens: Tokens, catalog: Catalog, *, bare: Unit | None, decimal: str | None) -> Section:
-    """The tube that words and numbers describe. Raises UnreadableText, or InvalidValue for impossible numbers."""
+    """The tube that words and numbers describe.
+
+    Raises UnreadableText when they don't fit one another, InvalidValue when the numbers make no tube.
+    """
     words, labels = set(tokens.words), _wall_labels(tokens)
     if (words & FLAT_SIDED and words & ROUND_WORDS) or Word.HEXAGON in words or Word.ANGLE in words:
         remedy = "write round, square or rectangular"
