@@ -70,8 +70,8 @@ def lay_group(work: Work, fitting: Sequence[Trial], rules: ShopRules, effort: Ef
 
 def _lay(work: Work, trial: Trial, rules: ShopRules, effort: Effort) -> Laid:
     """Bars off the rack; where the rack is short, with bars still to be bought beside it."""
-    bought = _to_buy(work, trial, rules)
-    lines, left_out = _part(work, trial, (*trial.bars, bought))
+    bought = bar_to_buy(work, trial, rules)
+    lines, left_out = part_lines(work, trial, (*trial.bars, bought))
     if not lines:
         return Laid(trial, None, (), "", left_out=left_out)
     sound = Work(work.grade, work.section, tuple(lines))
@@ -86,7 +86,9 @@ def _lay(work: Work, trial: Trial, rules: ShopRules, effort: Effort) -> Laid:
     return replace(again, is_short=True, notes=tuple(says), left_out=left_out)
 
 
-def _part(work: Work, trial: Trial, bars: Iterable[Bar]) -> tuple[list[OrderLine], tuple[Unplanned, ...]]:
+def part_lines(
+    work: Work, trial: Trial, bars: Iterable[Bar]
+) -> tuple[list[OrderLine], tuple[Unplanned, ...]]:
     """The lines that can be laid, and those whose ends cross or that no bar is long enough for."""
     square = trial.settings[0]
     grip_um, trim_um = mm_to_um(trial.saw.least_grip_mm), mm_to_um(trial.saw.facing_mm)
@@ -127,7 +129,7 @@ def _nest(work: Work, trial: Trial, bars: Sequence[Bar], rules: ShopRules, effor
     return Laid(trial, result, read_back(result, problem, work, bars, rules), costing.unit)
 
 
-def _to_buy(work: Work, trial: Trial, rules: ShopRules) -> Bar:
+def bar_to_buy(work: Work, trial: Trial, rules: ShopRules) -> Bar:
     """The bar in which more of this section is bought: as long as the longest on the rack, else the usual."""
     stock = [bar for bar in trial.bars if bar.kind is not BarKind.REMNANT]
     longest = max(stock, key=lambda bar: bar.length_um, default=None)

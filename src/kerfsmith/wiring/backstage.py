@@ -7,8 +7,10 @@ from datetime import UTC, date, datetime
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.nesting.contract import exit_code, nest
+from kerfsmith.planning.lay_group import Effort
 from kerfsmith.planning.make_plan import tasks_of
 from kerfsmith.planning.plan import Plan, PlanGroup
+from kerfsmith.planning.what_if import WhatIf, what_if
 from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.rack import Rack
 from kerfsmith.shop.rules import ShopRules
@@ -36,6 +38,8 @@ from kerfsmith.workflow.take_order import drop_order, take_order
 SECONDS_A_GROUP = 20.0
 """Longest search for the bars of one group; most are proven in a fraction of a second."""
 SEED = 1
+WHAT_IF_SECONDS = 3.0
+"""Longest search for each changed rule: a person waits for the answer."""
 
 
 class ShopBackstage:
@@ -141,6 +145,18 @@ class ShopBackstage:
     def cut(self, question: CutQuestion) -> CutAnswer:
         """The setting of one cut, or why there is none."""
         return answer_cut(question, self._tables)
+
+    def what_if(self, group: PlanGroup) -> tuple[WhatIf, ...]:
+        """What each rule of a group costs, and what one heat for each order would."""
+        lines = [
+            line for line in self._lines() if line.grade == group.grade and line.section == group.section
+        ]
+        effort = Effort(WHAT_IF_SECONDS, SEED, time.monotonic, lambda: False)
+        return tuple(
+            answer
+            for task in tasks_of(lines, self._records.rack())
+            for answer in what_if(task, group.saw, self._tables, self._records.rules(), effort)
+        )
 
     def ticket_pdf(self, plan: Plan, groups: Sequence[PlanGroup], paper: Paper) -> bytes:
         """Saw tickets of some groups of a plan."""
