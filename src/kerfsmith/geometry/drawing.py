@@ -25,7 +25,7 @@ _NEAR = 1e-9
 def joined(pieces: Sequence[Piece], gap_mm: float = 0.01) -> Loop:
     """A loop from pieces that meet to within ``gap_mm``: each piece is led to where the next one starts.
 
-    An arc so moved keeps its radius where it can. Raises InvalidValue when a gap is wider.
+    An arc so led keeps the angle it sweeps. Raises InvalidValue when a gap is wider.
     """
     closed: list[Piece] = []
     for here, after in zip(pieces, (*pieces[1:], *pieces[:1]), strict=True):

@@ -188,7 +188,8 @@ class Scan:
 
         In each panel depth = middle - half cos(theta) and the rule is Gauss-Legendre in theta, so the square
         roots at tangencies become smooth; a panel near which an arc starts or ends just outside is split
-        further. ``also_at`` adds depths (mm) where the integrand itself has a kink. At 16 a panel the area
+        further. A fractional power of a contact that shrinks to nothing at a tangency is integrated less well
+        (its half power to 2e-6 at 16 a panel); whole powers aren't. ``also_at`` adds depths (mm) where the integrand itself has a kink. At 16 a panel the area
         comes out to 1e-9 of itself (tests/geometry/test_scanline.py). Raises InvalidValue below 2 a panel.
         """
         key = (per_panel, tuple(also_at))
