@@ -26,17 +26,21 @@ EXACT = [
     ("h-13", "H-13"),
     ("D2", "D-2"),
     ("T20813", "H-13"),
-    ("S355J2+N", "S355"),
-    ("S355JR", "S355"),
-    ("1.0577", "S355"),
-    ("S235JR", "S235"),
+    ("S355J2+N", "S355J2"),
+    ("S355", "S355"),
+    ("S355JR", "S355JR"),
+    ("1.0577", "S355J2"),
+    ("S235JR", "S235JR"),
     ("A36", "A36"),
     ("ASTM A36", "A36"),
     ("A 36", "A36"),
     ("A572-50", "A572 Gr 50"),
     ("A572 Grade 50", "A572 Gr 50"),
     ("A992", "A992"),
-    ("A500 Gr. B", "A500"),
+    ("A500 Gr. B", "A500 Gr B"),
+    ("6061-T6511", "6061"),
+    ("6061-T4", "6061-T4"),
+    ("7075-T7351", "7075-T73"),
     ("A53 Gr B", "A53"),
     ("304L", "304L"),
     ("304/304L", "304L"),
@@ -52,6 +56,8 @@ EXACT = [
     ("6061-T6", "6061"),
     ("6061 T6", "6061"),
     ("EN AW-6082", "6082"),
+    ("EN AW-6082-T6", "6082"),
+    ("AW 6082 T6", "6082"),
     ("C36000", "C36000"),
     ("360 brass", "C36000"),
     ("N07718", "N07718"),
@@ -82,8 +88,8 @@ NEAREST = [
     ("X5CrNi18-10", "304"),
     ("1.2379", "D-2"),
     ("1.2344", "H-13"),
-    ("St52-3", "S355"),
-    ("RST37-2", "S235"),
+    ("St52-3", "S355J2"),
+    ("RST37-2", "S235JR"),
     ("3.7165", "Ti-6Al-4V"),
     ("3.3211", "6061"),
     ("2.4668", "N07718"),
@@ -113,13 +119,13 @@ def test_nearest_names_say_that_they_are(catalog: Catalog, text: str, name: str)
         ("A36 HRS", "A36", "HRS"),
         ("ASTM A276 304L", "304L", "ASTM A276"),
         ("A108 1018 CD", "1018", "A108, CD"),
-        ("EN 10025-2 S355J2+N", "S355", "EN 10025-2"),
-        ("S355J2+N EN 10025-2", "S355", "EN 10025-2"),
+        ("EN 10025-2 S355J2+N", "S355J2", "EN 10025-2"),
+        ("S355J2+N EN 10025-2", "S355J2", "EN 10025-2"),
         ("B221 6061-T6511", "6061", "B221"),
         ("304L (1.4307)", "304L", ""),
         ("1.4301 / 304", "304", ""),
-        ("S355J2+N (1.0577)", "S355", ""),
-        ("S420M+AR", "S420", "+AR"),
+        ("S355J2+N (1.0577)", "S355J2", ""),
+        ("S460N+C", "S460N", "+C"),
         ("4140 annealed", "4140", "annealed"),
     ],
 )
@@ -169,6 +175,26 @@ def test_a_word_that_leaves_the_grade_open_is_refused_with_an_offer(catalog: Cat
 def test_what_is_not_a_grade_is_refused(catalog: Catalog, text: str) -> None:
     with pytest.raises(UnknownName):
         catalog.find_grade(text)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("S355JR", "S355J2"),
+        ("S355J2", "S355K2"),
+        ("6061-T6", "6061-T4"),
+        ("6061-T6", "6061-O"),
+        ("A500 Gr B", "A500 Gr C"),
+        ("API 5L X42", "API 5L X52"),
+        ("300W", "350W"),
+        ("304", "304L"),
+        ("A105", "A350 LF2"),
+        ("4140", "4140 QT"),
+    ],
+)
+def test_what_may_not_stand_in_for_one_another_stays_apart(catalog: Catalog, one: str, other: str) -> None:
+    """Bars are matched by grade: a lower toughness class or another temper must not fill an order."""
+    assert catalog.find_grade(one).name != catalog.find_grade(other).name
 
 
 @settings(max_examples=300, deadline=None)

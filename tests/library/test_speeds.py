@@ -90,7 +90,7 @@ def test_rows_paired_from_scrambled_text_say_so(catalog: Catalog) -> None:
 
 def test_no_other_grade_claims_to_be_read_on_that_page(catalog: Catalog) -> None:
     printed = {name for names, _, _ in STEEL + TITANIUM for name in names} | {"304"}
-    likened = {"304L", "4140 QT", "4340 QT", "Ti-6Al-4V ELI"}
+    likened = {"304L", "4140 QT", "4142 QT", "4340 QT", "Ti-6Al-4V ELI"}
     read = {
         grade.name
         for grade in catalog.grades

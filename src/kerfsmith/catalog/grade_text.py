@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 # A numbering system or a body: it names the list and not the material, so nothing is lost with it.
 _SYSTEM = re.compile(
-    r"(?:aisi\s*/?\s*sae|sae\s*/?\s*aisi|aisi|sae|uns|astm|asme|csa|en|din|bs|aa|ams|w\.?\s*-?nr\.?|wst\.?|mat\.?"
+    r"(?:en\s*aw|aw|aisi\s*/?\s*sae|sae\s*/?\s*aisi|aisi|sae|uns|astm|asme|csa|en|din|bs|aa|ams|w\.?\s*-?nr\.?|wst\.?|mat\.?"
     r"|grade|type|alloy)[\s:\-]+(?P<rest>.+)",
     re.IGNORECASE,
 )
