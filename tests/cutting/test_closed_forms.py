@@ -76,7 +76,10 @@ def test_diamond_held_back_where_few_teeth_share_its_corner() -> None:
     per_um = speed / pitch
     g, y3, half = 0.4 * COARSE, 1.5 * COARSE, side / math.sqrt(2)
     slope = (most - least) / 3 * 2 / COARSE * per_um
-    at = lambda y: least * per_um + slope * y  # noqa: E731  # a formula, named for reading
+
+    def at(y: float) -> float:
+        return least * per_um + slope * y
+
     between = math.log(at(y3) / at(g)) / slope
     expected = 2 * (g / at(g) + between + (half - y3) / (most * per_um))
     figs = figures(chip_least=least, chip_most=most, toothed=True)

@@ -30,7 +30,7 @@ MODULES = sorted(
     for _, name, _ in pkgutil.iter_modules(models.__path__, "kerfsmith.cutting.models.")
     if "validity" not in name
 )
-UNITS = pint.UnitRegistry()
+UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 UNIT_OF_SUFFIX = {
     "_mm": "mm",
     "_um": "um",
@@ -53,7 +53,7 @@ UNIT_OF_SUFFIX = {
 
 
 def _functions() -> list[tuple[str, object]]:
-    found = []
+    found: list[tuple[str, object]] = []
     for name in MODULES:
         module = importlib.import_module(name)
         for label, value in inspect.getmembers(module, inspect.isfunction):

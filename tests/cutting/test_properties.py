@@ -62,7 +62,7 @@ def random_figures(draw: st.DrawFn) -> Figures:
     of=st.sampled_from(SECTIONS),
 )
 def test_time_never_falls_when_a_limit_is_tightened(figs: Figures, which: str, by: float, of: Work) -> None:
-    tighter = replace(figs, **{which: getattr(figs, which) * by})  # type: ignore[arg-type]  # names are fields
+    tighter = replace(figs, **{which: getattr(figs, which) * by})
     if which == "chip_most":
         tighter = replace(tighter, chip_least=np.minimum(figs.chip_least, tighter.chip_most))
     assert minutes(tighter, of) >= minutes(figs, of) * (1 - 1e-6)

@@ -8,7 +8,6 @@ band meets little; force or rate and cap are set together to the quickest pair t
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from kerfsmith.catalog.saw import FeedControl
 from kerfsmith.cutting.figures import Figures, Floats
@@ -151,16 +150,17 @@ def _quickest(laws: list[Held], times: Floats) -> Held:
     place = times.argmin(axis=0)
     rows = np.arange(place.size)
 
-    def of(name: str) -> NDArray[np.generic]:
-        return np.hstack([getattr(law, name) for law in laws])[rows, place][:, None]
+    def floats(name: str) -> Floats:
+        table: Floats = np.hstack([getattr(law, name) for law in laws])
+        taken: Floats = table[rows, place][:, None]
+        return taken
 
-    return Held(
-        laws[0].control,
-        of("cap"),  # type: ignore[arg-type]  # each array as in its field
-        of("cap_rule"),  # type: ignore[arg-type]  # as above
-        of("level"),  # type: ignore[arg-type]  # as above
-        of("level_rule"),  # type: ignore[arg-type]  # as above
-    )
+    def numbers(name: str) -> Ints:
+        table: Ints = np.hstack([getattr(law, name) for law in laws])
+        taken: Ints = table[rows, place][:, None]
+        return taken
+
+    return Held(laws[0].control, floats("cap"), numbers("cap_rule"), floats("level"), numbers("level_rule"))
 
 
 def _proved(held: Held, figures: Figures, chords: Chords) -> Held:

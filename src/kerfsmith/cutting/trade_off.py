@@ -18,7 +18,7 @@ from kerfsmith.cutting.models.taylor_1907 import EXPONENT
 from kerfsmith.cutting.reckon import reckon
 from kerfsmith.cutting.set_up import Try
 from kerfsmith.cutting.setting import CannotCut
-from kerfsmith.cutting.survey import SPEEDS, Survey, strain_of, survey
+from kerfsmith.cutting.survey import SPEEDS, Survey, strains, survey
 from kerfsmith.cutting.try_bands import in_order
 
 FEED_SHARES = (1.0, 0.85, 0.7, 0.5)
@@ -222,7 +222,7 @@ def _alternative(
         seconds=seconds,
         seconds_low=low,
         seconds_high=high,
-        strain=float(strain_of(cut.figures, cut.chords, cut.feed).max()),
+        strain=float(max(share.max() for share in strains(cut.figures, cut.chords, cut.feed))),
         life=life,
         cost=cut_cost(saw, band, seconds, found.work.area_mm2 / 100, life) if life else None,
     )

@@ -1,0 +1,1 @@
+"""Benchmarks of the cutting engine against a plain peer."""
