@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from tests.geometry.polygons import polygons
 
@@ -68,6 +68,8 @@ def shapes(draw: st.DrawFn) -> Shape:
 
 
 @given(shapes(), st.floats(0.0, 60.0), st.floats(-10.0, 10.0))
+@example(Flat(500.0, 3.0, 0.3), 0.0, 1e-9)
+@example(Tee(3.0, 845.0, 26.40625, 0.09375, 0.04541015625), 0.0, 0.015625)
 @settings(max_examples=150, deadline=None)
 def test_area_is_the_integral_of_contact_and_nothing_is_nan(shape: Shape, mitre: float, cant: float) -> None:
     """Green's theorem on the boundary against the slices, square, mitred and canted."""

@@ -188,9 +188,10 @@ class Scan:
 
         In each panel depth = middle - half cos(theta) and the rule is Gauss-Legendre in theta, so the square
         roots at tangencies become smooth; a panel near which an arc starts or ends just outside is split
-        further. A fractional power of a contact that shrinks to nothing at a tangency is integrated less well
-        (its half power to 2e-6 at 16 a panel); whole powers aren't. ``also_at`` adds depths (mm) where the integrand itself has a kink. At 16 a panel the area
-        comes out to 1e-9 of itself (tests/geometry/test_scanline.py). Raises InvalidValue below 2 a panel.
+        further. ``also_at`` adds depths (mm) where the integrand itself has a kink. At 16 a panel the area
+        comes out to 1e-9 of itself (tests/geometry/test_scanline.py); a fractional power of a contact that
+        shrinks to nothing at a tangency less well, its half power to 2e-6. Where there is metal every chord
+        at a node is above 0. Raises InvalidValue below 2 a panel.
         """
         key = (per_panel, tuple(also_at))
         if key not in self._kept_nodes:
@@ -208,15 +209,14 @@ class Scan:
         length = np.diff(bounds)[:, None]
         depth = (bounds[:-1, None] + length * share).ravel()
         panel = np.repeat(self.panel_at((bounds[:-1] + bounds[1:]) / 2.0), per_panel)
+        weights = (length * weight).ravel()
         widths, count = self._chord_table(depth, panel)
+        shortest = _shortest(widths, count)
+        # A panel as thin as rounding (a flat canted by a billionth of a degree) may round a chord away.
+        real = (count == 0) | (shortest > 0.0)
+        depth, weights, widths, count, shortest = (a[real] for a in (depth, weights, widths, count, shortest))
         zero = np.zeros(depth.size, dtype=np.intp)
-        found = (
-            depth,
-            (length * weight).ravel(),
-            widths.sum(axis=1),
-            widths.max(axis=1),
-            _shortest(widths, count),
-        )
+        found = (depth, weights, widths.sum(axis=1), widths.max(axis=1), shortest)
         for array in found:
             array.flags.writeable = False
         return Nodes(*found, count=count, section=zero, starts=zero[:1])
