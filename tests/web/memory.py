@@ -135,6 +135,12 @@ class MemoryBackstage:
         self.jobs["J-1"] = PlanJob("J-1", JobState.RUNNING, groups, 3.4)
         return "J-1"
 
+    def finish(self) -> None:
+        """Let the job come to its end."""
+        job = self.jobs["J-1"]
+        groups = tuple(replace(group, state=JobState.DONE) for group in job.groups)
+        self.jobs["J-1"] = replace(job, state=JobState.DONE, groups=groups)
+
     def job(self, job_id: str) -> PlanJob | None:
         return self.jobs.get(job_id)
 

@@ -59,7 +59,14 @@ def test_nest_hands_the_problem_on_unchanged(client: TestClient) -> None:
 
 
 def test_nonsense_is_refused_field_by_field(client: TestClient) -> None:
-    for fault in ({"kerf_mm": -1}, {"pieces": []}, {"kerf_mm": 1e400}, {"surplus": 1}, {"seconds": 1e9}):
+    faults: list[dict[str, object]] = [
+        {"kerf_mm": -1},
+        {"pieces": []},
+        {"kerf_mm": 1e400},
+        {"surplus": 1},
+        {"seconds": 1e9},
+    ]
+    for fault in faults:
         answer = client.post("/api/nest", content=_json({**PROBLEM, **fault}))
         assert answer.status_code == 422, fault
         assert answer.json()["faults"], fault

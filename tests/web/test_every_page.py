@@ -55,7 +55,7 @@ def test_every_page_opens_and_its_markup_is_sound(
         page = read(answer.text)
         assert page.faults == [], (path, page.faults[:3])
         assert page.open == [], path
-        ids = [attrs["id"] for _, attrs in page.tags if "id" in attrs]
+        ids = [str(attrs["id"]) for _, attrs in page.tags if "id" in attrs]
         assert len(ids) == len(set(ids)), (path, sorted(one for one in ids if ids.count(one) > 1)[:5])
         kinds = [tag for tag, _ in page.tags]
         assert kinds.count("h1") == 1, path

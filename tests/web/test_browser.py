@@ -1,0 +1,185 @@
+"""What only a browser can tell: contrast, names and roles, keys, scripts under the strict policy, sizes."""
+
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]  # ships no types
+from playwright.sync_api import Browser, Page
+from tests.web.conftest import page_paths
+from tests.web.memory import MemoryBackstage
+
+pytestmark = pytest.mark.browser
+
+DESK = (1440, 900)
+PANEL = (1280, 800)
+"""A 10-inch panel at the saw."""
+FINGER_PX = 44
+"""Least side of what is pressed. WCAG 2.2 AA (2.5.8) asks for 24; gloves ask for more."""
+
+Served = tuple[str, MemoryBackstage]
+
+
+def shown_paths(shop: MemoryBackstage) -> list[str]:
+    """Every kind of page, of the plan's groups only those that differ: plain, mitred, many patterns, none."""
+    paths = page_paths(shop)
+    groups = [path for path in paths if path.startswith("/plan/")]
+    return [path for path in paths if path not in groups or groups.index(path) in (0, 4, 6, 9)]
+
+
+@contextmanager
+def opened(
+    browser: Browser, served: Served, path: str, *, size: tuple[int, int] = DESK, light: str = "day",
+    measure: str = "metric", script: bool = True, bypass: bool = False,
+) -> Iterator[Page]:  # fmt: skip
+    """A page, its faults gathered in ``page.faults``; it must have none when done."""
+    base, _ = served
+    context = browser.new_context(
+        viewport={"width": size[0], "height": size[1]}, java_script_enabled=script, bypass_csp=bypass
+    )
+    context.add_cookies(
+        [{"name": "light", "value": light, "url": base}, {"name": "measure", "value": measure, "url": base}]
+    )
+    page = context.new_page()
+    faults: list[str] = []
+    page.on("console", lambda message: faults.append(message.text) if message.type == "error" else None)
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    page.goto(base + path)
+    yield page
+    context.close()
+    assert faults == [], (path, faults)
+
+
+@pytest.mark.parametrize("light", ["day", "night"])
+def test_axe_finds_nothing(browser: Browser, served: Served, light: str) -> None:
+    axe = Axe()
+    options = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+    faults = {}
+    for path in shown_paths(served[1]):
+        with opened(browser, served, path, light=light, bypass=True) as page:
+            for unfold in page.locator("details").all()[:6]:
+                unfold.evaluate("one => { one.open = true; }")
+            found = axe.run(page, options=options).response["violations"]
+            told = [(one["id"], one["nodes"][0]["html"][:160], len(one["nodes"])) for one in found]
+            if told:
+                faults[path] = told
+    assert faults == {}
+
+
+@pytest.mark.parametrize("size", [PANEL, (390, 844)])
+def test_no_page_is_wider_than_its_window(browser: Browser, served: Served, size: tuple[int, int]) -> None:
+    for path in shown_paths(served[1]):
+        with opened(browser, served, path, size=size, measure="inch") as page:
+            wide = page.evaluate("document.documentElement.scrollWidth")
+            assert wide <= size[0], path
+
+
+def test_what_is_pressed_is_large_enough_for_a_glove(browser: Browser, served: Served) -> None:
+    measure = """least => [...document.querySelectorAll(
+        'nav a, .button, .switch button, select, summary, .tail a,'
+        + 'input:not([type=hidden]):not([type=checkbox])')]
+        .filter(one => one.checkVisibility())
+        .map(one => [one.outerHTML.slice(0, 90), one.getBoundingClientRect()])
+        .filter(([, box]) => box.height < least || box.width < 40).map(([html]) => html)"""
+    for path in shown_paths(served[1]):
+        with opened(browser, served, path, size=PANEL) as page:
+            assert page.evaluate(measure, FINGER_PX) == [], path
+
+
+def test_a_keyboard_reaches_the_content_and_the_reasons(browser: Browser, served: Served) -> None:
+    with opened(browser, served, "/") as page:
+        page.keyboard.press("Tab")
+        assert page.evaluate("document.activeElement.className") == "skip"
+        page.keyboard.press("Enter")
+        assert page.evaluate("document.activeElement.id") == "content"
+        seen = set()
+        for _ in range(80):
+            page.keyboard.press("Tab")
+            seen.add(page.evaluate("document.activeElement.tagName"))
+            outlined = page.evaluate(
+                "getComputedStyle(document.activeElement).outlineStyle !== 'none'"
+                " && parseFloat(getComputedStyle(document.activeElement).outlineWidth) >= 2"
+            )
+            assert outlined, page.evaluate("document.activeElement.outerHTML.slice(0, 120)")
+            if page.evaluate("document.activeElement.tagName") == "SUMMARY":
+                break
+        assert "SUMMARY" in seen
+        page.keyboard.press("Enter")
+        assert page.evaluate("document.activeElement.parentElement.open")
+
+
+def test_the_band_moves_through_the_section_with_the_arrow_keys(browser: Browser, served: Served) -> None:
+    with opened(browser, served, "/cut") as page:
+        depth = page.locator("[data-reading='1']")
+        first = depth.inner_text()
+        line = page.locator(".band [data-part=line]").get_attribute("d")
+        page.locator("input[type=range]").focus()
+        for _ in range(3):
+            page.keyboard.press("PageDown")
+        assert depth.inner_text() != first
+        assert page.locator(".band [data-part=line]").get_attribute("d") != line
+
+
+def test_a_cut_redraws_when_an_answer_changes(browser: Browser, served: Served) -> None:
+    with opened(browser, served, "/cut") as page:
+        heading = page.locator("#answer h2").first
+        before = heading.inner_text()
+        page.locator("#section").fill("round 60")
+        page.wait_for_function("was => document.querySelector('#answer h2').innerText !== was", arg=before)
+        assert "round 60" in heading.inner_text()
+        assert "section=round" in page.url
+        page.locator("input[type=range]").focus()
+        page.keyboard.press("PageDown")
+        assert page.locator("[data-reading='1']").inner_text() != ""
+        assert page.locator("#section").input_value() == "round 60"
+
+
+def test_a_search_narrows_while_typing(browser: Browser, served: Served) -> None:
+    with opened(browser, served, "/grades") as page:
+        page.locator("#wanted").press_sequentially("titanium")
+        page.wait_for_function("() => document.querySelectorAll('#found tbody tr').length < 30")
+        assert "Ti-6Al-4V" in page.locator("#found").inner_text()
+
+
+def test_planning_is_followed_without_a_reload(browser: Browser, served: Served) -> None:
+    _, shop = served
+    shop.start_planning((), by="test")
+    with opened(browser, served, "/planning/J-1") as page:
+        assert "1 of 10" in page.locator("#progress-words").inner_text()
+        page.evaluate("() => { window.region = document.querySelector('#progress-words'); }")
+        shop.finish()
+        page.wait_for_function("() => document.querySelector('#progress-words').innerText.startsWith('Done')")
+        # The same live region is kept, so that a screen reader speaks the change.
+        assert page.evaluate("window.region === document.querySelector('#progress-words')")
+        assert page.locator("text=To the plan").count() == 1
+        asked: list[str] = []
+        page.on("request", lambda request: asked.append(request.url))
+        time.sleep(1.6)
+        assert asked == []
+    shop.start_planning((), by="test")
+
+
+def test_pages_work_without_script(browser: Browser, served: Served) -> None:
+    with opened(browser, served, "/cut", script=False) as page:
+        page.locator("#section").fill("round 60")
+        page.locator("text=Work it out").click()
+        assert "round 60" in page.locator("#answer h2").first.inner_text()
+        assert page.locator(".scrub").is_hidden()
+        page.locator("button[value=inch]").click()
+        assert "2.36" in page.locator("#answer").inner_text()
+        assert "section=round" in page.url
+    with opened(browser, served, "/", script=False) as page:
+        page.locator("summary").first.click()
+        assert page.locator("details[open] .reasons").first.is_visible()
+
+
+def test_paper_is_black_on_white(browser: Browser, served: Served) -> None:
+    with opened(browser, served, "/", light="night") as page:
+        page.emulate_media(media="print")
+        assert page.evaluate("getComputedStyle(document.body).color") == "rgb(0, 0, 0)"
+        assert (
+            page.evaluate("getComputedStyle(document.querySelector('main')).backgroundColor")
+            == "rgb(255, 255, 255)"
+        )
+        assert page.locator(".head").is_hidden()
