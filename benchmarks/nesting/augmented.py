@@ -22,6 +22,23 @@ PETERSEN = [(i, (i + 1) % 5) for i in range(5)]
 PETERSEN += [(i, i + 5) for i in range(5)]
 PETERSEN += [(5 + i, 5 + (i + 2) % 5) for i in range(5)]
 
+SHARES = (6, 8, 10, 12, 16, 20, 28, 40)
+"""Least piece of a triplet as a share of the bar, the hardest that the capacity allows taken."""
+
+VERTICES = (
+    (13, 7, 45, 44, 26, 10, 32, 25, 29, 47),
+    (45, 49, 8, 40, 12, 20, 19, 37, 25, 39),
+    (39, 33, 5, 32, 21, 51, 4, 34, 46, 18),
+    (10, 46, 20, 36, 13, 16, 28, 29, 38, 21),
+    (57, 16, 36, 38, 17, 25, 29, 19, 14, 26),
+    (15, 36, 13, 18, 27, 19, 39, 32, 12, 14),
+    (13, 32, 41, 35, 1, 36, 31, 21, 26, 42),
+    (46, 53, 30, 22, 37, 8, 19, 39, 11, 15),
+    (48, 9, 24, 41, 33, 61, 52, 1, 13, 22),
+    (41, 4, 14, 18, 35, 32, 30, 44, 8, 46),
+)
+"""Numbers of the vertices, found by drawing and testing some hundred thousand tens of numbers."""
+
 CLASSES = {201: 2500, 402: 10_000, 600: 20_000, 801: 40_000, 1002: 80_000}
 """Pieces without the property (one more with it) and the capacity not to be exceeded."""
 
@@ -29,10 +46,11 @@ CLASSES = {201: 2500, 402: 10_000, 600: 20_000, 801: 40_000, 1002: 80_000}
 def augmented(pieces: int, number: int, seed: int = 2026, *, with_property: bool) -> Case:
     """An instance of `pieces` pieces (one more with the property): optimum the number of full bars, or one more."""
     chance = Random(f"augmented/{seed}/{pieces}/{number}")
-    while True:
-        grown = _grow(chance, pieces)
-        if grown is not None:
-            break
+    grown = None
+    for share in SHARES:
+        grown = grown or _grow(chance, pieces, share)
+    if grown is None:
+        raise ValueError(f"no {pieces} pieces within the capacity")
     capacity, sizes, core = grown
     bars = sum(sizes) // capacity
     if not with_property:
@@ -48,12 +66,12 @@ def augmented(pieces: int, number: int, seed: int = 2026, *, with_property: bool
 
 def _core(chance: Random) -> tuple[int, list[int]]:
     """Fifteen pieces whose total is three bars and which do not fill three bars."""
-    while True:
-        numbers = [chance.randint(1, 20) for _ in range(10)]
-        capacity = sum(numbers)
-        sizes = [numbers[u] + numbers[v] for u, v in PETERSEN]
-        if 90 <= capacity <= 150 and not fill_bars(sizes, capacity):
-            return capacity, sizes
+    numbers = list(chance.choice(VERTICES))
+    capacity = sum(numbers)
+    sizes = [numbers[u] + numbers[v] for u, v in PETERSEN]
+    if fill_bars(sizes, capacity):
+        raise ValueError("the core must not fill three bars")
+    return capacity, sizes
 
 
 def fill_bars(sizes: list[int], capacity: int) -> bool:
@@ -72,14 +90,14 @@ def fill_bars(sizes: list[int], capacity: int) -> bool:
     return part((1 << len(sizes)) - 1)
 
 
-def _grow(chance: Random, pieces: int) -> tuple[int, list[int], list[int]] | None:
+def _grow(chance: Random, pieces: int, share: int) -> tuple[int, list[int], list[int]] | None:
     """Capacity, sizes, and the core in the final scale; None where the capacity allowed does not do."""
     capacity, sizes = _core(chance)
     while len(sizes) < pieces:
         reach = 1
         for size in sizes:
             reach |= reach << size & (1 << capacity) - 1
-        triplet = _triplet(chance, reach, capacity)
+        triplet = _triplet(chance, reach, capacity, share)
         if triplet is not None:
             sizes += triplet
         else:
@@ -90,9 +108,9 @@ def _grow(chance: Random, pieces: int) -> tuple[int, list[int], list[int]] | Non
     return capacity, sizes, sizes[:15]
 
 
-def _triplet(chance: Random, reach: int, capacity: int) -> list[int] | None:
+def _triplet(chance: Random, reach: int, capacity: int, share: int) -> list[int] | None:
     """A triplet that keeps the property; long ones first, since they leave most lengths unreached."""
-    least = max(1, capacity // 40)
+    least = max(1, capacity // share)
     holes = [n for n in range(capacity * 11 // 20, least, -1) if not reach >> n & 1]
     for both in holes[:8]:
         partners = [b for b in holes if b <= both - least][:12]

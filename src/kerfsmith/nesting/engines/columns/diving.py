@@ -12,6 +12,10 @@ ROUNDS = 12
 """Pricing rounds at most after each step of a dive."""
 
 
+NEAR = 0.75
+"""Share of a bar in the LP from which a pattern is fixed along with the best one."""
+
+
 @dataclass(slots=True)
 class Dive:
     """One dive: what is fixed so far and what is left."""
@@ -50,14 +54,17 @@ class Dive:
         if whole:
             return [(columns[j], n) for j, n in whole]
         chance = self.generation.run.chance
-        best = max(
-            (j for j, x in enumerate(point.bars) if x > 1e-6),
-            key=lambda j: point.bars[j] + (self.noise * chance.random() if self.noise else 0.0),
+        ranked = sorted(
+            (-(x + (self.noise * chance.random() if self.noise else 0.0)), j)
+            for j, x in enumerate(point.bars)
+            if x > 1e-6
         )
-        return [(columns[best], 1)]
+        return [(columns[j], 1) for n, (x, j) in enumerate(ranked) if n == 0 or -x >= NEAR]
 
     def _fix(self, column: Column, times: int) -> None:
         kind, counts = column
+        if self.fixed and any(n > self.left[i] for i, n in counts):
+            return
         supply = self.supplies[kind]
         if supply is not None:
             times = min(times, supply)

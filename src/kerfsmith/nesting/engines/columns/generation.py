@@ -12,6 +12,11 @@ SMOOTHING = 0.3
 """Share of the best duals so far in the duals priced (Wentges 1997; Pessoa et al. 2018)."""
 
 
+LEAN = 1e-4
+SPREAD_ROUNDS = 30
+"""How much demands are raised to see other duals, and the pricing rounds allowed for it."""
+
+
 @dataclass(slots=True)
 class Generation:
     """Column generation for one problem: master, pricer and the best proven duals."""
@@ -81,6 +86,28 @@ class Generation:
             [c for c in priced.columns if _gain(c, point, problem) > 1e-9 * max(1.0, problem.costs[c[0]])]
         )
 
+    def spread(self, number: int) -> list[Duals]:
+        """Proven duals of the LP for demands raised ever so little at random, and the mean of them all.
+
+        Each is optimal or nearly; their mean leaves few patterns without reduced cost.
+        """
+        run, problem = self.run, self.run.problem
+        found: list[Duals] = []
+        for _ in range(number):
+            self.master.lean([d * (1 + LEAN * run.chance.random()) for d in problem.demands])
+            for _ in range(SPREAD_ROUNDS):
+                point = self.master.solve()
+                run.counters["work"] += 1
+                if point is None or run.over():
+                    break
+                duals = whole_duals(self.pricer, point.worth, point.scarcity)
+                priced = self.pricer.price(duals, problem.demands, wanted(problem, duals))
+                if not self._add_good(priced, point):
+                    found.append(proven_duals(problem, duals, priced.most))
+                    break
+        self.master.want(problem.demands, problem.supplies, None)
+        return [*found, mean_duals(found)] if found else []
+
     def take_bound(self, duals: Duals, most: Sequence[int]) -> bool:
         """Prove a bound from priced duals and keep it when it is the best."""
         problem = self.run.problem
@@ -93,6 +120,16 @@ class Generation:
             self.best, self.best_value = proven, value
             return True
         return False
+
+
+def mean_duals(several: Sequence[Duals]) -> Duals:
+    """The mean of proven duals, itself proven (rounded down, scarcity up, at the least scale among them)."""
+    scale, n = min(d.scale for d in several), len(several)
+    items = tuple(sum(d.items[i] * scale // d.scale for d in several) // n for i in range(len(several[0].items)))
+    kinds = tuple(
+        -(-sum(-(-d.kinds[k] * scale // d.scale) for d in several) // n) for k in range(len(several[0].kinds))
+    )
+    return Duals(items, kinds, scale)
 
 
 def whole_duals(pricer: Pricer, worth: Sequence[float], scarcity: Sequence[float]) -> Duals:

@@ -2,6 +2,7 @@
 
 import importlib
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 from math import nextafter
 from typing import Any
 
@@ -184,6 +185,13 @@ SUFFIX_ROOM = 24_000_000
 OUT_ROOM = 6_000_000
 
 
+def size_duals(problem: Problem) -> Duals | None:
+    """Duals that pay for length alone (one kind only): they keep patterns whose waste a plan can afford."""
+    if len(problem.capacities) > 1 or problem.supplies[0] is not None:
+        return None
+    return Duals(tuple(s * problem.costs[0] for s in problem.sizes), (0,), problem.capacities[0])
+
+
 def useful_patterns(
     problem: Problem, filters: Sequence[Duals], target: int, most: int, steps: int = 40_000_000
 ) -> list[Column] | None:
@@ -213,6 +221,23 @@ def useful_patterns(
 def _patterns_of_kind(
     problem: Problem, kind: int, filters: Sequence[Duals], needs: list[int], most: int, steps: int
 ) -> list[Column] | None:
+    raw = _raw_of_kind(problem, kind, filters, needs, most, steps)
+    if raw is None:
+        return None
+    starts, flat = raw[0].tolist(), raw[1].tolist()
+    columns: list[Column] = []
+    for first, last in pairwise(starts):
+        counts: dict[int, int] = {}
+        for i in flat[first:last]:
+            counts[i] = counts.get(i, 0) + 1
+        if counts:
+            columns.append((kind, tuple(counts.items())))
+    return columns
+
+
+def _raw_of_kind(
+    problem: Problem, kind: int, filters: Sequence[Duals], needs: list[int], most: int, steps: int
+) -> tuple[Any, Any] | None:
     np = importlib.import_module("numpy")
     capacity = problem.capacities[kind]
     able = [i for i, size in enumerate(problem.sizes) if size <= capacity]
@@ -241,23 +266,24 @@ def _patterns_of_kind(
     )  # fmt: skip
     if count < 0:
         return None
-    return _read_patterns(out, int(count), able, kind)
+    ends = np.flatnonzero(out[: _end_of(out, int(count))] == 0)
+    used = out[: int(ends[-1]) + 1 if len(ends) else 0]
+    flat = np.array(able, np.int16)[used[used != 0] - 1]
+    starts = np.concatenate(([0], ends - np.arange(len(ends)))).astype(np.int64)
+    return starts, flat
 
 
-def _read_patterns(out: Any, count: int, able: list[int], kind: int) -> list[Column]:
-    columns: list[Column] = []
-    at = 0
-    flat = out[: _end_of(out, count)].tolist()
-    for _ in range(count):
-        counts: dict[int, int] = {}
-        while flat[at]:
-            i = able[flat[at] - 1]
-            counts[i] = counts.get(i, 0) + 1
-            at += 1
-        at += 1
-        if counts:
-            columns.append((kind, tuple(counts.items())))
-    return columns
+def list_raw(
+    problem: Problem, filters: Sequence[Duals], target: int, most: int, steps: int
+) -> tuple[Any, Any] | None:
+    """As `useful_patterns` for one kind, as arrays: starts, and the pieces of all patterns in one run."""
+    slack = [target * duals.scale - duals.bound(problem) for duals in filters]
+    if min(slack) < 0:
+        return None
+    needs = [
+        problem.costs[0] * duals.scale + duals.kinds[0] - room for duals, room in zip(filters, slack, strict=True)
+    ]
+    return _raw_of_kind(problem, 0, filters, needs, most, steps)
 
 
 def _end_of(out: Any, count: int) -> int:

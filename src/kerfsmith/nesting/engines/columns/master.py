@@ -89,6 +89,11 @@ class Master:
             scarcity,
         )
 
+    def lean(self, demands: Sequence[float]) -> None:
+        """Ask for demands that need not be whole (to see other duals of the same LP)."""
+        for i, demand in enumerate(demands):
+            self._lp.changeRowBounds(i, demand, highspy.kHighsInf)
+
     def want(
         self, demands: Sequence[int], supplies: Sequence[int | None], allowed: Sequence[bool] | None
     ) -> None:

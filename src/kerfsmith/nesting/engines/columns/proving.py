@@ -1,76 +1,109 @@
 """Closing the gap: list what a cheaper plan could use, and find that plan or show there is none."""
 
+import importlib
+
 from kerfsmith.nesting.engines.columns.diving import dive_until
 from kerfsmith.nesting.engines.columns.generation import Generation
-from kerfsmith.nesting.engines.columns.listing import useful_patterns
+from kerfsmith.nesting.engines.columns.listing import list_raw, size_duals, useful_patterns
+from kerfsmith.nesting.engines.columns.pairing import branch
+from kerfsmith.nesting.engines.columns.pool import Pool
 from kerfsmith.nesting.engines.columns.pricing import Duals
-from kerfsmith.nesting.engines.columns.problem import Problem
+from kerfsmith.nesting.engines.columns.problem import Column, plan_of
 from kerfsmith.nesting.engines.columns.recombine import recombine
-from kerfsmith.nesting.engines.columns.run import Run
 
 MOST_PATTERNS = 60_000
+MOST_POOLED = 500_000
+BRANCHES = 4000
+LIST_STEPS = 120_000_000
+"""Patterns solved by an integer program, patterns held in a pool, nodes of branching, steps of listing at most."""
 
-
-def size_duals(problem: Problem) -> Duals | None:
-    """Duals that pay for length alone (one kind only): they keep patterns whose waste a plan can afford."""
-    if len(problem.capacities) > 1 or problem.supplies[0] is not None:
-        return None
-    return Duals(tuple(s * problem.costs[0] for s in problem.sizes), (0,), problem.capacities[0])
+FULL_LIST = "patterns listed in full"
 
 
 def prove(generation: Generation) -> None:
     """Raise the bound or find better plans until they meet, listing useful patterns target by target."""
-    run = generation.run
+    run, problem = generation.run, generation.run.problem
     generation.to_optimum(settle=False)
-    share = 1
-    most = MOST_PATTERNS
+    if run.over():
+        return
+    generation.good_duals = generation.spread(6)
+    single = size_duals(problem) is not None
+    share, tries = 1, 0
     while not run.over():
         target = run.target()
         if target is None:
-            target = run.problem.most_cost()
-        aim = max(run.bound, run.problem.cost_below(run.bound + (target - run.bound) // share + 1))
-        filters = _filters(generation)
-        columns = useful_patterns(run.problem, filters, aim, most)
-        run.counters["lists"] += 1
-        run.counters["work"] += 1
-        if columns is None and aim > run.bound:
+            target = problem.most_cost()
+        aim = max(run.bound, problem.cost_below(run.bound + (target - run.bound) // share + 1))
+        if single:
+            aim = run.bound
+            settled = _pooled(generation, aim)
+        else:
+            settled = _listed(generation, aim, MOST_PATTERNS << min(tries, 6))
+        if settled:
+            share = 1
+        elif aim > run.bound:
             share *= 4
-            continue
-        if columns is None:
-            _try_harder(generation)
-            most *= 4
-            if most > 64 * MOST_PATTERNS:
+        else:
+            tries += 1
+            if tries > 8 or generation.point is None:
                 return
-            continue
-        run.counters["listed"] += len(columns)
-        outcome = _settle(run, columns, aim)
-        if outcome == "open":
-            return
-        share = 1
+            _try_harder(generation, tries)
 
 
-def _settle(run: Run, columns: list[tuple[int, tuple[tuple[int, int], ...]]], aim: int) -> str:
-    """Solve over the complete list of patterns for `aim`: a plan, or a raised bound."""
-    result = recombine(run, columns, exact=True, nodes=None, seconds=None, aim=aim)
+def _pooled(generation: Generation, aim: int) -> bool:
+    """One kind: hold every pattern useful for `aim` in a pool and branch on pairs; True when that settled it."""
+    run, problem = generation.run, generation.run.problem
+    raw = list_raw(problem, _filters(generation), aim, MOST_POOLED, LIST_STEPS)
+    run.counters["lists"] += 1
+    if raw is None:
+        return False
+    start, flat = raw
+    run.counters["listed"] += len(start) - 1
+    alive = importlib.import_module("numpy").ones(len(start) - 1, "uint8")
+    pool = Pool(problem, aim // problem.costs[0], start, flat, alive)
+    ended = branch(run, pool, BRANCHES)
+    if ended.outcome == "plan":
+        run.offer(plan_of(problem, ended.uses))
+    elif ended.outcome == "none":
+        run.raise_bound(aim + 1, FULL_LIST)
+    elif not run.over() and len(start) <= MOST_PATTERNS:
+        return _listed(generation, aim, MOST_PATTERNS)
+    return ended.outcome != "open"
+
+
+def _listed(generation: Generation, aim: int, most: int) -> bool:
+    """Integer program over every pattern useful for `aim`; True when that settled it."""
+    run = generation.run
+    columns: list[Column] | None = useful_patterns(run.problem, _filters(generation), aim, most)
+    run.counters["lists"] += 1
+    run.counters["work"] += 1
+    if columns is None:
+        return False
+    run.counters["listed"] += len(columns)
+    result = recombine(run, columns, aim, least=run.bound, exact=True)
     if result.outcome == "none":
-        run.raise_bound(aim + 1, "patterns listed in full")
+        run.raise_bound(aim + 1, FULL_LIST)
     elif result.plan is not None:
         run.offer(result.plan)
         if result.best:
-            run.raise_bound(result.plan.cost, "patterns listed in full")
-    return result.outcome
+            run.raise_bound(result.plan.cost, FULL_LIST)
+    return result.outcome != "open"
 
 
-def _try_harder(generation: Generation) -> None:
-    root = generation.point
-    if root is not None:
-        dive_until(generation, root, 10)
+def _try_harder(generation: Generation, tries: int) -> None:
+    """More dives, and an integer program over the patterns generated so far."""
+    run = generation.run
+    if generation.point is not None:
+        dive_until(generation, generation.point, 4 * tries)
+    target = run.target()
+    if target is not None and not run.over():
+        known = generation.master.columns
+        result = recombine(run, known, target, least=run.bound, exact=False, nodes=200 * tries, seconds=5.0 * tries)
+        run.offer(result.plan)
 
 
 def _filters(generation: Generation) -> list[Duals]:
-    filters = [] if generation.best is None else [generation.best]
+    """Proven duals to sift patterns with, the sharpest first."""
     by_size = size_duals(generation.run.problem)
-    if by_size is not None:
-        filters.append(by_size)
-    filters.extend(generation.good_duals)
-    return filters
+    filters = [*generation.good_duals[::-1], *([] if generation.best is None else [generation.best])]
+    return filters if by_size is None else [*filters, by_size]

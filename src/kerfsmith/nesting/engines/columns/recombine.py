@@ -7,7 +7,7 @@ from typing import Any, Literal
 import highspy
 
 from kerfsmith.nesting.engines.columns.master import quiet_highs
-from kerfsmith.nesting.engines.columns.problem import Column, Plan, plan_of
+from kerfsmith.nesting.engines.columns.problem import Column, Plan, Problem, plan_of
 from kerfsmith.nesting.engines.columns.run import Run
 
 
@@ -23,33 +23,36 @@ class Recombined:
 def recombine(
     run: Run,
     columns: Sequence[Column],
+    aim: int,
+    *,
+    problem: Problem | None = None,
+    least: int = 0,
     exact: bool,
-    nodes: int | None,
-    seconds: float | None,
-    aim: int | None = None,
+    nodes: int | None = None,
+    seconds: float | None = None,
 ) -> Recombined:
-    """Best plan over `columns` of at most `aim` (else the run's target); `exact`: demand is met with equality."""
-    problem = run.problem
-    target = run.target() if aim is None else aim
-    if target is None:
-        target = problem.most_cost()
-    model = _model(run, columns, exact, target)
+    """Best plan of `problem` (the run's) over `columns` of at most `aim`; `exact`: nothing is cut too often.
+
+    `least` is a proven bound: a plan of that cost ends the search.
+    """
+    problem = problem or run.problem
+    model = _model(problem, columns, exact, least, aim)
     if nodes is not None:
         model.setOptionValue("mip_max_nodes", nodes)
     limits = [s for s in (seconds, run.seconds_left()) if s is not None]
     if limits:
         model.setOptionValue("time_limit", max(0.01, min(limits)))
-    model.setOptionValue("objective_target", float(run.bound) + 1e-6)
+    model.setOptionValue("objective_target", float(least) + 1e-6)
     model.setOptionValue("mip_rel_gap", 0.0)
     model.setOptionValue("mip_abs_gap", max(0.0, problem.divisor - 1e-3))
-    listen(model, run)
+    _listen(model, run)
     model.run()
     run.counters["mip"] += 1
     run.counters["work"] += 1
-    return _read_outcome(run, model, columns)
+    return _read_outcome(problem, model, columns)
 
 
-def _read_outcome(run: Run, model: Any, columns: Sequence[Column]) -> Recombined:
+def _read_outcome(problem: Problem, model: Any, columns: Sequence[Column]) -> Recombined:
     """Turn what HiGHS ended with into an outcome; a plan is rebuilt and checked in whole numbers."""
     status = model.getModelStatus()
     if status == highspy.HighsModelStatus.kInfeasible:
@@ -57,13 +60,13 @@ def _read_outcome(run: Run, model: Any, columns: Sequence[Column]) -> Recombined
     info = model.getInfo()
     if info.primal_solution_status == 2:
         values = list(model.getSolution().col_value)
-        plan = plan_of(run.problem, [(c, round(x)) for c, x in zip(columns, values, strict=True) if x > 0.5])
+        plan = plan_of(problem, [(c, round(x)) for c, x in zip(columns, values, strict=True) if x > 0.5])
         if plan is not None:
             return Recombined("plan", plan, status == highspy.HighsModelStatus.kOptimal)
     return Recombined("open")
 
 
-def listen(model: Any, run: Run) -> None:
+def _listen(model: Any, run: Run) -> None:
     """Let a stop asked for reach the integer program too."""
 
     def interrupt(event: Any) -> None:
@@ -73,8 +76,7 @@ def listen(model: Any, run: Run) -> None:
     model.cbMipInterrupt.subscribe(interrupt)
 
 
-def _model(run: Run, columns: Sequence[Column], exact: bool, target: int) -> Any:
-    problem = run.problem
+def _model(problem: Problem, columns: Sequence[Column], exact: bool, least: int, aim: int) -> Any:
     model = quiet_highs()
     inf = highspy.kHighsInf
     rows = len(problem.demands)
@@ -86,7 +88,7 @@ def _model(run: Run, columns: Sequence[Column], exact: bool, target: int) -> Any
             supply_row[k] = rows
             rows += 1
             model.addRow(-inf, float(supply), 0, [], [])
-    model.addRow(float(run.bound), float(target), 0, [], [])
+    model.addRow(float(least), float(aim), 0, [], [])
     starts: list[int] = []
     index: list[int] = []
     value: list[float] = []

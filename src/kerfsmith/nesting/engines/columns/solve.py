@@ -11,7 +11,6 @@ from kerfsmith.nesting.engines.columns.master import Master
 from kerfsmith.nesting.engines.columns.pricing import Pricer
 from kerfsmith.nesting.engines.columns.problem import Problem
 from kerfsmith.nesting.engines.columns.proving import prove
-from kerfsmith.nesting.engines.columns.recombine import recombine
 from kerfsmith.nesting.engines.columns.reduction import Reduced, reduce_instance, restore
 from kerfsmith.nesting.engines.columns.run import Run
 from kerfsmith.nesting.engines.columns.sizebounds import material_bound
@@ -69,9 +68,6 @@ def solve_run(run: Run) -> None:
     if root is None or run.over():
         return
     dive_until(generation, root, 2)
-    if not run.over():
-        outcome = recombine(run, generation.master.columns, exact=False, nodes=200, seconds=5.0)
-        run.offer(outcome.plan)
     prove(generation)
 
 

@@ -3,16 +3,19 @@ plans."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import product
+from random import Random
 
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
 from kerfsmith.nesting.engines.sawroom.limits import Rows, Variant, rows_of
 from kerfsmith.nesting.engines.sawroom.listing import splits
 from kerfsmith.nesting.engines.sawroom.master import Master, Prices
-from kerfsmith.nesting.engines.sawroom.pricing import Pricer, as_variants, shadow
+from kerfsmith.nesting.engines.sawroom.pricing import Pricer, shadow
+from kerfsmith.nesting.engines.sawroom.rows import most_bars
 from kerfsmith.nesting.stop import Watch
 
 MOST_ROUNDS = 400
+DIVE_ROUNDS = 2
 
 
 class Generation:
@@ -32,14 +35,19 @@ class Generation:
         self.scaled_bound = 0
         self.help_price = 1.0
         self.needs_help = True
+        self.left_out: set[tuple[str, str]] = set()
         self.former = tuple(self._former_columns())
         self.add(self.former)
 
     def add(self, columns: Iterable[Column]) -> None:
         """Make columns known, with every size of load and their leftovers kept or not."""
         for column in columns:
-            for bars in self.room.bundle_sizes(self.room.problem.bars[column.bar]):
-                self.master.add(self._variants(column, bars))
+            self.master.add(self._all_variants(column))
+
+    def _all_variants(self, column: Column) -> list[Variant]:
+        most = most_bars(self.room, column)
+        sizes = self.room.bundle_sizes(self.room.problem.bars[column.bar])
+        return [one for bars in sizes if bars <= most for one in self._variants(column, bars)]
 
     def _variants(self, column: Column, bars: int) -> list[Variant]:
         variants = [Variant(column, bars, False)]
@@ -120,8 +128,10 @@ class Generation:
             cheapest[key] = min([cheapest.get(key, 0), *(found.reduced for found in best)])
             for found in best:
                 if found.reduced < 0:
-                    real = as_variants(self.room, found)
-                    reduced = [self.master.reduced(variant, prices) for variant in real]
+                    columns = self.room.columns_of(found.task.bar, dict(found.counts))
+                    real = [one for column in columns for one in self._all_variants(column)]
+                    same = [variant for variant in real if variant.bars == found.task.bars]
+                    reduced = [self.master.reduced(variant, prices) for variant in same]
                     if not reduced or min(reduced) > found.reduced:
                         real.append(shadow(self.pricer, found))
                     added += self.master.add(real)
@@ -150,29 +160,33 @@ class Generation:
         """The columns known that can be cut as they stand."""
         return dict.fromkeys(variant.column for variant in self.master.variants if variant.real)
 
-    def dive(self, values: Sequence[float]) -> dict[tuple[Column, int], int] | None:
-        """Round up one load after the other, pricing again for what is left; loads of a whole plan, or
-        None."""
+    def dive(
+        self, values: Sequence[float], chance: Random, whim: float
+    ) -> dict[tuple[Column, int], int] | None:
+        """Round up one load after the other, pricing again for what is left; loads of a whole plan, or None.
+
+        The load with the largest part is taken, each part weighed up by chance by at most ``whim``. Orders
+        that must come from one heat choose theirs first."""
         left = [piece.count for piece in self.room.problem.pieces]
         fixed: dict[int, int] = {}
+        self.left_out = self.master.choose_heats(chance, whim)
+        if self.left_out:
+            values = self.to_optimum(left, rounds=DIVE_ROUNDS) or ()
         while any(left) and not self.watch.is_over:
-            number = self._largest(values, fixed, left)
+            number = self._largest(values, fixed, left, chance, whim)
+            if number is None:
+                number = self._fitting(left, fixed)
             if number is None:
                 break
-            variant = self.master.variants[number]
-            more = max(1, int(values[number] + 1e-6) - fixed.get(number, 0))
-            used = self._used(variant)
-            more = min([more] + [left[place] // count for place, count in used.items()])
-            for place, count in used.items():
-                left[place] -= more * count
-            fixed[number] = fixed.get(number, 0) + more
-            self.master.fix(number, fixed[number])
-            again = self.to_optimum(left, rounds=3)
-            if again is None or self.needs_help:
+            value = values[number] if number < len(values) else 0.0
+            self._take(number, int(value + 1e-6) - fixed.get(number, 0), fixed, left)
+            again = self.to_optimum(left, rounds=DIVE_ROUNDS)
+            if again is None:
                 break
             values = again
         for number in fixed:
             self.master.fix(number, 0)
+        self.master.free_heats()
         if any(left):
             return None
         loads: dict[tuple[Column, int], int] = {}
@@ -181,6 +195,15 @@ class Generation:
             loads[key] = loads.get(key, 0) + times
         return loads
 
+    def _take(self, number: int, more: int, fixed: dict[int, int], left: list[int]) -> None:
+        """Fix a variant at least once more, at most so often as pieces are left for."""
+        used = self._used(self.master.variants[number])
+        more = min([max(1, more)] + [left[place] // count for place, count in used.items()])
+        for place, count in used.items():
+            left[place] -= more * count
+        fixed[number] = fixed.get(number, 0) + more
+        self.master.fix(number, fixed[number])
+
     def _used(self, variant: Variant) -> dict[int, int]:
         used: dict[int, int] = {}
         for item, count in variant.column.counts:
@@ -188,13 +211,51 @@ class Generation:
             used[place] = used.get(place, 0) + count * variant.bars
         return used
 
-    def _largest(self, values: Sequence[float], fixed: Mapping[int, int], left: Sequence[int]) -> int | None:
+    def _fitting(self, left: Sequence[int], fixed: Mapping[int, int]) -> int | None:
+        """A variant that fits what is left of pieces and bars, least reduced price for its length first."""
+        prices = self.master.prices()
+        taken: dict[int, int] = {}
+        for number, times in fixed.items():
+            variant = self.master.variants[number]
+            taken[variant.column.bar] = taken.get(variant.column.bar, 0) + times * variant.bars
+        best: tuple[float, Variant] | None = None
+        for task in self.pricer.tasks(prices):
+            supply = self.room.problem.bars[task.bar].count
+            if supply is not None and supply - taken.get(task.bar, 0) < task.bars:
+                continue
+            for found in self.pricer.best(task, prices, left, least=1 << 62):
+                length = sum(self.pricer.sizes[item] * count for item, count in found.counts)
+                for column in self.room.columns_of(task.bar, dict(found.counts)):
+                    variant = Variant(column, task.bars, found.kept and self.room.may_keep(column))
+                    weight = self.master.reduced(variant, prices) / (length * task.bars)
+                    if self._is_allowed(column) and (best is None or weight < best[0]):
+                        best = weight, variant
+        if best is None:
+            return None
+        self.master.add([best[1]])
+        return self.master.variants.index(best[1])
+
+    def _is_allowed(self, column: Column) -> bool:
+        """Whether the column keeps to the heats chosen."""
+        heat = self.room.problem.bars[column.bar].heat
+        return not any((self.room.piece(item).order, heat) in self.left_out for item, _ in column.counts)
+
+    def _largest(
+        self,
+        values: Sequence[float],
+        fixed: Mapping[int, int],
+        left: Sequence[int],
+        chance: Random,
+        whim: float,
+    ) -> int | None:
         """The real variant with the largest part not fixed yet that fits what is left."""
         best: tuple[float, int] | None = None
         for number, value in enumerate(values):
             part = value - fixed.get(number, 0)
-            if part > 1e-6 and self.master.variants[number].real and (best is None or part > best[0]):
+            if part > 1e-6 and self.master.variants[number].real:
                 used = self._used(self.master.variants[number])
                 if all(left[place] >= count for place, count in used.items()):
-                    best = part, number
+                    weight = part * (1 + whim * chance.random())
+                    if best is None or weight > best[0]:
+                        best = weight, number
         return None if best is None else best[1]

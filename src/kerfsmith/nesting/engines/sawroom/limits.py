@@ -115,9 +115,34 @@ def price(room: Room, variant: Variant, aim: Aim) -> int:
     return room.price(variant.column, variant.bars, aim) + kept
 
 
-def other_variables(room: Room, aim: Aim, rows: Rows) -> list[tuple[int, int, dict[Key, int]]]:
-    """Variables that are no columns: (price, upper limit, coefficients). Heats chosen, former bars kept."""
-    found: list[tuple[int, int, dict[Key, int]]] = []
+def dearest_load(room: Room, aim: Aim) -> int:
+    """The most one load may add to an aim or take from it, roughly; at least 1."""
+    shortest = min((piece.length_um for piece in room.problem.pieces if piece.count), default=1)
+    most = 1
+    for number, bar in enumerate(room.problem.bars):
+        cuts = 2 + 2 * (bar.length_um // shortest)
+        whole = Column(number, (), (0, cuts), False, bar.length_um, cuts, None)
+        for bars in room.bundle_sizes(bar):
+            kept = bars * abs(room.price_of_keeping(whole, aim))
+            most = max(
+                most, abs(room.price(whole, bars, aim)) + kept, bars * (cuts if aim is Aim.LATE else 1)
+            )
+    return most
+
+
+@dataclass(frozen=True, slots=True)
+class OtherVariable:
+    """A variable that is no load: its price and upper limit, its coefficients, and the (order, heat) it
+    chooses."""
+
+    price: int
+    upper: int
+    terms: dict[Key, int]
+    chooses: tuple[str, str] | None = None
+
+
+def other_variables(room: Room, aim: Aim, rows: Rows) -> list[OtherVariable]:
+    """Heats chosen for orders, and bars cut as the former plan said."""
     chosen: dict[tuple[str, str], dict[Key, int]] = {}
     for kind, name in rows.limits:
         if kind == "heat" and isinstance(name, tuple):
@@ -125,7 +150,7 @@ def other_variables(room: Room, aim: Aim, rows: Rows) -> list[tuple[int, int, di
             piece = room.problem.pieces[place]
             terms = chosen.setdefault((piece.order, heat), {("order", piece.order): 1})
             terms["heat", name] = -piece.count
-    found.extend((0, 1, terms) for terms in chosen.values())
+    found = [OtherVariable(0, 1, terms, choice) for choice, terms in chosen.items()]
     former = former_patterns(room)
     for kind, pattern in rows.limits:
         if kind == "former":
@@ -134,5 +159,5 @@ def other_variables(room: Room, aim: Aim, rows: Rows) -> list[tuple[int, int, di
                 terms["changes", 0] = 1
             if ("aim", Aim.CHANGES) in rows.limits:
                 terms["aim", Aim.CHANGES] = -1
-            found.append((-1 if aim is Aim.CHANGES else 0, former[pattern], terms))
+            found.append(OtherVariable(-1 if aim is Aim.CHANGES else 0, former[pattern], terms))
     return found

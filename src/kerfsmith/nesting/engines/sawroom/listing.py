@@ -1,7 +1,7 @@
 """Listing the columns of a room, all of them or those within a limit of reduced cost."""
 
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
 from kerfsmith.nesting.engines.sawroom.master import Prices
@@ -13,15 +13,17 @@ class TooManyColumnsError(Exception):
     """More columns than the limit allows."""
 
 
-def all_columns(room: Room, limit: int) -> list[Column]:
-    """Every column of the room. Raises TooManyColumnsError beyond ``limit`` columns or ten times as many
-    tries."""
+def all_columns(room: Room, limit: int, most: Sequence[int] | None = None) -> list[Column]:
+    """Every column of the room, with at most ``most`` of each piece where that is given.
+
+    Raises TooManyColumnsError beyond ``limit`` columns or ten times as many tries.
+    """
     columns: list[Column] = []
     tries = 0
     for bar, stock in enumerate(room.problem.bars):
         if stock.count == 0:
             continue
-        for counts in item_sets(room, bar):
+        for counts in item_sets(room, bar, most):
             tries += 1
             columns.extend(room.columns_of(bar, counts))
             if len(columns) > limit or tries > 10 * limit:
@@ -29,14 +31,16 @@ def all_columns(room: Room, limit: int) -> list[Column]:
     return columns
 
 
-def item_sets(room: Room, bar: int) -> Iterator[dict[int, int]]:
+def item_sets(room: Room, bar: int, most: Sequence[int] | None = None) -> Iterator[dict[int, int]]:
     """Every set of items that may go on a bar together, a begun bar's own pieces always among them."""
     stock = room.problem.bars[bar]
     begun = room.begun(stock)
+    wanted = [piece.count for piece in room.problem.pieces] if most is None else most
     usable = [
         item
         for item in range(len(room.items))
-        if room.items[item].piece in begun or room.problem.may_come_from(room.piece(item), stock)
+        if wanted[room.items[item].piece]
+        and (room.items[item].piece in begun or room.problem.may_come_from(room.piece(item), stock))
     ]
     usable.sort(key=lambda item: room.items[item].piece not in begun)
 
@@ -47,9 +51,9 @@ def item_sets(room: Room, bar: int) -> Iterator[dict[int, int]]:
             return
         item = usable[index]
         place = room.items[item].piece
-        most = room.problem.pieces[place].count - laid.get(place, 0)
+        left = wanted[place] - laid.get(place, 0)
         yield from further(index + 1, counts, laid)
-        for count in range(1, most + 1):
+        for count in range(1, left + 1):
             more = counts | {item: count}
             placed = laid | {place: laid.get(place, 0) + count}
             complete = all(placed.get(p, 0) >= n for p, n in begun.items())
@@ -109,7 +113,8 @@ class _Within:
         for item in reversed(self.order):
             if self.worth[item] > 0:
                 size = self.pricer.sizes[item]
-                most = min(pieces[self.pricer.room.items[item].piece].count, self.knapsack.wide // size)
+                wanted = pieces[self.pricer.room.items[item].piece].count // self.task.bars
+                most = min(wanted, self.knapsack.wide // size)
                 step = 1
                 while most > 0:
                     taken = min(step, most)
@@ -150,7 +155,8 @@ class _Within:
             return
         item = self.order[position]
         place, size = self.pricer.room.items[item].piece, self.pricer.sizes[item]
-        most = self.pricer.room.problem.pieces[place].count - self.begun.get(place, 0) - laid.get(place, 0)
+        wanted = self.pricer.room.problem.pieces[place].count // self.task.bars
+        most = wanted - self.begun.get(place, 0) - laid.get(place, 0)
         yield from self._further(position + 1, length, worth, counts, laid)
         for count in range(1, min(most, rest // size) + 1):
             more = counts | {item: counts.get(item, 0) + count}

@@ -6,6 +6,7 @@ Sewell 2012 for colouring, here for bars)."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from random import Random
 from typing import Any
 
 import highspy
@@ -14,8 +15,10 @@ from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.sawroom.columns import Room
 from kerfsmith.nesting.engines.sawroom.limits import (
     Key,
+    OtherVariable,
     Rows,
     Variant,
+    dearest_load,
     entries,
     other_variables,
     price,
@@ -51,34 +54,40 @@ class Master:
     known: set[Variant] = field(default_factory=set)
     _lp: Any = None
     _place: dict[Key, int] = field(default_factory=dict)
-    _others: list[tuple[int, int, dict[Key, int]]] = field(default_factory=list)
+    _others: list[OtherVariable] = field(default_factory=list)
     _helps: int = 0
+    _unit: float = 1.0
+    _units: dict[Key, float] = field(default_factory=dict)
     dearest: int = 1
     help_only: bool = False
 
     def __post_init__(self) -> None:
         """Sets up rows, the variables that are no columns, and for each row that asks for something a
         help."""
+        self.dearest = 1 if self.help_only else dearest_load(self.room, self.aim)
+        self._unit = max(1.0, self.dearest / 1000)
         self._lp = highspy.Highs()  # type: ignore[no-untyped-call]  # the library's own class has no types
         self._lp.silent()
         infinite = highspy.kHighsInf
         for number, (key, row) in enumerate(self.rows.limits.items()):
             self._place[key] = number
+            unit = self._units[key] = max(1.0, self._weight_of_one(key) / 100)
             self._lp.addRow(
-                -infinite if row.least is None else float(row.least),
-                infinite if row.most is None else float(row.most), 0, [], [],
+                -infinite if row.least is None else row.least / unit,
+                infinite if row.most is None else row.most / unit, 0, [], [],
             )  # fmt: skip
         asking = [key for key, row in self.rows.limits.items() if row.least is not None and row.least > 0]
         for key in asking:
             self._lp.addCol(0.0, 0.0, infinite, 1, [self._place[key]], [1.0])
         self._helps = len(asking)
         self._others = other_variables(self.room, self.aim, self.rows)
-        for cost, upper, terms in self._others:
-            self._add(cost, float(upper), terms)
+        for other in self._others:
+            self._add(other.price, float(other.upper), other.terms)
 
     def _add(self, cost: float, upper: float, terms: Mapping[Key, int]) -> None:
         places = [self._place[key] for key in terms]
-        self._lp.addCol(cost, 0.0, upper, len(places), places, [float(v) for v in terms.values()])
+        values = [value / self._units[key] for key, value in terms.items()]
+        self._lp.addCol(cost / self._unit, 0.0, upper, len(places), places, values)
 
     def add(self, variants: Iterable[Variant]) -> int:
         """Adds what isn't known yet; how many that was."""
@@ -88,7 +97,6 @@ class Master:
                 self.known.add(variant)
                 self.variants.append(variant)
                 cost = self._cost(variant)
-                self.dearest = max(self.dearest, abs(cost))
                 self._add(float(cost), highspy.kHighsInf, entries(self.room, variant, self.rows))
                 added += 1
         return added
@@ -100,10 +108,32 @@ class Master:
         """Have a variant (by its place) at least so often."""
         self._lp.changeColBounds(self._helps + len(self._others) + number, float(least), highspy.kHighsInf)
 
+    def choose_heats(self, chance: Random, whim: float) -> set[tuple[str, str]]:
+        """Give each order that must come from one heat the heat it leans to most; the (order, heat) left
+        out."""
+        values = self._lp.getSolution().col_value[self._helps : self._helps + len(self._others)]
+        best: dict[str, tuple[float, str]] = {}
+        for other, value in zip(self._others, values, strict=True):
+            if other.chooses is not None:
+                order, heat = other.chooses
+                best[order] = max(best.get(order, (-1.0, "")), (value + whim * chance.random(), heat))
+        left_out = set()
+        for number, other in enumerate(self._others):
+            if other.chooses is not None and other.chooses[1] != best[other.chooses[0]][1]:
+                self._lp.changeColBounds(self._helps + number, 0.0, 0.0)
+                left_out.add(other.chooses)
+        return left_out
+
+    def free_heats(self) -> None:
+        """Take back what `choose_heats` did."""
+        for number, other in enumerate(self._others):
+            if other.chooses is not None:
+                self._lp.changeColBounds(self._helps + number, 0.0, 1.0)
+
     def solve(self, help_price: float) -> tuple[list[float], float] | None:
         """Values of the variants and how much help is still needed; None where the solver failed."""
         for number in range(self._helps):
-            self._lp.changeColCost(number, help_price)
+            self._lp.changeColCost(number, help_price / self._unit)
         self._lp.run()
         if self._lp.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None
@@ -112,8 +142,11 @@ class Master:
 
     def prices(self) -> Prices:
         """The last solution's prices in whole numbers, each with the sign its row asks for."""
-        duals = list(self._lp.getSolution().row_dual)
-        largest = max([abs(dual) for dual in duals] + [float(self.dearest), 1.0])
+        raw = list(self._lp.getSolution().row_dual)
+        duals = [d * self._unit / self._units[k] for k, d in zip(self.rows.limits, raw, strict=True)]
+        largest = float(self.dearest)
+        for key, dual in zip(self.rows.limits, duals, strict=True):
+            largest = max(largest, abs(dual) * self._weight_of_one(key))
         bits = SCALE_BITS - int(largest).bit_length()
         scale = 1 << max(0, bits)
         rows: dict[Key, int] = {}
@@ -133,6 +166,13 @@ class Master:
                 weights[key[1]] = -whole
         return Prices(scale, rows, weights)
 
+    def _weight_of_one(self, key: Key) -> int:
+        """How much one load may count in a row at most, roughly: what its price may be multiplied with."""
+        kind, name = key
+        if kind == "aim" and isinstance(name, Aim):
+            return dearest_load(self.room, name)
+        return dearest_load(self.room, Aim.SAW_TIME) if kind == "due" else 1
+
     def reduced(self, variant: Variant, prices: Prices) -> int:
         """A variant's price less what its entries are worth, times the scale."""
         counted = entries(self.room, variant, self.rows)
@@ -149,9 +189,9 @@ class Master:
             worth = prices.rows.get(key, 0)
             limit = row.least if worth > 0 else row.most
             total += worth * (limit or 0)
-        for cost, upper, terms in self._others:
-            reduced = prices.scale * cost - sum(prices.rows.get(k, 0) * v for k, v in terms.items())
-            total += min(0, reduced) * upper
+        for other in self._others:
+            worth = sum(prices.rows.get(key, 0) * value for key, value in other.terms.items())
+            total += min(0, prices.scale * other.price - worth) * other.upper
         pieces = sum(piece.count for piece in self.room.problem.pieces)
         for (bar, bars), reduced in cheapest.items():
             count = self.room.problem.bars[bar].count

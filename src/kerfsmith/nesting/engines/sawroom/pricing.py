@@ -242,7 +242,7 @@ class Knapsack:
         for position, (item, value) in enumerate(order):
             size = pricer.sizes[item]
             place = pricer.room.items[item].piece
-            left = min(most[place] - begun.get(place, 0), self.wide // size)
+            left = min(most[place] // self.task.bars - begun.get(place, 0), self.wide // size)
             step = 1
             ahead = max([self.slope] + [-(-v // pricer.sizes[i]) for i, v in order[position:]])
             while left > 0:
@@ -256,7 +256,7 @@ class Knapsack:
                 if not alive.all():
                     lengths, values, parent, took = lengths[alive], values[alive], parent[alive], took[alive]
                 trail.append((item, taken, parent, took))
-        return self._read(lengths, values, trail, fixed[1], base, target)
+        return self._read(lengths, values, trail, fixed[1], base, target, most)
 
     def _begun_worth(self, begun: Mapping[int, int]) -> tuple[int, dict[int, int]] | None:
         """Best worth of the pieces already cut, each counted in time or late as pays; None where that can't
@@ -292,6 +292,7 @@ class Knapsack:
         fixed: dict[int, int],
         base: int,
         target: int,
+        most: Sequence[int],
     ) -> list[Found]:
         sets: list[tuple[int, int, int, int]] = []
         for index in range(len(lengths) - 1, -1, -1):
@@ -300,7 +301,8 @@ class Knapsack:
         # Something must be cut: where nothing is worth its cut, the least bad piece alone is.
         for item, value in zip(self.terms.items, self.terms.values, strict=True):
             size = self.pricer.sizes[item]
-            if not fixed and value <= self.terms.cut and size <= self.wide:
+            fits = size <= self.wide and most[self.pricer.room.items[item].piece] >= self.task.bars
+            if not fixed and value <= self.terms.cut and fits:
                 sets.append((size, value - self.terms.cut, -1, item))
         found = sorted(end for one in sets for end in self._ends(base, *one))
         results: list[Found] = []
@@ -357,18 +359,6 @@ def _backtrack(trail: list[tuple[int, int, Whole, Whole]], index: int) -> dict[i
             counts[item] = counts.get(item, 0) + taken
         index = int(parents[index])
     return counts
-
-
-def as_variants(room: Room, found: Found) -> list[Variant]:
-    """What was found as variants: the real layouts of these items, or one that isn't real where none fits so
-    well."""
-    task, counts = found.task, dict(found.counts)
-    variants = []
-    for column in room.columns_of(task.bar, counts):
-        variants.append(Variant(column, task.bars, False))
-        if room.may_keep(column):
-            variants.append(Variant(column, task.bars, True))
-    return variants
 
 
 def shadow(pricer: Pricer, found: Found) -> Variant:

@@ -27,18 +27,18 @@ class Model:
     uncut: dict[int, int] = field(default_factory=dict)
 
 
-def build(room: Room, columns: Sequence[Column], uncut: bool = False) -> Model:
+def build(room: Room, columns: Sequence[Column], uncut: bool = False, cover: bool = False) -> Model:
     """The program for these columns; a plan needs no others when the columns are all there are.
 
-    With ``uncut`` pieces may be left out.
+    With ``uncut`` pieces may be left out; with ``cover`` more of them may be cut than are wanted.
     """
     model = Model()
     model.aims = {aim: {} for aim in room.problem.aims}
     bars_of = [_load_variables(model, room, number, column) for number, column in enumerate(columns)]
-    _demand(model, room, columns, bars_of, uncut)
+    _demand(model, room, columns, bars_of, uncut, cover)
     _supply(model, room, columns, bars_of)
     _kept(model, room, columns, bars_of)
-    _heats(model, room, columns, bars_of)
+    _heats(model, room, columns, bars_of, cover)
     _promises(model, room, columns, bars_of)
     _dues(model, room, columns)
     _patterns(model, room, columns, bars_of)
@@ -73,7 +73,12 @@ def _load_variables(model: Model, room: Room, number: int, column: Column) -> Te
 
 
 def _demand(
-    model: Model, room: Room, columns: Sequence[Column], bars_of: Sequence[Terms], uncut: bool
+    model: Model,
+    room: Room,
+    columns: Sequence[Column],
+    bars_of: Sequence[Terms],
+    uncut: bool,
+    cover: bool,
 ) -> None:
     rows: list[Terms] = [{} for _ in room.problem.pieces]
     for column, bars in zip(columns, bars_of, strict=True):
@@ -87,7 +92,7 @@ def _demand(
                 left_out = model.program.variable(piece.count)
                 model.uncut[left_out] = place
                 row[left_out] = 1
-            model.program.row(row, piece.count, piece.count)
+            model.program.row(row, piece.count, None if cover else piece.count)
 
 
 def _supply(model: Model, room: Room, columns: Sequence[Column], bars_of: Sequence[Terms]) -> None:
@@ -120,7 +125,9 @@ def _kept(model: Model, room: Room, columns: Sequence[Column], bars_of: Sequence
         model.program.row(all_kept, None, most_new)
 
 
-def _heats(model: Model, room: Room, columns: Sequence[Column], bars_of: Sequence[Terms]) -> None:
+def _heats(
+    model: Model, room: Room, columns: Sequence[Column], bars_of: Sequence[Terms], cover: bool
+) -> None:
     """For an order that must come from one heat: choose one, and cut its pieces from no other."""
     pieces, program = room.problem.pieces, model.program
     cut: dict[tuple[int, str], Terms] = defaultdict(dict)
@@ -137,7 +144,7 @@ def _heats(model: Model, room: Room, columns: Sequence[Column], bars_of: Sequenc
         key = pieces[place].order, heat
         if key not in chosen:
             chosen[key] = program.variable(1)
-        program.row({**row, chosen[key]: -pieces[place].count}, None, 0)
+        program.row({**row, chosen[key]: -pieces[place].count * (3 if cover else 1)}, None, 0)
     for order in sorted(room.problem.one_heat_orders):
         program.row({number: 1 for (o, _), number in chosen.items() if o == order}, None, 1)
 

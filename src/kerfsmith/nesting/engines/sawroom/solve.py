@@ -1,7 +1,7 @@
 """The saw-room engine's way in: the whole list where it is short, else columns as they are needed."""
 
 from kerfsmith.nesting.engines.sawroom.answer import RoomAnswer
-from kerfsmith.nesting.engines.sawroom.columns import Room
+from kerfsmith.nesting.engines.sawroom.columns import Column, Room
 from kerfsmith.nesting.engines.sawroom.listed import solve_listed
 from kerfsmith.nesting.engines.sawroom.listing import TooManyColumnsError, all_columns
 from kerfsmith.nesting.engines.sawroom.stages import WITHIN, Stages
@@ -21,7 +21,9 @@ def solve_room(
     ``within`` of them listed to close a gap."""
     room = Room(problem)
     try:
-        columns = all_columns(room, full_list)
+        columns: list[Column] | None = all_columns(room, full_list)
     except TooManyColumnsError:
+        columns = None
+    if columns is None:
         return Stages(room, watch, seed, within).solve()
     return solve_listed(room, columns, watch, seed)

@@ -2,19 +2,26 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from math import gcd
+from random import Random
 
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.mip import Answer
 from kerfsmith.nesting.engines.sawroom.answer import RoomAnswer
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
+from kerfsmith.nesting.engines.sawroom.covering import cover
 from kerfsmith.nesting.engines.sawroom.generation import Generation
 from kerfsmith.nesting.engines.sawroom.limits import former_patterns
 from kerfsmith.nesting.engines.sawroom.listed import solve_listed
 from kerfsmith.nesting.engines.sawroom.listing import TooManyColumnsError, all_columns, columns_within
+from kerfsmith.nesting.engines.sawroom.mending import Mending
 from kerfsmith.nesting.engines.sawroom.plan import Chosen, chosen_of, constant, runs_of
 from kerfsmith.nesting.engines.sawroom.rows import Model, build
+from kerfsmith.nesting.reduce import reachable_sums
 from kerfsmith.nesting.stop import Watch
 
+DIVES = 4
+MOST_UNITS = 2_000_000
+"""Largest bound, in units of the prices' common divisor, that is raised to a sum of prices."""
 WITHIN = 6_000
 """Most columns listed to close a gap."""
 
@@ -72,17 +79,54 @@ class Stages:
         stage.add(self.pool)
         values = stage.to_optimum()
         step = granularity(self.room, aim)
-        bound = None if stage.bound is None else -(-stage.bound // step) * step
+        bound = None if stage.bound is None else reachable(self.room, aim, -(-stage.bound // step) * step)
         hint = None
         if values is not None and not stage.needs_help and not self._is_met(aim, bound):
-            hint = stage.dive(values)
+            hint = self._dive(stage, aim, values, watch.for_part(watch.left / 4))
         self.pool |= stage.real_columns()
         if not self._is_met(aim, bound):
-            self._improve(aim, self.pool, watch.for_part(watch.left / 3), hint)
-        if self.plan is None or bound is None or self._is_met(aim, bound):
-            self._remember(stage, aim)
-            return bound
-        return self._close(stage, aim, bound, step, watch)
+            loads = cover(self.room, self.pool, aim, self.held, watch.for_part(watch.left / 6), self.seed)
+            if loads is not None and (hint is None or self._price(loads, aim) < self._price(hint, aim)):
+                hint = loads
+            for one in (loads, hint):
+                if one:
+                    # Small enough to be tried in no time: a plan in hand, should the large program find none.
+                    self._improve(aim, {column: None for column, _ in one}, watch.for_part(2.0), one)
+                    self.pool |= {column: None for column, _ in one}
+            self._improve(aim, self.pool, watch.for_part(watch.left / 4), hint)
+        if self.plan is not None and bound is not None and not self._is_met(aim, bound):
+            mending = Mending(
+                self.room, aim, self.held, lambda plan: value_of(self.room, plan, aim), self.seed
+            )
+            self.plan = mending.mend(self.plan, bound, watch.for_part(watch.left / 2))
+            self.pool |= dict.fromkeys(one.column for one in self.plan)
+        while self.plan is not None and bound is not None and not self._is_met(aim, bound):
+            before = value_of(self.room, self.plan, aim)
+            bound = self._close(stage, aim, bound, step, watch)
+            if watch.is_over or value_of(self.room, self.plan, aim) == before:
+                break
+        self._remember(stage, aim)
+        return bound
+
+    def _dive(
+        self, stage: Generation, aim: Aim, values: Sequence[float], watch: Watch
+    ) -> dict[tuple[Column, int], int] | None:
+        """The best of a few dives, each leaning another way."""
+        best: dict[tuple[Column, int], int] | None = None
+        for number in range(DIVES):
+            loads = stage.dive(values, Random(self.seed + number), 0.0 if number == 0 else 0.5)
+            if loads is not None and (best is None or self._price(loads, aim) < self._price(best, aim)):
+                best = loads
+            if watch.is_over:
+                break
+        return best
+
+    def _price(self, loads: Mapping[tuple[Column, int], int], aim: Aim) -> int:
+        total = 0
+        for (column, bars), times in loads.items():
+            kept = min(0, self.room.price_of_keeping(column, aim)) if self.room.may_keep(column) else 0
+            total += times * (self.room.price(column, bars, aim) + bars * kept)
+        return total
 
     def _is_met(self, aim: Aim, bound: int | None) -> bool:
         return self.plan is not None and bound is not None and value_of(self.room, self.plan, aim) <= bound
@@ -94,36 +138,53 @@ class Stages:
             self.past.append((stage, value * stage.prices.scale - stage.scaled_bound))
 
     def _close(self, stage: Generation, aim: Aim, bound: int, step: int, watch: Watch) -> int:
-        """List every column that a better plan could use, and find that plan or that there is none."""
+        """List the columns that a better plan could use, and find that plan or that there is none.
+
+        Where there are too many, list those nearest the bound: a plan that uses any other is further from it
+        than all of these."""
         assert self.plan is not None
         assert stage.prices is not None
+        scale = stage.prices.scale
         value = value_of(self.room, self.plan, aim)
-        gap = (value - step) * stage.prices.scale - stage.scaled_bound
-        columns = self._columns_within([(stage, gap), *reversed(self.past)], watch)
-        self._remember(stage, aim)
+        gap = (value - step) * scale - stage.scaled_bound
+        columns, reach = self._columns_within(stage, gap, watch)
         if columns is None:
             return bound
         answer = self._improve(aim, columns, watch, None, below=value - step)
-        if answer.ended == "infeasible":
-            return value
-        if answer.value is not None:
-            return answer.bound if answer.bound is not None else bound
-        return max(bound, answer.bound or bound)
+        beyond = value if reach >= gap else -(-(stage.scaled_bound + reach) // scale)
+        if answer.ended != "infeasible":
+            beyond = min(beyond, answer.bound if answer.bound is not None else bound)
+        beyond = reachable(self.room, aim, -(-beyond // step) * step)
+        return max(bound, min(beyond, value_of(self.room, self.plan, aim)))
 
-    def _columns_within(self, stages: Sequence[tuple[Generation, int]], watch: Watch) -> list[Column] | None:
-        """Columns that pass every stage's limit, listed by the first stage that has few enough; None if none
-        has."""
-        for stage, gap in stages:
-            assert stage.prices is not None
-            part = watch.for_part(watch.left / 2)
-            try:
-                listed = columns_within(stage.pricer, stage.prices, gap, self.within, part)
-            except TooManyColumnsError:
-                continue
-            # What cuts a bar as the former plan said is worth more than the listing knows.
-            listed |= dict.fromkeys(stage.former)
-            return [column for column in listed if self._passes(column, stages)]
-        return None
+    def _columns_within(self, stage: Generation, gap: int, watch: Watch) -> tuple[list[Column] | None, int]:
+        """Columns within the gap, else within as large a part of it as gives few enough; and that part."""
+        limits = [(stage, gap), *self.past]
+        for earlier, most in reversed(self.past):
+            listed = self._listed(earlier, most, watch.for_part(watch.left / 8))
+            if listed is not None:
+                return [column for column in listed if self._passes(column, limits)], gap
+        best: list[Column] | None = None
+        reach = -1
+        for parts in (1024, 256, 64, 16, 4, 2, 1):
+            listed = self._listed(stage, gap // parts, watch.for_part(watch.left / 3))
+            if listed is None:
+                break
+            reach = gap // parts
+            best = [column for column in listed if self._passes(column, [(stage, reach), *self.past])]
+            if len(listed) > self.within // 2:
+                break
+        return best, reach
+
+    def _listed(self, stage: Generation, gap: int, watch: Watch) -> dict[Column, None] | None:
+        if stage.prices is None:
+            return None
+        try:
+            listed = columns_within(stage.pricer, stage.prices, gap, self.within, watch)
+        except TooManyColumnsError:
+            return None
+        # What cuts a bar as the former plan said is worth more than the listing knows.
+        return listed | dict.fromkeys(stage.former)
 
     def _passes(self, column: Column, stages: Iterable[tuple[Generation, int]]) -> bool:
         return all(
@@ -172,6 +233,22 @@ def granularity(room: Room, aim: Aim) -> int:
     if aim in (Aim.COST, Aim.NEW_STOCK):
         return gcd(*(bar.cost for bar in room.problem.bars)) or 1
     return 1
+
+
+def reachable(room: Room, aim: Aim, least: int) -> int:
+    """The least sum of bars' prices that is at least ``least``; for other aims ``least`` itself."""
+    step = granularity(room, aim)
+    units = least // step
+    priced = [bar for bar in room.problem.bars if bar.cost]
+    if aim not in (Aim.COST, Aim.NEW_STOCK) or not priced or not 0 < units <= MOST_UNITS:
+        return least
+    top = units + max(bar.cost for bar in priced) // step
+    counts: dict[int, int] = {}
+    for bar in priced:
+        unit = bar.cost // step
+        counts[unit] = counts.get(unit, 0) + (top if bar.count is None else bar.count)
+    sums = reachable_sums(counts.items(), top) >> units
+    return (units + (sums & -sums).bit_length() - 1) * step if sums else least
 
 
 def value_of(room: Room, plan: Sequence[Chosen], aim: Aim) -> int:
