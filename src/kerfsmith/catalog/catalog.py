@@ -11,7 +11,7 @@ from kerfsmith.catalog.corrections import Corrections
 from kerfsmith.catalog.figure import Source
 from kerfsmith.catalog.grade_text import parts_of, readings
 from kerfsmith.catalog.material import Grade, Hazard
-from kerfsmith.catalog.naming import folded, near_names
+from kerfsmith.catalog.naming import folded, near_folded, near_names
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.catalog.section import Section
 from kerfsmith.catalog.shelf import SectionRow, SectionShelf, shelf_of
@@ -106,7 +106,7 @@ class Catalog:
     def near_grades(self, text: str) -> tuple[str, ...]:
         """Names of the grades whose names look most like ``text``."""
         shortest = list(readings(text))[-1:]
-        found = near_names(shortest[0].name if shortest else "", self._shown_names, 6)
+        found = near_folded(shortest[0].name if shortest else "", self._shown_names, 6)
         grades = dict.fromkeys(self._grade_names[folded(name)].grade.name for name in found)
         return tuple(grades)[:3]
 
@@ -178,12 +178,12 @@ class Catalog:
         return {folded(source.key): source for source in self.sources}
 
     @cached_property
-    def _shown_names(self) -> tuple[str, ...]:
-        return tuple(
-            name
+    def _shown_names(self) -> dict[str, str]:
+        return {
+            folded(name): name
             for grade in self.grades
             for name in (grade.name, *grade.aliases, *(each.lstrip("~") for _, each in grade.designations))
-        )
+        }
 
     @cached_property
     def _shelf(self) -> SectionShelf:
