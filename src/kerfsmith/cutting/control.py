@@ -181,5 +181,6 @@ def _feed_at(control: FeedControl, figures: Figures, chords: Chords, level: Floa
         return np.broadcast_to(level, np.broadcast_shapes(level.shape, chords.contact_mm.shape))
     if control is FeedControl.CONSTANT_AREA_RATE:
         return level * 100 / np.maximum(chords.contact_mm, 1e-12)
-    finite = np.where(np.isfinite(level), level, 1e30)
-    return power_feed(figures, chords, finite * figures.speed / (60_000.0 * figures.force_ratio))
+    held = np.isfinite(level)
+    power = np.where(held, level, 0.0) * figures.speed / (60_000.0 * figures.force_ratio)
+    return np.where(held, power_feed(figures, chords, power), np.inf)

@@ -103,11 +103,14 @@ def chip_for_load(load_mm: NDArray[np.float64]) -> NDArray[np.float64]:
     References: [2]_, solved exactly piece by piece.
     """
     low, high = math.exp(_LOG_LOAD[0]), math.exp(_LOG_LOAD[-1])
-    if load_mm.max(initial=0.0) <= low:
-        return load_mm / FEED_FACTOR[0]
-    inside = np.exp(np.interp(np.log(np.maximum(load_mm, 1e-300)), _LOG_LOAD, _LOG_FEED))
-    ends = np.where(load_mm < low, load_mm / FEED_FACTOR[0], load_mm / FEED_FACTOR[-1])
-    return np.where((load_mm < low) | (load_mm > high), ends, inside)
+    chip = load_mm / FEED_FACTOR[0]
+    # Nearly every chip of a saw lies below the printed feeds: only the few others need logarithms.
+    inside = load_mm > low
+    if inside.any():
+        load = load_mm[inside]
+        between = np.exp(np.interp(np.log(load), _LOG_LOAD, _LOG_FEED))
+        chip[inside] = np.where(load > high, load / FEED_FACTOR[-1], between)
+    return chip
 
 
 def cutting_power_kw(

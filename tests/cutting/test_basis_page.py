@@ -1,0 +1,28 @@
+"""The basis page can't drift: every model is on it, and it names no model that isn't there."""
+
+import importlib
+import inspect
+import pkgutil
+import re
+from pathlib import Path
+
+import kerfsmith.cutting.models as models
+
+PAGE = Path(__file__).parents[2] / "docs" / "basis.md"
+
+
+def _models() -> set[str]:
+    found = set()
+    for _, short, _ in pkgutil.iter_modules(models.__path__):
+        module = importlib.import_module(f"kerfsmith.cutting.models.{short}")
+        for name, value in inspect.getmembers(module, inspect.isfunction):
+            if value.__module__ == module.__name__ and not name.startswith("_"):
+                found.add(f"{short}.{name}")
+    return found
+
+
+def test_every_model_is_on_the_basis_page_and_every_model_there_exists() -> None:
+    named = set(re.findall(r"`(\w+\.\w+)`", PAGE.read_text(encoding="utf-8")))
+    known = _models()
+    assert known <= named
+    assert {name for name in named if not name.endswith((".py", ".toml"))} <= known
