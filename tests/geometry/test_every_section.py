@@ -81,6 +81,7 @@ def test_area_is_the_integral_of_contact_and_nothing_is_nan(shape: Shape, mitre:
                 assert np.isfinite(array).all()
                 assert (array > 0.0).all()
             assert (nodes.weight_mm > 0.0).all()
+            assert nodes.depth_mm.size % 16 == 0
             assert float((nodes.contact_mm * nodes.weight_mm).sum()) == pytest.approx(
                 outline.area_mm2, rel=2e-9
             )

@@ -146,6 +146,11 @@ def test_chords_of_random_polygons_against_shapely(outline: Outline, shares: lis
         found = [b - a for a, b in read.chords(depth)]
         assert found == pytest.approx(expected, abs=1e-8 * outline.width_mm)
         assert int(read.count(depth)) == len(expected)
+        contact, longest, count = (float(value) for value in read.met(depth))
+        assert (contact, longest) == pytest.approx(
+            (sum(expected), max(expected)), abs=1e-8 * outline.width_mm
+        )
+        assert count == len(expected)
         assert float(read.contact_mm(depth)) == pytest.approx(sum(expected), abs=1e-8 * outline.width_mm)
         assert float(read.longest_chord_mm(depth)) == pytest.approx(
             max(expected), abs=1e-8 * outline.width_mm

@@ -6,6 +6,7 @@
         .contact_mm(depths)           total width of metal under the band
         .chords(depth)                [(x0, x1), ...] left to right
         .longest_chord_mm(depths)  .shortest_chord_mm(depths)  .count(depths)
+        .met(depths)                  contact, longest chord and count in one pass
         .area_to_depth_mm2(depths)    exact antiderivative of contact
         .area_mm2  .mean_chord_mm     mean length of cut = area / depth
         .panels()                     (upper, lower) depths of the smooth intervals between breakpoints
@@ -191,7 +192,7 @@ class Scan:
         further. ``also_at`` adds depths (mm) where the integrand itself has a kink. At 16 a panel the area
         comes out to 1e-9 of itself (tests/geometry/test_scanline.py); a fractional power of a contact that
         shrinks to nothing at a tangency less well, its half power to 2e-6. Where there is metal every chord
-        at a node is above 0. Raises InvalidValue below 2 a panel.
+        at a node is above 0, and each stretch has ``per_panel`` nodes. Raises InvalidValue below 2 a panel.
         """
         key = (per_panel, tuple(also_at))
         if key not in self._kept_nodes:
@@ -212,8 +213,9 @@ class Scan:
         weights = (length * weight).ravel()
         widths, count = self._chord_table(depth, panel)
         shortest = _shortest(widths, count)
-        # A panel as thin as rounding (a flat canted by a billionth of a degree) may round a chord away.
-        real = (count == 0) | (shortest > 0.0)
+        # In a stretch as thin as rounding (a flat canted by a billionth of a degree) a chord may be rounded
+        # away; the whole stretch is then left out, so that the others keep their number of nodes.
+        real = ((count == 0) | (shortest > 0.0)).reshape(-1, per_panel).all(axis=1).repeat(per_panel)
         depth, weights, widths, count, shortest = (a[real] for a in (depth, weights, widths, count, shortest))
         zero = np.zeros(depth.size, dtype=np.intp)
         found = (depth, weights, widths.sum(axis=1), widths.max(axis=1), shortest)
