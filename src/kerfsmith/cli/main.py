@@ -46,6 +46,10 @@ def plan(
         list[str] | None, Parameter(help='What a column is: "length=Cut len".', negative=())
     ] = None,
     date_order: Annotated[str | None, Parameter(help="3/4/2026: day-first or month-first.")] = None,
+    decimal: Annotated[str | None, Parameter(help="Decimal mark of the files, . or , where unclear.")] = None,
+    price_per: Annotated[
+        str | None, Parameter(help="What rack prices are for: bar, kg, t, lb, m, ft.")
+    ] = None,
     seconds: Annotated[float, Parameter(help="Most seconds for the bars of one group.")] = 10.0,
     seed: Annotated[int, Parameter(help="Same seed, same plan.")] = 1,
     tickets: Annotated[Path | None, Parameter(help="Write the saw tickets to this PDF.")] = None,
@@ -64,6 +68,8 @@ def plan(
         stock=stock,
         columns=tuple(column or ()),
         date_order=date_order,
+        decimal=decimal,
+        price_per=price_per,
         seconds=seconds,
         seed=seed,
         tickets=tickets,

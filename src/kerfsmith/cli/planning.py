@@ -13,6 +13,7 @@ from rich.table import Table
 
 from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
 from kerfsmith.errors import InvalidValue, UnreadableText
+from kerfsmith.exchange.rack_file import PricePer
 from kerfsmith.planning.document import plan_document
 from kerfsmith.planning.plan import Plan, PlanGroup, PlanStatus
 from kerfsmith.shop.rules import ShopRules
@@ -38,6 +39,8 @@ class PlanWish:
     stock: str
     columns: tuple[str, ...]
     date_order: str | None
+    decimal: str | None
+    price_per: str | None
     seconds: float
     seed: int
     tickets: Path | None
@@ -73,6 +76,10 @@ def _plan(wish: PlanWish) -> FilePlan:
     """The plan wished for. Raises InvalidValue for an option that can't be used, OSError for a file."""
     unit = _one_of("unit", wish.unit, {unit.value: unit for unit in Unit}) if wish.unit else None
     date_order = _one_of("date order", wish.date_order, DATE_ORDERS) if wish.date_order else None
+    per = {basis.value: basis for basis in PricePer}
+    price_per = _one_of("price basis", wish.price_per, per) if wish.price_per else None
+    if wish.decimal is not None:
+        _one_of("decimal mark", wish.decimal, {".": ".", ",": ","})
     _one_of("paper", wish.paper, PAPERS)
     _one_of("measure", wish.measure, {measure.value: measure for measure in Measure})
     try:
@@ -86,7 +93,9 @@ def _plan(wish: PlanWish) -> FilePlan:
         data=sys.stdin.buffer.read() if from_input else None,
         bare=unit,
         columns=_columns(wish.columns) or None,
+        decimal=wish.decimal,
         date_order=date_order,
+        price_per=price_per,
         rules=ShopRules(stock_length_um=stock_um),
         seconds=wish.seconds,
         seed=wish.seed,

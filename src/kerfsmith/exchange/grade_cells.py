@@ -10,10 +10,14 @@ from kerfsmith.exchange.row_reader import RowReader
 
 @dataclass(frozen=True, slots=True)
 class GradeReading:
-    """The catalog's ``name`` of a grade, and what the sender should be told about the match, if anything."""
+    """The catalog's ``name`` of a grade, and what the sender should be told about the match, if anything.
+
+    ``caution`` asks him to check it, ``note`` only tells him.
+    """
 
     name: str
     caution: str = ""
+    note: str = ""
 
 
 GradeReader = Callable[[str], GradeReading]
@@ -21,7 +25,7 @@ GradeReader = Callable[[str], GradeReading]
 
 
 class GradeCells:
-    """Reads the grades of one list; a caution is told at the first row it holds for, not at each."""
+    """Reads the grades of one list; what is to be told is told at the first row it holds for, not at each."""
 
     def __init__(self, read_grade: GradeReader) -> None:
         self._read_grade = lru_cache(read_grade)
@@ -36,4 +40,7 @@ class GradeCells:
             self._told.add(reading.caution)
             remedy = "Check that this grade will do, here and in every row below that names it"
             row.add("grade-nearest", Severity.WARNING, "grade", reading.caution, remedy)
+        if reading.note and reading.note not in self._told:
+            self._told.add(reading.note)
+            row.add("grade-words", Severity.NOTE, "grade", reading.note, "Nothing, unless those words matter")
         return reading.name

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import TypeAlias
 
-import xlsxwriter
+import xlsxwriter  # type: ignore[import-untyped]  # the package has no types
 
 Cell: TypeAlias = str | int | float | date | None
 

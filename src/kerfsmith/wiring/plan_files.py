@@ -8,6 +8,7 @@ from pathlib import Path
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.errors import Finding, Severity
 from kerfsmith.exchange.order_file import OrderRead
+from kerfsmith.exchange.rack_file import PricePer
 from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.lay_group import Effort
 from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
@@ -42,7 +43,9 @@ def plan_files(
     data: bytes | None = None,
     bare: Unit | None = None,
     columns: Mapping[str, str | int | None] | None = None,
+    decimal: str | None = None,
     date_order: DateOrder | None = None,
+    price_per: PricePer | None = None,
     rules: ShopRules | None = None,
     seconds: float = 10.0,
     seed: int = 1,
@@ -62,14 +65,22 @@ def plan_files(
     rules = rules or ShopRules()
     name = Path(orders).name
     content = data if data is not None else Path(orders).read_bytes()
-    order = read_order_bytes(name, content, tables, bare=bare, columns=columns, date_order=date_order)
+    order = read_order_bytes(
+        name, content, tables, bare=bare, columns=columns, decimal=decimal, date_order=date_order
+    )
     findings = list(order.findings)
     if rack is None:
         stock = _bought(order.lines, rules)
         findings.append(_no_rack(name, rules))
     else:
         rack_read = read_rack_bytes(
-            Path(rack).name, Path(rack).read_bytes(), tables, currency=rules.currency, bare=bare
+            Path(rack).name,
+            Path(rack).read_bytes(),
+            tables,
+            currency=rules.currency,
+            bare=bare,
+            decimal=decimal,
+            price_per=price_per,
         )
         findings += rack_read.findings
         stock = Rack(rack_read.bars)

@@ -8,7 +8,7 @@ from kerfsmith.catalog.reading import read_section
 from kerfsmith.catalog.section import Section
 from kerfsmith.exchange.grade_cells import GradeReading
 from kerfsmith.exchange.order_file import OrderRead, read_order
-from kerfsmith.exchange.rack_file import RackRead, read_rack
+from kerfsmith.exchange.rack_file import PricePer, RackRead, read_rack
 from kerfsmith.geometry.measures import mass_kg_per_m
 from kerfsmith.units.length import Unit, um_to_mm
 from kerfsmith.units.parse import DateOrder
@@ -26,6 +26,9 @@ class _Readers:
         if match.nearest:
             caution = f"is {match.designation} ({match.system}); taken as its nearest, {match.grade.name}"
             return GradeReading(match.grade.name, caution)
+        if match.ignored:
+            note = f"was taken as {match.grade.name}; {match.ignored!r} changes no figure here"
+            return GradeReading(match.grade.name, note=note)
         return GradeReading(match.grade.name)
 
     def section(self, text: str, *, bare: Unit | None, decimal: str | None) -> Section:
@@ -46,6 +49,7 @@ def read_order_bytes(
     *,
     bare: Unit | None = None,
     columns: Mapping[str, str | int | None] | None = None,
+    decimal: str | None = None,
     date_order: DateOrder | None = None,
 ) -> OrderRead:
     """A cut list with the catalog's grades and sections."""
@@ -57,6 +61,7 @@ def read_order_bytes(
         read_section=readers.section,
         bare_unit=bare,
         columns=columns,
+        decimal=decimal,
         date_order=date_order,
     )
 
@@ -69,6 +74,8 @@ def read_rack_bytes(
     currency: str,
     bare: Unit | None = None,
     columns: Mapping[str, str | int | None] | None = None,
+    decimal: str | None = None,
+    price_per: PricePer | None = None,
 ) -> RackRead:
     """A rack list with the catalog's grades and sections."""
     readers = _Readers(catalog)
@@ -81,4 +88,6 @@ def read_rack_bytes(
         currency=currency,
         bare_unit=bare,
         columns=columns,
+        decimal=decimal,
+        price_per=price_per,
     )

@@ -48,7 +48,11 @@ class Uploads:
         held = self._held.get(upload_id)
         if held is None:
             return None
-        told: dict[str, str | int | None] = {name: index for index, name in fields.items() if name}
+        # A field that the person gave no column stays out, even where a heading looks like it.
+        told: dict[str, str | int | None] | None = None
+        if fields:
+            told = {name: None for name, _ in held.read.fields}
+            told |= {name: index for index, name in fields.items() if name}
         bare = Unit(unit) if unit else None
         read = self._read(upload_id, held.read.kind, held.read.file, held.data, told, bare)
         return self._hold(read, held.data)
