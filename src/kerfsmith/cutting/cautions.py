@@ -106,8 +106,8 @@ def cautions_for(
     if rubbing > RUBBING_SHARE:
         found.append(
             f"For {rubbing:.0%} of the cut the chip is thinner than the edge can take and the band rubs: "
-            "expect early "
-            "expect early dulling. A coarser band would cure it."
+            "expect early dulling. A slower band at the same feed, or a coarser one where walls allow it, "
+            "cures that."
         )
     if force_share > 0.9:
         found.append(

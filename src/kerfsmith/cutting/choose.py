@@ -45,8 +45,7 @@ def set_cut(
     ways = [fit for fit in fits if lie is None or fit.work.lie == lie]
     able = [fit.work for fit in ways if fit.fits]
     if not able:
-        misfits = ways[0].misfits if ways else ()
-        return _cannot(saw, misfits)
+        return _cannot(saw, ways[0].misfits if ways else (_no_way(section, bundle, lie),))
     refused: list[Misfit] = []
     for work in in_order(grade, able, saw, bands, corrections, band_id, asked=lie is not None):
         found = first_that_cuts(
@@ -98,6 +97,15 @@ def best_setting(
     return CannotCut(tuple(misfits), f"no saw can make this cut. {told}")
 
 
+def _no_way(section: Section, bundle: int, lie: str | None) -> Misfit:
+    """The section can't lie as asked on any saw."""
+    if bundle > 1 and lie is None:
+        text = f"{section.name} isn't bundled: its shape doesn't stack"
+        return Misfit("bundle", bundle, 1, "pieces", text, "cut the pieces one at a time")
+    text = f"{section.name} doesn't lie {lie!r} in a vise"
+    return Misfit("lie", 0, 0, "", text, "lay it one of the ways its shape has")
+
+
 def _cannot(saw: SawSheet, misfits: tuple[Misfit, ...]) -> CannotCut:
-    told = "; ".join(misfit.text for misfit in misfits) or "the section doesn't lie that way"
+    told = "; ".join(misfit.text for misfit in misfits)
     return CannotCut(((saw.id, misfits),), f"{saw.name}: {told}")

@@ -8,7 +8,14 @@ from kerfsmith.cutting.cautions import HazardTexts, cautions_for
 from kerfsmith.cutting.condition import BandState, Condition
 from kerfsmith.cutting.life import band_life
 from kerfsmith.cutting.reasons import reasons_for
-from kerfsmith.cutting.reckon import Reckoned, by_control, gullet_fill, power_by_method, slices_of
+from kerfsmith.cutting.reckon import (
+    Reckoned,
+    by_control,
+    feed_force_share,
+    gullet_fill,
+    power_by_method,
+    slices_of,
+)
 from kerfsmith.cutting.set_up import break_in_for, guide_span_mm
 from kerfsmith.cutting.setting import CutSetting
 
@@ -22,7 +29,7 @@ def setting_of(
     rivals = by_control(found)
     methods = power_by_method(grade, found)
     peak_force = max(each.force_n for each in slices)
-    force_share = peak_force / float(found.figures.band_n[0, 0])
+    force_share = feed_force_share(found)
     kind = teeth_class(grade, work, band)
     few, many = least_teeth(work, band), most_teeth(work, band)
     toothed = band.pitch is not None
@@ -52,7 +59,7 @@ def setting_of(
         most_teeth_in_cut=many,
         ruling_limit=found.ruling,
         slices=slices,
-        reasons=reasons_for(grade, found, saw, corrections, condition, methods, rivals),
+        reasons=reasons_for(grade, found, saw, corrections, condition, methods, rivals, life),
         cautions=cautions_for(
             grade,
             saw,

@@ -1,5 +1,6 @@
 """Why each number of a setting is what it is, in the trade's words, with source and confidence."""
 
+import math
 from collections.abc import Iterator
 
 from kerfsmith.catalog.corrections import Corrections
@@ -8,8 +9,16 @@ from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.cutting.candidates import least_teeth, most_teeth, printed_pitch_tpi
 from kerfsmith.cutting.condition import BandState, Condition
-from kerfsmith.cutting.models import feed_force, gullet, teeth_in_cut, timoshenko_gere_1961, vdi_3323
-from kerfsmith.cutting.reckon import Reckoned
+from kerfsmith.cutting.life import LifeSpan
+from kerfsmith.cutting.models import (
+    feed_force,
+    gullet,
+    taylor_1907,
+    teeth_in_cut,
+    timoshenko_gere_1961,
+    vdi_3323,
+)
+from kerfsmith.cutting.reckon import Reckoned, feed_force_share
 from kerfsmith.cutting.set_up import base_rate, break_in_for, guide_span_mm, unit_power_bin, wall_factor
 from kerfsmith.cutting.setting import ControlTime, Limit, PowerByMethod, Reason
 from kerfsmith.cutting.speed import speed_reasons
@@ -27,11 +36,16 @@ LIMIT_TEXT = {
 }
 
 
+STRAIGHTNESS = ((0.5, "low"), (0.85, "some"), (math.inf, "high"))
+"""Share of what the band bears straight, up to which the risk goes by each word: the house's, low confidence.
+"""
+
+
 def _of(about: str, text: str, figure: Figure, formula: str = "") -> Reason:
     return Reason(about, text, formula, figure.source, figure.where, figure.confidence)
 
 
-def pitch_reasons(found: Reckoned, corrections: Corrections) -> Iterator[Reason]:
+def pitch_reasons(grade: Grade, found: Reckoned, corrections: Corrections) -> Iterator[Reason]:
     """Why this pitch."""
     work, band = found.work, found.one.band
     if band.pitch is None:
@@ -39,10 +53,11 @@ def pitch_reasons(found: Reckoned, corrections: Corrections) -> Iterator[Reason]
         return
     printed = printed_pitch_tpi(work.mean_contact_mm, corrections)
     point = corrections.size[0].factor
+    carried = " (printed for steel, carried over)" if grade.family == "non-metal" else ""
     yield Reason(
         "pitch",
         f"mean length of cut {work.mean_contact_mm:.1f} mm (area over travel) asks for about {printed:.2g} "
-        "teeth per inch; "
+        f"teeth per inch{carried}; "
         f"{band.pitch} has {band.pitch.mean_tpi:.3g}",
         "W = A / H",
         point.source,
@@ -144,12 +159,42 @@ def power_reasons(
         "ch. 6, with tension added",
         Confidence.MEMORY_GOOD,
     )
+    share = float(feed_force_share(found))
+    risk = next(word for most, word in STRAIGHTNESS if share <= most)
+    yield Reason(
+        "straightness",
+        f"the push reaches {share:.0%} of what the band bears straight: {risk} risk of a crooked cut with "
+        "a sound band "
+        "and guides close to the work",
+        "Ff / (share of Pcr)",
+        timoshenko_gere_1961.SOURCE,
+        "ch. 6, with tension added",
+        Confidence.MEMORY_LOW,
+    )
     yield Reason(
         "feed force",
         f"taken as {found.figures.force_ratio:g} of the cutting force",
         "Ff = r Fc, Fc = P / v",
         feed_force.SOURCE,
         "feed force over cutting force",
+        Confidence.MEMORY_LOW,
+    )
+
+
+def life_reasons(found: Reckoned, life: LifeSpan | None) -> Iterator[Reason]:
+    """How long the band lasts at this."""
+    if life is None:
+        yield Reason("band life", "no figure is known for this edge in this grade")
+        return
+    area = found.work.area_mm2 / 100
+    yield Reason(
+        "band life",
+        f"{life.low:.0f} to {life.high:.0f} cm2, {life.usual:.0f} as usual: some {life.usual / area:.0f} "
+        "cuts like this; "
+        f"at {found.one.speed_m_per_min / found.one.speed.wanted:.2f} of the speed the grade asks for",
+        "A = A0 (v/v0)^(1 - 1/n)",
+        taylor_1907.SOURCE,
+        "exponents of turning tools; lives by grade are the house's",
         Confidence.MEMORY_LOW,
     )
 
@@ -176,15 +221,17 @@ def reasons_for(
     condition: Condition,
     methods: tuple[PowerByMethod, ...],
     rivals: tuple[ControlTime, ...],
+    life: LifeSpan | None,
 ) -> tuple[Reason, ...]:
     """Every reason, in the order of a ticket: speed, pitch, feed, power, time, kerf."""
     kerf = found.one.band.kerf
     return (
         *speed_reasons(found.one.speed, grade, saw),
-        *pitch_reasons(found, corrections),
+        *pitch_reasons(grade, found, corrections),
         *limit_reasons(grade, found, corrections, condition),
         *power_reasons(grade, found, saw, methods, condition),
         *time_reasons(found, rivals),
+        *life_reasons(found, life),
         _of(
             "kerf",
             f"{kerf.low:g} to {kerf.high:g} mm for a new band; it narrows by 0.05 to 0.2 mm as the set wears",

@@ -121,6 +121,12 @@ def gullet_fill(found: Reckoned) -> Floats:
     return figures.bulking * chip_mm * found.chords.longest_mm / gullet_area_mm2(figures.fine)
 
 
+def feed_force_share(found: Reckoned) -> float:
+    """Greatest feed force over what the band bears straight; 0 where no method tells the force."""
+    force = feed_force(found.figures, found.chords, found.feed)
+    return float((force / found.figures.band_n).max())
+
+
 def by_control(found: Reckoned) -> tuple[ControlTime, ...]:
     """The same cut by every feed control, quickest first."""
     coarse = coarse_of(found.one)

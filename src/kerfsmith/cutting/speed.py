@@ -121,6 +121,11 @@ def band_speed(
     )
 
 
+def _noted(figure: Figure) -> str:
+    """What the figure itself has to say, such as that it is held beyond its table."""
+    return f" ({figure.note})" if figure.note else ""
+
+
 def speed_reasons(speed: Speed, grade: Grade, saw: SawSheet) -> tuple[Reason, ...]:
     """Why the band runs at this speed."""
     figure = speed.published
@@ -139,7 +144,7 @@ def speed_reasons(speed: Speed, grade: Grade, saw: SawSheet) -> tuple[Reason, ..
     found += [
         Reason(
             about,
-            f"times {factor.figure.value:.2f}: {factor.text}",
+            f"times {factor.figure.value:.2f}: {factor.text}" + _noted(factor.figure),
             "v = v0 f_size f_coolant f_edge f_hardness f_shape",
             factor.figure.source,
             factor.figure.where,
