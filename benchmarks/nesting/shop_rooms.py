@@ -1,7 +1,7 @@
 """Groups as a shop has them, each with some of the saw room's rules: how far from the best, and how long it
 takes.
 
-    .venv/bin/python -m benchmarks.nesting.shop_rooms [SECONDS A PROBLEM] [SEEDS]
+    .venv/bin/python -m benchmarks.nesting.shop_rooms [SECONDS] [SEEDS] [CASE]
 
 Each case is drawn from its seed: 15 to 25 rows of 1 to 8 pieces on bars of 6 m and 7.5 m, a kerf of 1.6 mm,
 facing 5 mm, a grip of 60 mm, four remnants. Prints for each case the aims reached, their bounds, and the
@@ -12,7 +12,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from random import Random
 from statistics import median
-from time import perf_counter
+from time import process_time
 
 from kerfsmith.nesting.aims import Aim, Leftovers, Rates, SawTime, WorthStep
 from kerfsmith.nesting.check import check
@@ -42,16 +42,16 @@ def plain(seed: int) -> Problem:
     return Problem(1600, 5000, 60_000, tuple(bars), pieces)
 
 
-def _remnants(problem: Problem, chance: Random) -> Problem:
+def _remnants(problem: Problem, _: Random) -> Problem:
     return replace(problem, leftovers=WORTH, aims=(Aim.NET_MATERIAL, Aim.REMNANTS))
 
 
-def _orders(problem: Problem, chance: Random) -> Problem:
+def _orders(problem: Problem, _: Random) -> Problem:
     aims = (Aim.NEW_STOCK, Aim.SCRAP, Aim.REMNANTS)
     return replace(problem, leftovers=replace(WORTH, most_new=3), aims=aims)
 
 
-def _heats(problem: Problem, chance: Random) -> Problem:
+def _heats(problem: Problem, _: Random) -> Problem:
     pieces = tuple(replace(piece, order=f"O{n % 4}") for n, piece in enumerate(problem.pieces))
     return replace(problem, pieces=pieces, one_heat_orders=frozenset({"O1", "O2"}))
 
@@ -62,7 +62,7 @@ def _due(problem: Problem, chance: Random) -> Problem:
     return replace(problem, pieces=pieces, saw_time=SawTime(300_000, (90_000,)), aims=(Aim.LATE, Aim.COST))
 
 
-def _bundles(problem: Problem, chance: Random) -> Problem:
+def _bundles(problem: Problem, _: Random) -> Problem:
     pieces = tuple(replace(piece, count=piece.count * 3) for piece in problem.pieces)
     times = SawTime(300_000, (60_000, 80_000, 100_000, 120_000))
     return replace(problem, pieces=pieces, bundle_most=4, saw_time=times, aims=(Aim.COST, Aim.LOADS))
@@ -78,7 +78,7 @@ def _mitres(problem: Problem, chance: Random) -> Problem:
     return replace(problem, pieces=pieces, depth_um=100_000, turns=frozenset(Turn))
 
 
-def _money(problem: Problem, chance: Random) -> Problem:
+def _money(problem: Problem, _: Random) -> Problem:
     return replace(
         problem,
         leftovers=WORTH,
@@ -89,7 +89,7 @@ def _money(problem: Problem, chance: Random) -> Problem:
 
 
 CASES: dict[str, Change] = {
-    "plain": lambda problem, chance: problem,
+    "plain": lambda problem, _: problem,
     "worth of remnants": _remnants,
     "new stock, scrap, few remnants": _orders,
     "one heat for two orders": _heats,
@@ -100,15 +100,17 @@ CASES: dict[str, Change] = {
 }
 
 
-def main(seconds: float, seeds: int) -> None:
-    """Run every case on each seed."""
+def main(seconds: float, seeds: int, only: str = "") -> None:
+    """Run every case (or those whose name holds ``only``) on each seed."""
     for name, change in CASES.items():
+        if only not in name:
+            continue
         spent, proven = [], 0
         for seed in range(seeds):
             problem = change(plain(seed), Random(seed))
-            start = perf_counter()
-            result = solve(problem, seconds=seconds, seed=seed, now=perf_counter)
-            spent.append(perf_counter() - start)
+            start = process_time()
+            result = solve(problem, seconds=seconds, seed=seed, now=process_time)
+            spent.append(process_time() - start)
             faults = check(problem, result)
             proven += result.status == "optimal"
             reached = "; ".join(f"{aim.aim} {aim.value} (bound {aim.bound})" for aim in result.aims)
@@ -117,5 +119,5 @@ def main(seconds: float, seeds: int) -> None:
 
 
 if __name__ == "__main__":
-    asked = [float(word) for word in sys.argv[1:]] + [20.0, 3.0][len(sys.argv) - 1 :]
-    main(asked[0], int(asked[1]))
+    words = [*sys.argv[1:], *("20", "3", "")[len(sys.argv) - 1 :]]
+    main(float(words[0]), int(words[1]), words[2])

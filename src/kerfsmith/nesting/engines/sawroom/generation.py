@@ -228,7 +228,9 @@ class Generation:
                 for column in self.room.columns_of(task.bar, dict(found.counts)):
                     variant = Variant(column, task.bars, found.kept and self.room.may_keep(column))
                     weight = self.master.reduced(variant, prices) / (length * task.bars)
-                    if self._is_allowed(column) and (best is None or weight < best[0]):
+                    used = self._used(variant)
+                    fits = all(left[place] >= count for place, count in used.items())
+                    if fits and self._is_allowed(column) and (best is None or weight < best[0]):
                         best = weight, variant
         if best is None:
             return None

@@ -58,6 +58,7 @@ class Master:
     _helps: int = 0
     _unit: float = 1.0
     _units: dict[Key, float] = field(default_factory=dict)
+    _weights: dict[Key, int] = field(default_factory=dict)
     dearest: int = 1
     help_only: bool = False
 
@@ -71,7 +72,8 @@ class Master:
         infinite = highspy.kHighsInf
         for number, (key, row) in enumerate(self.rows.limits.items()):
             self._place[key] = number
-            unit = self._units[key] = max(1.0, self._weight_of_one(key) / 100)
+            self._weights[key] = self._weight_of_one(key)
+            unit = self._units[key] = max(1.0, self._weights[key] / 100)
             self._lp.addRow(
                 -infinite if row.least is None else row.least / unit,
                 infinite if row.most is None else row.most / unit, 0, [], [],
@@ -146,7 +148,7 @@ class Master:
         duals = [d * self._unit / self._units[k] for k, d in zip(self.rows.limits, raw, strict=True)]
         largest = float(self.dearest)
         for key, dual in zip(self.rows.limits, duals, strict=True):
-            largest = max(largest, abs(dual) * self._weight_of_one(key))
+            largest = max(largest, abs(dual) * self._weights[key])
         bits = SCALE_BITS - int(largest).bit_length()
         scale = 1 << max(0, bits)
         rows: dict[Key, int] = {}

@@ -1,6 +1,7 @@
 """Aim by aim over columns found as they are needed, each aim proven by listing what could still do better."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from functools import partial
 from math import gcd
 from random import Random
 
@@ -8,7 +9,7 @@ from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.mip import Answer
 from kerfsmith.nesting.engines.sawroom.answer import RoomAnswer
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
-from kerfsmith.nesting.engines.sawroom.covering import cover
+from kerfsmith.nesting.engines.sawroom.covering import Loads, cover
 from kerfsmith.nesting.engines.sawroom.generation import Generation
 from kerfsmith.nesting.engines.sawroom.limits import former_patterns
 from kerfsmith.nesting.engines.sawroom.listed import solve_listed
@@ -80,39 +81,56 @@ class Stages:
         values = stage.to_optimum()
         step = granularity(self.room, aim)
         bound = None if stage.bound is None else reachable(self.room, aim, -(-stage.bound // step) * step)
-        hint = None
-        if values is not None and not stage.needs_help and not self._is_met(aim, bound):
-            hint = self._dive(stage, aim, values, watch.for_part(watch.left / 4))
-        self.pool |= stage.real_columns()
         if not self._is_met(aim, bound):
-            loads = cover(self.room, self.pool, aim, self.held, watch.for_part(watch.left / 6), self.seed)
-            if loads is not None and (hint is None or self._price(loads, aim) < self._price(hint, aim)):
-                hint = loads
-            for one in (loads, hint):
-                if one:
-                    # Small enough to be tried in no time: a plan in hand, should the large program find none.
-                    self._improve(aim, {column: None for column, _ in one}, watch.for_part(2.0), one)
-                    self.pool |= {column: None for column, _ in one}
-            self._improve(aim, self.pool, watch.for_part(watch.left / 4), hint)
-        if self.plan is not None and bound is not None and not self._is_met(aim, bound):
-            mending = Mending(
-                self.room, aim, self.held, lambda plan: value_of(self.room, plan, aim), self.seed
-            )
-            self.plan = mending.mend(self.plan, bound, watch.for_part(watch.left / 2))
-            self.pool |= dict.fromkeys(one.column for one in self.plan)
-        while self.plan is not None and bound is not None and not self._is_met(aim, bound):
-            before = value_of(self.room, self.plan, aim)
-            bound = self._close(stage, aim, bound, step, watch)
-            if watch.is_over or value_of(self.room, self.plan, aim) == before:
-                break
+            self._find(stage, aim, values, watch.for_part(watch.left / 2))
+        self.pool |= stage.real_columns()
+        if self.plan is not None and bound is not None:
+            bound = self._prove(stage, aim, bound, step, watch)
         self._remember(stage, aim)
         return bound
 
-    def _dive(
-        self, stage: Generation, aim: Aim, values: Sequence[float], watch: Watch
-    ) -> dict[tuple[Column, int], int] | None:
+    def _find(self, stage: Generation, aim: Aim, values: Sequence[float] | None, watch: Watch) -> None:
+        """Plans by dives, by covering and trimming, and by the best mixture of all columns known."""
+        tried: list[Loads] = []
+        if values is not None and not stage.needs_help:
+            tried.append(self._dive(stage, aim, values, watch.for_part(watch.left / 2)) or {})
+        self.pool |= stage.real_columns()
+        covering = watch.for_part(watch.left / 3)
+        tried.append(cover(self.room, self.pool, aim, self.held, covering, self.seed) or {})
+        tried = sorted((loads for loads in tried if loads), key=lambda loads: self._price(loads, aim))
+        for loads in tried:
+            # Few columns, tried in no time: a plan in hand, should the large program find none.
+            self._improve(aim, {column: None for column, _ in loads}, watch.for_part(2.0), loads)
+            self.pool |= {column: None for column, _ in loads}
+        self._improve(aim, self.pool, watch, tried[0] if tried else None)
+
+    def _prove(self, stage: Generation, aim: Aim, bound: int, step: int, watch: Watch) -> int:
+        """Close the gap, and where there are too many columns for that mend the plan and try again; the
+        bound."""
+        assert self.plan is not None
+        bound = self._closed(stage, aim, bound, step, watch.for_part(watch.left / 3))
+        if not self._is_met(aim, bound):
+            worth = partial(value_of, self.room, aim=aim)
+            before = worth(self.plan)
+            mending = Mending(self.room, aim, self.held, worth, self.seed)
+            self.plan = mending.mend(self.plan, bound, watch.for_part(watch.left * 0.6))
+            self.pool |= dict.fromkeys(one.column for one in self.plan)
+            if worth(self.plan) < before:
+                bound = self._closed(stage, aim, bound, step, watch)
+        return bound
+
+    def _closed(self, stage: Generation, aim: Aim, bound: int, step: int, watch: Watch) -> int:
+        """Close the gap as long as that makes the plan better; the bound then."""
+        while self.plan is not None and not self._is_met(aim, bound) and not watch.is_over:
+            before = value_of(self.room, self.plan, aim)
+            bound = self._close(stage, aim, bound, step, watch)
+            if value_of(self.room, self.plan, aim) == before:
+                break
+        return bound
+
+    def _dive(self, stage: Generation, aim: Aim, values: Sequence[float], watch: Watch) -> Loads | None:
         """The best of a few dives, each leaning another way."""
-        best: dict[tuple[Column, int], int] | None = None
+        best: Loads | None = None
         for number in range(DIVES):
             loads = stage.dive(values, Random(self.seed + number), 0.0 if number == 0 else 0.5)
             if loads is not None and (best is None or self._price(loads, aim) < self._price(best, aim)):
