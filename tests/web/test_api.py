@@ -58,6 +58,24 @@ def test_nest_hands_the_problem_on_unchanged(client: TestClient) -> None:
     ]
 
 
+def test_a_list_is_kept_unless_its_columns_are_unclear(client: TestClient, shop: MemoryBackstage) -> None:
+    sure = client.post("/api/uploads/order", files={"file": ("list.csv", b"Pos;Mat")}).json()
+    assert (sure["kept"], sure["lines"]) == ("O-new", 2)
+    assert sure["findings"][0]["row"] == 4
+    assert ("keep", "program") in shop.told
+    unclear = client.post("/api/uploads/order", files={"file": ("list.csv", b"Pos;Mat?")}).json()
+    assert unclear["kept"] is None
+    assert client.post("/api/uploads/quilt", files={"file": ("list.csv", b"")}).status_code == 422
+
+
+def test_planning_by_program(client: TestClient, shop: MemoryBackstage) -> None:
+    job = client.post("/api/plan", json={"orders": ["O-1"]}).json()
+    assert (job["state"], job["groups"], job["groups_done"]) == ("running", 10, 1)
+    assert shop.planned == ("O-1",)
+    assert client.post(f"/api/jobs/{job['id']}/stop").json()["state"] == "stopping"
+    assert client.get("/api/jobs/none").status_code == 404
+
+
 def test_nonsense_is_refused_field_by_field(client: TestClient) -> None:
     faults: list[dict[str, object]] = [
         {"kerf_mm": -1},
@@ -75,7 +93,16 @@ def test_nonsense_is_refused_field_by_field(client: TestClient) -> None:
 
 def test_the_api_describes_itself(client: TestClient) -> None:
     paths = client.get("/api/openapi.json").json()["paths"]
-    assert set(paths) == {"/api/plan", "/api/orders", "/api/rack", "/api/cut", "/api/nest"}
+    assert set(paths) == {
+        "/api/plan",
+        "/api/orders",
+        "/api/rack",
+        "/api/uploads/{kind}",
+        "/api/jobs/{job_id}",
+        "/api/jobs/{job_id}/stop",
+        "/api/cut",
+        "/api/nest",
+    }
 
 
 def _json(value: object) -> bytes:

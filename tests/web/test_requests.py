@@ -116,10 +116,10 @@ def test_papers_are_asked_for_in_the_readers_measure(client: TestClient, shop: M
     answer = client.get("/ticket.pdf")
     assert answer.headers["content-type"] == "application/pdf"
     kind, plan_id, groups, paper = shop.printed[-1]
-    assert (kind, plan_id, paper.measure, paper.sheet) == ("ticket", "P-1", "inch", "a4")
+    assert (kind, plan_id, paper.measure, paper.sheet) == ("ticket", "P-1", "inch", "us-letter")
     assert len(groups) == 9  # the group that no saw takes has no ticket
-    client.get("/labels.pdf", params={"group": groups[0], "sheet": "us-letter"})
-    assert shop.printed[-1][2:] == ([groups[0]], type(paper)(paper.measure, "us-letter"))
+    client.get("/labels.pdf", params={"group": groups[0], "sheet": "a4"})
+    assert shop.printed[-1][2:] == ([groups[0]], type(paper)(paper.measure, "a4"))
 
 
 def test_the_demo_is_emptied_once_and_only_after_asking(client: TestClient, shop: MemoryBackstage) -> None:

@@ -4,6 +4,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 from fastapi import FastAPI
+from fastapi.middleware.gzip import GZipMiddleware
 from fastapi.staticfiles import StaticFiles
 
 from kerfsmith.web.backstage import Backstage
@@ -25,6 +26,7 @@ def create_app(backstage: Backstage) -> FastAPI:
         openapi_url="/api/openapi.json",
     )
     sheets = Sheets(backstage)
+    app.add_middleware(GZipMiddleware, minimum_size=2_000)
     guard(app)
     refuse_in_words(app, sheets)
     for router in every_router(sheets):

@@ -73,7 +73,7 @@ class UploadRead:
     @property
     def sure(self) -> bool:
         """Whether it can be kept without asking how columns are meant."""
-        return not self.needs_unit and all(column.sure for column in self.columns)
+        return all(column.sure for column in self.columns)
 
 
 class JobState(StrEnum):

@@ -30,7 +30,7 @@ def finding_rows(findings: Iterable[Finding]) -> tuple[FindingRow, ...]:
             severity=str(finding.severity),
             kind=_KIND[finding.severity],
             row="" if finding.row is None else str(finding.row),
-            field=finding.field or "",
+            field=(finding.field or "").replace("_", " "),
             read=finding.read,
             problem=finding.problem,
             remedy=finding.remedy,

@@ -145,12 +145,12 @@ def seconds(value: float) -> str:
 
 def hours(value: float) -> str:
     """Hours to a tenth, or whole minutes below an hour."""
-    return f"{value:.1f} h" if value >= 0.95 else f"{value * 60:.0f} min"
+    return f"{value * 60:.0f} min" if round(value * 60) < 60 else f"{value:.1f} h"
 
 
 def span(low: float, high: float) -> str:
     """A range of hours, in the unit of its greater end."""
-    if high >= 0.95:
+    if round(high * 60) >= 60:
         return f"between {low:.1f} and {high:.1f} h"
     return f"between {low * 60:.0f} and {high * 60:.0f} min"
 

@@ -19,6 +19,17 @@ _CONFIDENCE = {
     Confidence.SHOP: "the shop's own figure",
 }
 
+_SHORT = {
+    Confidence.READ: "read",
+    Confidence.ABSTRACT: "abstract only",
+    Confidence.DERIVED: "derived",
+    Confidence.MEMORY_GOOD: "memory, good",
+    Confidence.MEMORY: "memory",
+    Confidence.MEMORY_LOW: "low",
+    Confidence.COMMON_PRACTICE: "common practice",
+    Confidence.SHOP: "shop's own",
+}
+
 
 @dataclass(frozen=True, slots=True)
 class ReasonLine:
@@ -44,6 +55,7 @@ class FigureCell:
     source_href: str
     where: str
     confidence: str
+    short_confidence: str
     is_low: bool
     note: str
 
@@ -71,6 +83,7 @@ def figure_cell(figure: Figure, shown: str, low: str, high: str) -> FigureCell:
         source_href=source_href(figure.source),
         where=figure.where,
         confidence=confidence_words(figure.confidence),
+        short_confidence=_SHORT[figure.confidence],
         is_low=figure.confidence.is_low,
         note=figure.note,
     )
@@ -79,6 +92,11 @@ def figure_cell(figure: Figure, shown: str, low: str, high: str) -> FigureCell:
 def source_href(key: str) -> str:
     """Where a source stands in the bibliography."""
     return f"/sources#{link(key)[1:]}" if key else ""
+
+
+def confidence_steps() -> tuple[tuple[str, str], ...]:
+    """Every short word of confidence with what it means, the surest first."""
+    return tuple((_SHORT[step], _CONFIDENCE[step]) for step in _CONFIDENCE)
 
 
 def confidence_words(confidence: Confidence) -> str:

@@ -56,6 +56,13 @@ def too_large(request: Request) -> bool:
     return not length.isdecimal() or int(length) > MOST_BYTES
 
 
+def _caching(path: str) -> str:
+    """Fonts never change under their name, other files are asked after each time, pages are never kept."""
+    if path.startswith("/static/fonts/"):
+        return "public, max-age=31536000, immutable"
+    return "no-cache" if path.startswith("/static/") else "no-store"
+
+
 def guard(app: FastAPI) -> None:
     """Put the headers on every answer and the two refusals before every request."""
 
@@ -71,6 +78,5 @@ def guard(app: FastAPI) -> None:
             answer = await call_next(request)
         for name, value in HEADERS.items():
             answer.headers[name] = value
-        if not request.url.path.startswith("/static/"):
-            answer.headers.setdefault("Cache-Control", "no-store")
+        answer.headers.setdefault("Cache-Control", _caching(request.url.path))
         return answer

@@ -2,123 +2,17 @@
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, HTTPException, Query, Response
-from pydantic import BaseModel, ConfigDict, Field
+from fastapi import APIRouter, HTTPException, Query, Response, UploadFile
 
 from kerfsmith.cutting.setting import CannotCut
 from kerfsmith.errors import Finding
 from kerfsmith.planning.document import cut_document, finding_document, plan_document
-from kerfsmith.shop.order import Order, OrderLine
-from kerfsmith.shop.rack import Bar
-from kerfsmith.web.backstage import Backstage, CutQuestion, NestQuestion
+from kerfsmith.web.api.models import BarOut, JobOut, Kept, NestIn, OrderOut, PlanIn
+from kerfsmith.web.backstage import Backstage, CutQuestion, NestQuestion, UploadKind
 
+BY = "program"
+"""Who asks, until programs sign in."""
 Text = Annotated[str, Query(max_length=120)]
-
-
-class LineOut(BaseModel):
-    """A line of an order. Lengths mm, angles degrees from square."""
-
-    id: str
-    mark: str
-    grade: str
-    section: str
-    length_mm: float
-    quantity: int
-    due: str | None
-    angle_a_deg: float
-    angle_b_deg: float
-    notes: str
-
-    @classmethod
-    def of(cls, line: OrderLine) -> "LineOut":
-        """The line as it is written out."""
-        due = line.due.isoformat() if line.due else None
-        return cls(
-            id=line.id,
-            mark=line.mark,
-            grade=line.grade,
-            section=line.section.name,
-            length_mm=line.length_um / 1000,
-            quantity=line.quantity,
-            due=due,
-            angle_a_deg=line.angle_a_deg,
-            angle_b_deg=line.angle_b_deg,
-            notes=line.notes,
-        )
-
-
-class OrderOut(BaseModel):
-    """An order on the book."""
-
-    id: str
-    name: str
-    lines: list[LineOut]
-
-    @classmethod
-    def of(cls, order: Order) -> "OrderOut":
-        """The order as it is written out."""
-        return cls(id=order.id, name=order.name, lines=[LineOut.of(line) for line in order.lines])
-
-
-class BarOut(BaseModel):
-    """Equal bars of the rack; ``count`` null means as many as wanted, ``price`` is for one."""
-
-    id: str
-    kind: str
-    grade: str
-    section: str
-    length_mm: float
-    count: int | None
-    heat: str
-    place: str
-    price: str | None
-
-    @classmethod
-    def of(cls, bar: Bar) -> "BarOut":
-        """The entry as it is written out."""
-        price = None if bar.price is None else str(bar.price)
-        return cls(
-            id=bar.id,
-            kind=str(bar.kind),
-            grade=bar.grade,
-            section=bar.section.name,
-            length_mm=bar.length_um / 1000,
-            count=bar.count,
-            heat=bar.heat,
-            place=bar.place,
-            price=price,
-        )
-
-
-class NestBar(BaseModel):
-    """Bars of one length; ``count`` null means as many as wanted, ``cost`` defaults to the length."""
-
-    model_config = ConfigDict(extra="forbid")
-    id: str = Field(max_length=80)
-    length_mm: float = Field(gt=0, le=1e6, allow_inf_nan=False)
-    count: int | None = Field(default=None, ge=0, le=10**7)
-    cost: float | None = Field(default=None, ge=0, le=1e12, allow_inf_nan=False)
-
-
-class NestPiece(BaseModel):
-    """Pieces of one length."""
-
-    model_config = ConfigDict(extra="forbid")
-    id: str = Field(max_length=80)
-    length_mm: float = Field(gt=0, le=1e6, allow_inf_nan=False)
-    count: int = Field(ge=1, le=10**7)
-
-
-class NestIn(BaseModel):
-    """A bare nesting problem, as the command line reads it, with the seconds it may take."""
-
-    model_config = ConfigDict(extra="forbid")
-    kerf_mm: float = Field(ge=0, le=100, allow_inf_nan=False)
-    front_trim_mm: float = Field(default=0, ge=0, le=1e6, allow_inf_nan=False)
-    grip_mm: float = Field(default=0, ge=0, le=1e6, allow_inf_nan=False)
-    bars: list[NestBar] = Field(min_length=1, max_length=1000)
-    pieces: list[NestPiece] = Field(min_length=1, max_length=2000)
-    seconds: float = Field(default=10, gt=0, le=60)
 
 
 def routes(backstage: Backstage) -> APIRouter:
@@ -142,6 +36,36 @@ def routes(backstage: Backstage) -> APIRouter:
     def rack() -> list[BarOut]:
         """All bars and remnants."""
         return [BarOut.of(bar) for bar in backstage.rack().bars]
+
+    @router.post("/uploads/{kind}")
+    def upload(kind: UploadKind, file: UploadFile) -> Kept:
+        """Read a cut list or a rack list and keep what is good of it, unless its columns are unclear."""
+        read = backstage.read_upload(kind, file.filename or "unnamed file", file.file.read())
+        lines = len(read.order.lines) if read.order else len(read.rack.bars) if read.rack else 0
+        kept = backstage.keep_upload(read.id, by=BY) if read.sure and lines else None
+        return Kept(kept=kept, lines=lines, findings=_documents(read.findings))
+
+    @router.post("/plan")
+    def start(wanted: PlanIn) -> JobOut:
+        """Begin to plan, or join the planning that is going on."""
+        return _job(backstage.start_planning(wanted.orders, by=BY))
+
+    @router.get("/jobs/{job_id}")
+    def job(job_id: str) -> JobOut:
+        """How a planning job stands."""
+        return _job(job_id)
+
+    @router.post("/jobs/{job_id}/stop")
+    def stop(job_id: str) -> JobOut:
+        """End a planning job with the best it has."""
+        backstage.stop_planning(job_id)
+        return _job(job_id)
+
+    def _job(job_id: str) -> JobOut:
+        found = backstage.job(job_id)
+        if found is None:
+            raise HTTPException(404, "there is no such job")
+        return JobOut.of(found)
 
     @router.get("/cut")
     def cut(

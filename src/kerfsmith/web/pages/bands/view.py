@@ -39,7 +39,7 @@ def _row(band: Band, catalog: Catalog, reading: Reading) -> BandRow:
         teeth=f"{band.tooth_form}, {band.tooth_set}",
         kerf=shown_figure(band.kerf, reading),
         life=shown_figure(band.life_area_cm2, reading) if band.life_area_cm2 else None,
-        saws=", ".join(saws) or "none of the shop's",
+        saws=", ".join(saws) or "none here",
     )
 
 

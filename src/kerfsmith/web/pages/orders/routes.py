@@ -36,9 +36,9 @@ def routes(sheets: Sheets) -> APIRouter:
     def look(request: Request, upload_id: str) -> HTMLResponse:
         read = _held(backstage.upload(upload_id))
         under = "/orders" if read.kind is UploadKind.ORDER else "/rack"
-        question = "Is this what the file means?" if read.sure else "Which column is which?"
-        block = sheets.block(request, f"File {read.file}", question, under=under)
-        return sheets.show("orders/upload.html", block, upload_page(read, sheets.reading(request)))
+        page = upload_page(read, sheets.reading(request))
+        block = sheets.block(request, f"File {read.file}", page.question, under=under)
+        return sheets.show("orders/upload.html", block, page)
 
     @router.post("/uploads/{upload_id}/columns")
     async def name_columns(request: Request, upload_id: str) -> RedirectResponse:

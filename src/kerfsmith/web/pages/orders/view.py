@@ -60,12 +60,17 @@ class ColumnRow:
 
 @dataclass(frozen=True, slots=True)
 class UploadPage:
-    """A file as it was read, before it is kept."""
+    """A file as it was read, before it is kept.
 
+    ``sure`` lets it be kept; ``asks`` lays the columns open because something is to be said first.
+    """
+
+    question: str
     id: str
     file: str
     is_order: bool
     sure: bool
+    asks: bool
     needs_unit: bool
     words: str
     keeps: bool
@@ -93,10 +98,12 @@ def upload_page(read: UploadRead, reading: Reading) -> UploadPage:
     what = "line" if read.kind is UploadKind.ORDER else "entry"
     many = plural(good, what, "lines" if what == "line" else "entries")
     return UploadPage(
+        question=_question(read, good),
         id=read.id,
         file=read.file,
         is_order=read.kind is UploadKind.ORDER,
-        sure=read.sure,
+        sure=read.sure and good > 0,
+        asks=not read.sure or read.needs_unit or not good,
         needs_unit=read.needs_unit,
         words=f"{many} can be used; {findings_words(read.findings)}.",
         keeps=good > 0,
@@ -107,6 +114,14 @@ def upload_page(read: UploadRead, reading: Reading) -> UploadPage:
         findings_words=findings_words(read.findings),
         lines=tuple(line_row(line, reading) for line in lines),
     )
+
+
+def _question(read: UploadRead, good: int) -> str:
+    if not read.sure or (not good and not read.needs_unit):
+        return "Which column is which?"
+    if read.needs_unit:
+        return "Are the plain numbers millimetres or inches?"
+    return "Is this what the file means?"
 
 
 def line_row(line: OrderLine, reading: Reading) -> LineRow:
@@ -154,4 +169,5 @@ def _order_sheet(order: Order, reading: Reading) -> OrderSheet:
 
 
 def _column_row(column: Column) -> ColumnRow:
-    return ColumnRow(column.index, column.heading, ", ".join(column.samples), column.field, column.sure)
+    samples = ", ".join(text for text in column.samples if text.strip())
+    return ColumnRow(column.index, column.heading, samples, column.field, column.sure)

@@ -37,16 +37,21 @@ def routes(sheets: Sheets) -> APIRouter:
         return sheets.show("plan/group.html", block, _maker(request, plan).group_page(group))
 
     @router.get("/ticket.pdf")
-    def ticket(request: Request, group: str = "", sheet: Sheet = "a4") -> Response:
+    def ticket(request: Request, group: str = "", sheet: Sheet | None = None) -> Response:
         plan, groups = _wanted(group)
-        pdf = backstage.ticket_pdf(plan, groups, Paper(sheets.reading(request).measure, sheet))
+        pdf = backstage.ticket_pdf(plan, groups, _paper(request, sheet))
         return _pdf(pdf, "saw-tickets.pdf")
 
     @router.get("/labels.pdf")
-    def labels(request: Request, group: str = "", sheet: Sheet = "a4") -> Response:
+    def labels(request: Request, group: str = "", sheet: Sheet | None = None) -> Response:
         plan, groups = _wanted(group)
-        pdf = backstage.labels_pdf(plan, groups, Paper(sheets.reading(request).measure, sheet))
+        pdf = backstage.labels_pdf(plan, groups, _paper(request, sheet))
         return _pdf(pdf, "labels.pdf")
+
+    def _paper(request: Request, sheet: Sheet | None) -> Paper:
+        """The sheet asked for, else the one usual where the reader's measure is."""
+        reading = sheets.reading(request)
+        return Paper(reading.measure, sheet or ("a4" if reading.is_metric else "us-letter"))
 
     def _maker(request: Request, plan: Plan) -> PlanMaker:
         return PlanMaker(plan, backstage.catalog().saws, sheets.reading(request), backstage.today())

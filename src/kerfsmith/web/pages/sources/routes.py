@@ -6,6 +6,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
 from kerfsmith.catalog.figure import Source
+from kerfsmith.web.reasons import confidence_steps
 from kerfsmith.web.sheet import Sheets
 
 
@@ -20,13 +21,22 @@ class SourceRow:
     note: str
 
 
+@dataclass(frozen=True, slots=True)
+class SourcesPage:
+    """The bibliography, and the steps of confidence with their meanings."""
+
+    rows: tuple[SourceRow, ...]
+    steps: tuple[tuple[str, str], ...]
+
+
 def routes(sheets: Sheets) -> APIRouter:
     """All sources on one page."""
     router = APIRouter(include_in_schema=False)
 
     @router.get("/sources", response_class=HTMLResponse)
     def sources(request: Request) -> HTMLResponse:
-        page = tuple(_row(source) for source in sheets.backstage.catalog().sources)
+        rows = tuple(_row(source) for source in sheets.backstage.catalog().sources)
+        page = SourcesPage(rows, confidence_steps())
         block = sheets.block(request, "Sources", "Where do the figures come from?")
         return sheets.show("sources/sources.html", block, page)
 
