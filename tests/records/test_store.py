@@ -1,12 +1,13 @@
 """The store keeps what it is given, all of a change or none of it, and lets nobody edit the ledger."""
 
-from collections.abc import Iterator
+from collections.abc import Callable
 from datetime import UTC, date, datetime
 from decimal import Decimal
-from pathlib import Path
 
 import pytest
-from sqlalchemy import Engine, delete, insert, update
+from alembic.autogenerate import compare_metadata
+from alembic.migration import MigrationContext
+from sqlalchemy import Engine, Executable, delete, insert, update
 from sqlalchemy.exc import DatabaseError, IntegrityError
 
 from kerfsmith.catalog.section import Section
@@ -18,22 +19,13 @@ from kerfsmith.records.store import Store
 from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.shop.rules import ShopRules
+from kerfsmith.workflow.permissions import Verb
+from kerfsmith.workflow.ports import Change, LedgerNote
+from kerfsmith.workflow.refusal import RuleBroken
 
 AT = datetime(2026, 12, 1, 6, 30, tzinfo=UTC)
 ROUND = Section("round 4 in", Round(101.6))
 BEAM = Section("HEA 200", Beam(190.0, 200.0, 6.5, 10.0, 18.0), standard="EN 10365")
-
-
-@pytest.fixture
-def engine(tmp_path: Path) -> Iterator[Engine]:
-    engine = open_engine(f"sqlite:///{tmp_path / 'shop.sqlite'}")
-    yield engine
-    engine.dispose()
-
-
-@pytest.fixture
-def store(engine: Engine) -> Store:
-    return Store(engine)
 
 
 ORDER = Order(
@@ -50,8 +42,19 @@ BARS = (
 )
 
 
-def change(store: Store, verb: str = "test"):  # type: ignore[no-untyped-def]
-    return store.change(verb, by="a person", at=AT, subject="x", detail={"n": 1})
+def change(store: Store, do: Callable[[Change], None] = lambda _: None, verb: Verb = Verb.TAKE_ORDER) -> None:
+    """One change with its ledger entry, as a verb makes it."""
+
+    def act(open_change: Change) -> None:
+        do(open_change)
+        open_change.note(LedgerNote(verb, "a person", AT, "x", {"n": 1}), None)
+
+    store.perform(act)
+
+
+def keep_book(open_change: Change) -> None:
+    open_change.add_order(ORDER)
+    open_change.add_bars(BARS)
 
 
 def planned_bar(**changes: object) -> PlannedBar:
@@ -97,58 +100,68 @@ def plan(plan_id: str = "p1") -> Plan:
 
 
 def test_orders_and_bars_come_back_as_they_were(store: Store) -> None:
-    with change(store) as open_change:
-        open_change.add_order(ORDER)
-        open_change.add_bars(BARS)
+    change(store, keep_book)
     assert store.orders() == (ORDER,)
     assert {bar.id: bar for bar in store.rack().bars} == {bar.id: bar for bar in BARS}
     assert store.orders()[0].lines[1].section.standard == "EN 10365"
 
 
 def test_plan_comes_back_bar_by_bar(store: Store) -> None:
-    with change(store) as open_change:
-        open_change.save_plan(plan(), ["o1"])
-    with change(store) as open_change:
-        open_change.save_plan(plan("p2"), ["o1"])
-    kept = store.latest_plan()
-    assert kept == plan("p2")
+    change(store, lambda one: one.save_plan(plan(), ["o1"]))
+    change(store, lambda one: one.save_plan(plan("p2"), ["o1"]))
+    assert store.latest_plan() == plan("p2")
 
 
 def test_a_failed_change_leaves_nothing_not_even_its_entry(store: Store) -> None:
-    def interrupted() -> None:
-        with change(store) as open_change:
-            open_change.add_order(ORDER)
-            raise RuntimeError("power cut")
+    def interrupted(open_change: Change) -> None:
+        open_change.add_order(ORDER)
+        open_change.note(LedgerNote(Verb.TAKE_ORDER, "a person", AT, "x", {}), None)
+        raise RuntimeError("power cut")
 
     with pytest.raises(RuntimeError):
-        interrupted()
+        store.perform(interrupted)
     assert store.orders() == ()
     assert store.ledger() == ()
 
 
 def test_each_change_has_one_entry_newest_first(store: Store) -> None:
-    with change(store, "take order"):
-        pass
-    with change(store, "plan cuts"):
-        pass
+    change(store, verb=Verb.TAKE_ORDER)
+    change(store, verb=Verb.PLAN_CUTS)
     entries = store.ledger()
     assert [entry.verb for entry in entries] == ["plan cuts", "take order"]
     assert entries[0].at == AT
     assert entries[0].by == "a person"
 
 
+def test_a_part_that_breaks_a_rule_is_undone_alone(store: Store) -> None:
+    def act(open_change: Change) -> str:
+        open_change.add_bars(BARS)
+        try:
+            with open_change.part():
+                open_change.add_order(ORDER)
+                open_change.floor.give_back("b2")
+                open_change.floor.take_from_rack("b1")
+                for _ in range(3):
+                    open_change.floor.take_from_rack("b1")
+        except RuleBroken as broken:
+            return broken.rule
+        raise AssertionError("more bars were taken than there are")
+
+    assert "count_not_below_zero" in store.perform(act)
+    assert store.orders() == ()
+    assert store.rack().bars[0].count == 3
+
+
 @pytest.mark.parametrize("statement", [update(tables.ledger).values(by="other"), delete(tables.ledger)])
-def test_the_ledger_cannot_be_edited(store: Store, engine: Engine, statement) -> None:  # type: ignore[no-untyped-def]
-    with change(store):
-        pass
+def test_the_ledger_cannot_be_edited(store: Store, engine: Engine, statement: Executable) -> None:
+    change(store)
     with pytest.raises(DatabaseError, match="append-only"), engine.begin() as connection:
         connection.execute(statement)
     assert store.ledger()[0].by == "a person"
 
 
 def test_the_schema_refuses_a_bar_that_does_not_add_up(store: Store, engine: Engine) -> None:
-    with change(store) as open_change:
-        open_change.save_plan(plan(), ["o1"])
+    change(store, lambda one: one.save_plan(plan(), ["o1"]))
     with engine.connect() as connection:
         row = dict(connection.execute(tables.plan_bars.select().limit(1)).mappings().one())
     row |= {"position": 9, "remnant_um": row["remnant_um"] + 1}
@@ -157,8 +170,7 @@ def test_the_schema_refuses_a_bar_that_does_not_add_up(store: Store, engine: Eng
 
 
 def test_the_schema_refuses_uncounted_bars_on_the_rack(engine: Engine, store: Store) -> None:
-    with change(store) as open_change:
-        open_change.add_bars(BARS[1:])
+    change(store, lambda one: one.add_bars(BARS[1:]))
     with pytest.raises(IntegrityError, match="rack_is_counted"), engine.begin() as connection:
         connection.execute(update(tables.bars).values(kind="bar"))
 
@@ -166,28 +178,28 @@ def test_the_schema_refuses_uncounted_bars_on_the_rack(engine: Engine, store: St
 def test_rules_and_demo_flag_are_kept(store: Store) -> None:
     assert store.rules() == ShopRules()
     assert not store.is_demo()
-    with change(store) as open_change:
-        open_change.set_rules(ShopRules(name="Ours", least_remnant_um=250_000))
-        open_change.set_demo(True)
+    change(store, lambda one: one.set_rules(ShopRules(name="Ours", least_remnant_um=250_000)))
+    change(store, lambda one: one.set_demo(True))
     assert store.rules() == ShopRules(name="Ours", least_remnant_um=250_000)
     assert store.is_demo()
 
 
 def test_clearing_the_shop_keeps_the_ledger(store: Store) -> None:
-    with change(store) as open_change:
-        open_change.add_order(ORDER)
-        open_change.add_bars(BARS)
-        open_change.save_plan(plan(), ["o1"])
-    with change(store) as open_change:
-        open_change.clear_shop()
+    change(store, keep_book)
+    change(store, lambda one: one.save_plan(plan(), ["o1"]))
+    change(store, lambda one: one.clear_shop())
     assert store.orders() == ()
     assert store.rack().bars == ()
     assert store.latest_plan() is None
-    assert len(store.ledger()) == 2
+    assert len(store.ledger()) == 3
 
 
-def test_a_second_opening_finds_the_same_records(tmp_path: Path) -> None:
-    url = f"sqlite:///{tmp_path / 'again.sqlite'}"
-    with change(Store(open_engine(url))) as open_change:
-        open_change.add_order(ORDER)
+def test_a_second_opening_finds_the_same_records(url: str) -> None:
+    change(Store(open_engine(url)), lambda one: one.add_order(ORDER))
     assert Store(open_engine(url)).orders() == (ORDER,)
+
+
+def test_the_schema_is_what_the_tables_say(engine: Engine) -> None:
+    with engine.connect() as connection:
+        context = MigrationContext.configure(connection, opts={"render_as_batch": True})
+        assert compare_metadata(context, tables.metadata) == []

@@ -1,6 +1,7 @@
 """Values to JSON documents and back, by the types of their dataclass fields."""
 
-from datetime import date
+from datetime import date, datetime
+from decimal import Decimal
 from functools import cache
 from typing import Any, TypeVar, cast
 
@@ -19,6 +20,10 @@ def _converter() -> cattrs.Converter:
     converter = cattrs.Converter()
     converter.register_unstructure_hook(date, lambda day: day.isoformat())
     converter.register_structure_hook(date, lambda text, _: date.fromisoformat(text))
+    converter.register_unstructure_hook(datetime, lambda moment: moment.isoformat())
+    converter.register_structure_hook(datetime, lambda text, _: datetime.fromisoformat(text))
+    converter.register_unstructure_hook(Decimal, str)
+    converter.register_structure_hook(Decimal, lambda text, _: Decimal(text))
     converter.register_structure_hook(float, lambda number, _: float(number))
     for union in (Line | Arc, Shape):
         configure_tagged_union(union, converter, tag_name="is")

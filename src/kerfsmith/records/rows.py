@@ -3,7 +3,7 @@
 from typing import Any
 
 from kerfsmith.planning.plan import PlannedBar, PlannedPiece
-from kerfsmith.records.codec import from_document, read_section_document, section_document
+from kerfsmith.records.codec import from_document, read_section_document, section_document, to_document
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, BarKind
 
@@ -62,7 +62,7 @@ def bar_row(bar: Bar) -> dict[str, Any]:
         "section": section_document(bar.section),
         "length_um": bar.length_um,
         "count": bar.count,
-        "heat": bar.heat,
+        "heat": bar.heat or None,
         "place": bar.place,
         "price": bar.price,
         "kind": bar.kind.value,
@@ -70,20 +70,42 @@ def bar_row(bar: Bar) -> dict[str, Any]:
     }
 
 
-def read_bar(row: Any) -> Bar:
-    """Rack entry of a row."""
+def read_bar(row: Any, count: int | None = None) -> Bar:
+    """Rack entry of a row, or so many of it."""
     return Bar(
         id=row.id,
         grade=row.grade,
         section=read_section_document(row.section),
         length_um=row.length_um,
-        count=row.count,
-        heat=row.heat,
+        count=row.count if count is None else count,
+        heat=row.heat or "",
         place=row.place,
         price=row.price,
         kind=BarKind(row.kind),
         row=row.row,
     )
+
+
+def planned_bar_row(plan_id: str, group_id: str, place: int, bar: PlannedBar) -> dict[str, Any]:
+    """Row of one planned bar."""
+    return {
+        "plan_id": plan_id,
+        "group_id": group_id,
+        "position": place,
+        "bar_id": bar.bar_id,
+        "kind": bar.kind.value,
+        "length_um": bar.length_um,
+        "times": bar.times,
+        "heat": bar.heat,
+        "place": bar.place,
+        "facing_um": bar.facing_um,
+        "facing_kerf_um": bar.facing_kerf_um,
+        "pieces_um": bar.pieces_um,
+        "kerfs_um": bar.used_um - bar.pieces_um,
+        "remnant_um": bar.remnant_um,
+        "keep": int(bar.keep),
+        "pieces": to_document(bar.pieces, tuple[PlannedPiece, ...]),
+    }
 
 
 def read_planned_bar(row: Any) -> PlannedBar:

@@ -1,123 +1,51 @@
 """The store: the records' ports answered from a database."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, nullcontext
 from dataclasses import replace
-from datetime import UTC, datetime
-from typing import Any
+from typing import Any, TypeVar
 
-from sqlalchemy import Connection, Engine, delete, func, insert, select, update
+from sqlalchemy import Connection, Engine, select
+from sqlalchemy.exc import DBAPIError
 
 from kerfsmith.errors import Finding
-from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar, PlannedPiece
+from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar
 from kerfsmith.records import tables
-from kerfsmith.records.codec import from_document, to_document
-from kerfsmith.records.rows import bar_row, line_row, read_bar, read_line, read_planned_bar
+from kerfsmith.records.broken_rules import is_race
+from kerfsmith.records.change import OpenChange
+from kerfsmith.records.codec import from_document
+from kerfsmith.records.crib import CribRead
+from kerfsmith.records.floor import FloorRead
+from kerfsmith.records.people import PeopleRead
+from kerfsmith.records.rows import read_bar, read_line, read_planned_bar
+from kerfsmith.records.tracing import Traces
 from kerfsmith.shop.order import Order
-from kerfsmith.shop.rack import Bar, Rack
+from kerfsmith.shop.rack import Rack
 from kerfsmith.shop.rules import ShopRules
-from kerfsmith.workflow.ports import Change, LedgerEntry
+from kerfsmith.workflow.ports import Change, LedgerEntry, Look
 
 __all__ = ["Store"]
 
+Answer = TypeVar("Answer")
 
-class _OpenChange:
-    """One open transaction on a connection."""
+TRIES = 6
+"""How often a change is tried when writers met; the locks let them meet only where none was held yet."""
+
+
+class _Looking:
+    """`workflow.ports.Look` over a connection in one reading transaction."""
 
     def __init__(self, connection: Connection) -> None:
+        self.floor = FloorRead(connection)
+        self.crib = CribRead(connection)
+        self.people = PeopleRead(connection)
+        self.trace = Traces(connection)
         self._run = connection
 
-    def add_order(self, order: Order) -> None:
-        """Keep an order with its lines."""
-        position = self._run.scalar(select(func.coalesce(func.max(tables.orders.c.position), 0))) or 0
-        self._run.execute(insert(tables.orders).values(id=order.id, name=order.name, position=position + 1))
-        if order.lines:
-            rows = [line_row(order.id, place, line) for place, line in enumerate(order.lines)]
-            self._run.execute(insert(tables.order_lines), rows)
-
-    def drop_order(self, order_id: str) -> None:
-        """Take an order with its lines off the book."""
-        self._run.execute(delete(tables.orders).where(tables.orders.c.id == order_id))
-
-    def add_bars(self, bars: Sequence[Bar]) -> None:
-        """Put bars on the rack, new figures over old ones of the same id."""
-        if bars:
-            self._run.execute(delete(tables.bars).where(tables.bars.c.id.in_([bar.id for bar in bars])))
-            self._run.execute(insert(tables.bars), [bar_row(bar) for bar in bars])
-
-    def clear_rack(self) -> None:
-        """Take everything off the rack."""
-        self._run.execute(delete(tables.bars))
-
-    def save_plan(self, plan: Plan, order_ids: Sequence[str]) -> None:
-        """Keep a finished plan, group by group and bar by bar."""
-        findings = to_document(plan.findings, tuple[Finding, ...])
-        self._run.execute(
-            insert(tables.plans).values(
-                id=plan.id, name=plan.name, seed=plan.seed, order_ids=list(order_ids), findings=findings
-            )
-        )
-        for place, group in enumerate(plan.groups):
-            self._save_group(plan.id, place, group)
-
-    def _save_group(self, plan_id: str, place: int, group: PlanGroup) -> None:
-        document = to_document(replace(group, bars=()), PlanGroup)
-        self._run.execute(
-            insert(tables.plan_groups).values(
-                plan_id=plan_id,
-                id=group.id,
-                position=place,
-                grade=group.grade,
-                section_key=group.section.key,
-                saw=group.saw,
-                status=group.status.value,
-                cost=group.cost,
-                lower_bound=group.lower_bound,
-                document=document,
-            )
-        )
-        if group.bars:
-            rows = [_planned_bar_row(plan_id, group.id, place, bar) for place, bar in enumerate(group.bars)]
-            self._run.execute(insert(tables.plan_bars), rows)
-
-    def clear_shop(self) -> None:
-        """Take away all orders, bars and plans; the ledger stays."""
-        for table in (tables.plans, tables.orders, tables.bars):
-            self._run.execute(delete(table))
-
-    def set_rules(self, rules: ShopRules) -> None:
-        """Keep the shop's rules."""
-        self._set("rules", to_document(rules, ShopRules))
-
-    def set_demo(self, is_demo: bool) -> None:
-        """Say whether the shop is the demo."""
-        self._set("demo", is_demo)
-
-    def _set(self, name: str, value: Any) -> None:
-        state = tables.shop_state
-        if not self._run.execute(update(state).where(state.c.name == name).values(value=value)).rowcount:
-            self._run.execute(insert(state).values(name=name, value=value))
-
-
-def _planned_bar_row(plan_id: str, group_id: str, place: int, bar: PlannedBar) -> dict[str, Any]:
-    return {
-        "plan_id": plan_id,
-        "group_id": group_id,
-        "position": place,
-        "bar_id": bar.bar_id,
-        "kind": bar.kind.value,
-        "length_um": bar.length_um,
-        "times": bar.times,
-        "heat": bar.heat,
-        "place": bar.place,
-        "facing_um": bar.facing_um,
-        "facing_kerf_um": bar.facing_kerf_um,
-        "pieces_um": bar.pieces_um,
-        "kerfs_um": bar.used_um - bar.pieces_um,
-        "remnant_um": bar.remnant_um,
-        "keep": int(bar.keep),
-        "pieces": to_document(bar.pieces, tuple[PlannedPiece, ...]),
-    }
+    def rules(self) -> ShopRules:
+        """The shop's rules."""
+        return _rules(self._run)
 
 
 class Store:
@@ -125,53 +53,74 @@ class Store:
 
     def __init__(self, engine: Engine) -> None:
         self._engine = engine
+        # SQLite's own queue of writers is none: it lets one in by luck. This one is served in turn.
+        self._turn = threading.Lock() if engine.dialect.name == "sqlite" else nullcontext()
 
-    @contextmanager
-    def change(
-        self, verb: str, *, by: str, at: datetime, subject: str, detail: Mapping[str, object]
-    ) -> Iterator[Change]:
-        """Open the one transaction of a verb; an exception inside it leaves nothing behind."""
-        with self._engine.connect() as connection:
+    def perform(self, act: Callable[[Change], Answer]) -> Answer:
+        """Do ``act`` in one transaction, again from its beginning where writers met."""
+        for left in reversed(range(TRIES)):
+            try:
+                return self._once(act)
+            except DBAPIError as error:
+                if not (left and is_race(error)):
+                    raise
+        raise AssertionError("the last try returns or raises")
+
+    def _once(self, act: Callable[[Change], Answer]) -> Answer:
+        with self._turn, self._engine.connect() as connection:
             connection.info["writes"] = True
             try:
                 with connection.begin():
-                    yield _OpenChange(connection)
-                    entry = {"at": at, "by": by, "verb": verb, "subject": subject, "detail": dict(detail)}
-                    connection.execute(insert(tables.ledger).values(**entry))
+                    return act(OpenChange(connection))
             finally:
                 connection.info.pop("writes", None)
+
+    @contextmanager
+    def look(self) -> Iterator[Look]:
+        """Read several things as they are at one moment."""
+        with self._reading() as connection:
+            yield _Looking(connection)
+
+    @contextmanager
+    def _reading(self) -> Iterator[Connection]:
+        with self._engine.connect() as connection:
+            if connection.dialect.name == "postgresql":
+                connection = connection.execution_options(
+                    isolation_level="REPEATABLE READ", postgresql_readonly=True
+                )
+            with connection.begin():
+                yield connection
 
     def orders(self) -> tuple[Order, ...]:
         """All orders on the book, oldest first."""
         lines: dict[str, list[Any]] = {}
-        with self._engine.begin() as run:
+        with self._reading() as run:
             for row in run.execute(select(tables.order_lines).order_by(tables.order_lines.c.position)):
                 lines.setdefault(row.order_id, []).append(read_line(row))
             rows = run.execute(select(tables.orders).order_by(tables.orders.c.position)).all()
         return tuple(Order(id=row.id, name=row.name, lines=tuple(lines.get(row.id, ()))) for row in rows)
 
     def rack(self) -> Rack:
-        """All bars on the rack."""
-        with self._engine.begin() as run:
-            rows = run.execute(select(tables.bars).order_by(tables.bars.c.row, tables.bars.c.id)).all()
+        """All bars on the rack; entries that were used up are left out."""
+        bars = tables.bars
+        there = select(bars).where(bars.c.count.is_distinct_from(0)).order_by(bars.c.row, bars.c.id)
+        with self._reading() as run:
+            rows = run.execute(there).all()
         return Rack(tuple(read_bar(row) for row in rows))
 
     def rules(self) -> ShopRules:
         """The shop's rules, the house's own where none were kept."""
-        document = self._state("rules")
-        return ShopRules() if document is None else from_document(document, ShopRules)
+        with self._reading() as run:
+            return _rules(run)
 
     def is_demo(self) -> bool:
         """Whether the shop in the records is the demo."""
-        return bool(self._state("demo"))
-
-    def _state(self, name: str) -> Any:
-        with self._engine.begin() as run:
-            return run.scalar(select(tables.shop_state.c.value).where(tables.shop_state.c.name == name))
+        with self._reading() as run:
+            return bool(_state(run, "demo"))
 
     def latest_plan(self) -> Plan | None:
         """The plan made last, or None."""
-        with self._engine.begin() as run:
+        with self._reading() as run:
             row = run.execute(select(tables.plans).order_by(tables.plans.c.number.desc()).limit(1)).first()
             if row is None:
                 return None
@@ -194,14 +143,24 @@ class Store:
     def ledger(self, limit: int = 100) -> tuple[LedgerEntry, ...]:
         """The newest entries first."""
         entries = tables.ledger
-        with self._engine.begin() as run:
+        with self._reading() as run:
             rows = run.execute(select(entries).order_by(entries.c.number.desc()).limit(limit)).all()
         return tuple(
-            LedgerEntry(row.number, _in_utc(row.at), row.by, row.verb, row.subject, str(row.detail))
+            LedgerEntry(row.number, row.at, row.by, row.verb, row.subject, str(row.detail), row.refused or "")
             for row in rows
         )
 
+    def file(self, digest: str) -> bytes | None:
+        """Content of a file on record by its SHA-256, None where there is none."""
+        with self._reading() as run:
+            content = run.scalar(select(tables.files.c.content).where(tables.files.c.digest == digest))
+        return bytes(content) if content is not None else None
 
-def _in_utc(at: datetime) -> datetime:
-    # SQLite forgets the zone; all times are written in UTC.
-    return at.replace(tzinfo=UTC) if at.tzinfo is None else at
+
+def _state(run: Connection, name: str) -> Any:
+    return run.scalar(select(tables.shop_state.c.value).where(tables.shop_state.c.name == name))
+
+
+def _rules(run: Connection) -> ShopRules:
+    document = _state(run, "rules")
+    return ShopRules() if document is None else from_document(document, ShopRules)

@@ -1,5 +1,7 @@
 """The tables. Rules of the data stand here as constraints, so that no program can break them."""
 
+from datetime import UTC, datetime
+
 from sqlalchemy import (
     JSON,
     BigInteger,
@@ -7,17 +9,23 @@ from sqlalchemy import (
     Column,
     Date,
     DateTime,
+    Dialect,
     Float,
     ForeignKey,
     ForeignKeyConstraint,
     Index,
     Integer,
+    LargeBinary,
     MetaData,
     Numeric,
     String,
     Table,
     Text,
+    TypeDecorator,
+    UniqueConstraint,
 )
+
+from kerfsmith.errors import InvalidValue
 
 metadata = MetaData(
     naming_convention={
@@ -28,17 +36,42 @@ metadata = MetaData(
     }
 )
 
+
+class UtcTime(TypeDecorator[datetime]):
+    """Moments, kept in UTC. SQLite forgets the zone, so it is put on and taken off here."""
+
+    impl = DateTime(timezone=True)
+    cache_ok = True
+
+    def process_bind_param(self, value: datetime | None, _dialect: Dialect) -> datetime | None:
+        """To UTC. Raises InvalidValue for a time without zone."""
+        if value is None:
+            return None
+        if value.tzinfo is None:
+            raise InvalidValue(f"{value} has no time zone")
+        return value.astimezone(UTC)
+
+    def process_result_value(self, value: datetime | None, _dialect: Dialect) -> datetime | None:
+        """In UTC."""
+        if value is None:
+            return None
+        return value.replace(tzinfo=UTC) if value.tzinfo is None else value.astimezone(UTC)
+
+
 WholeNumber = BigInteger().with_variant(Integer, "sqlite")
 
 ledger = Table(
     "ledger",
     metadata,
     Column("number", WholeNumber, primary_key=True, autoincrement=True),
-    Column("at", DateTime(timezone=True), nullable=False),
+    Column("at", UtcTime, nullable=False),
     Column("by", String(200), nullable=False),
     Column("verb", String(80), nullable=False),
     Column("subject", Text, nullable=False),
     Column("detail", JSON, nullable=False),
+    Column("refused", Text),
+    Column("event_id", String(80)),
+    Index("uq_ledger_event", "event_id", unique=True),
 )
 
 shop_state = Table(
@@ -81,6 +114,40 @@ order_lines = Table(
     CheckConstraint("quantity > 0", name="quantity_above_zero"),
 )
 
+heats = Table(
+    "heats",
+    metadata,
+    Column("number", String(120), primary_key=True),
+    Column("mill", Text, nullable=False),
+    Column("note", Text, nullable=False),
+    CheckConstraint("number <> ''", name="has_number"),
+)
+
+files = Table(
+    "files",
+    metadata,
+    Column("digest", String(64), primary_key=True),
+    Column("kind", String(40), nullable=False),
+    Column("size", Integer, nullable=False),
+    Column("content", LargeBinary, nullable=False),
+    CheckConstraint("kind IN ('application/pdf', 'image/png', 'image/jpeg')", name="kind_known"),
+    CheckConstraint("size = length(content)", name="size_true"),
+    CheckConstraint("length(digest) = 64", name="digest_whole"),
+)
+
+certificates = Table(
+    "certificates",
+    metadata,
+    Column("number", WholeNumber, primary_key=True, autoincrement=True),
+    Column("id", String(80), nullable=False, unique=True),
+    Column("heat", ForeignKey("heats.number"), nullable=False),
+    Column("name", String(200), nullable=False),
+    Column("digest", ForeignKey("files.digest"), nullable=False),
+    Column("added_at", UtcTime, nullable=False),
+    Column("added_by", String(200), nullable=False),
+    UniqueConstraint("heat", "digest", name="uq_certificates_heat_digest"),
+)
+
 bars = Table(
     "bars",
     metadata,
@@ -90,15 +157,17 @@ bars = Table(
     Column("section", JSON, nullable=False),
     Column("length_um", WholeNumber, nullable=False),
     Column("count", Integer),
-    Column("heat", Text, nullable=False),
+    Column("heat", ForeignKey("heats.number")),
     Column("place", Text, nullable=False),
     Column("price", Numeric(14, 4)),
     Column("kind", String(20), nullable=False),
     Column("row", Integer),
     CheckConstraint("length_um > 0", name="length_above_zero"),
-    CheckConstraint("count > 0", name="count_above_zero"),
+    CheckConstraint("count >= 0", name="count_not_below_zero"),
     CheckConstraint("count IS NOT NULL OR kind = 'to buy'", name="rack_is_counted"),
     CheckConstraint("kind IN ('bar', 'remnant', 'to buy')", name="kind_known"),
+    UniqueConstraint("id", "grade", "section_key", "length_um", name="uq_bars_kind"),
+    UniqueConstraint("id", "heat", name="uq_bars_heat"),
     Index("ix_bars_grade_section", "grade", "section_key"),
 )
 

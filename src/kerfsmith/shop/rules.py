@@ -13,7 +13,8 @@ class ShopRules:
     ``stock_length_um``: the length in which a section that isn't on the rack is bought.
     ``buying_weight``: how many metres off the rack one bought metre is worth in choosing bars, so that
     the rack is used up before anything is bought.
-    ``facing_um``: waste of the facing cut where the saw's sheet doesn't say.
+    ``inspect_every``: after so many pieces one is measured again (common practice: 10 to 50).
+    ``break_in_cm2``: the area over which a new band is broken in (common practice: 300 to 650 for bimetal).
 
     Raises InvalidValue for a length or weight that isn't above zero.
     """
@@ -23,7 +24,10 @@ class ShopRules:
     least_remnant_um: int = 300_000
     stock_length_um: int = 6_000_000
     buying_weight: int = 10
+    inspect_every: int = 25
+    break_in_cm2: float = 500.0
 
     def __post_init__(self) -> None:
-        if min(self.least_remnant_um, self.stock_length_um, self.buying_weight) <= 0:
+        least = min(self.least_remnant_um, self.stock_length_um, self.buying_weight, self.inspect_every)
+        if least <= 0 or self.break_in_cm2 < 0:
             raise InvalidValue("the shop's lengths and weights must be above zero")

@@ -9,6 +9,7 @@ from fastapi import FastAPI
 from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.make_plan import tasks_of
 from kerfsmith.records.store import Store
+from kerfsmith.shop.person import HOUSE
 from kerfsmith.web.app import create_app
 from kerfsmith.wiring.backstage import SECONDS_A_GROUP, SEED, ShopBackstage
 from kerfsmith.wiring.pool import PlanningPool
@@ -43,7 +44,7 @@ def plan_demo(store: Store, pool: PlanningPool) -> None:
         plan_id="demo",
         name="Demo order book",
         seed=SEED,
-        by="kerfsmith",
+        by=HOUSE,
         at=datetime.now(UTC),
     )
 

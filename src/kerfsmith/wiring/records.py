@@ -8,6 +8,7 @@ from kerfsmith.demo.files import ORDER_BOOK, RACK, demo_file
 from kerfsmith.records.opening import open_engine
 from kerfsmith.records.store import Store
 from kerfsmith.shop.order import Order
+from kerfsmith.shop.person import HOUSE
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.wiring.reading import read_order_bytes, read_rack_bytes
 from kerfsmith.workflow.begin_shop import open_demo
@@ -35,7 +36,7 @@ def open_demo_at_first_start(store: Store, catalog: Catalog) -> bool:
         Order(id="demo", name="Demo order book", lines=order.lines),
         rack.bars,
         DEMO_RULES,
-        by="kerfsmith",
+        by=HOUSE,
         at=datetime.now(UTC),
     )
     return True

@@ -1,30 +1,68 @@
-"""Beginning: the demo shop at the first start, or an empty shop of one's own."""
+"""Beginning: the demo shop at the first start, or an empty shop of one's own; and the shop's rules."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
 from kerfsmith.shop.order import Order
+from kerfsmith.shop.person import Person
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.rules import ShopRules
-from kerfsmith.workflow.ports import Records
+from kerfsmith.workflow.acting import act
+from kerfsmith.workflow.permissions import Verb
+from kerfsmith.workflow.ports import Change, Records
+from kerfsmith.workflow.refusal import Refusal, Refused
+
+
+@dataclass(frozen=True, slots=True)
+class ShopBegun:
+    """What the shop begins with."""
+
+    lines: int
+    entries: int
 
 
 def open_demo(
-    records: Records, order: Order, bars: Sequence[Bar], rules: ShopRules, *, by: str, at: datetime
-) -> None:
+    records: Records, order: Order, bars: Sequence[Bar], rules: ShopRules, *, by: Person, at: datetime
+) -> ShopBegun | Refusal:
     """Fill empty records with the demo shop's order book and rack."""
-    detail = {"lines": len(order.lines), "entries": len(bars)}
-    with records.change("open demo", by=by, at=at, subject="shop", detail=detail) as change:
+    begun = ShopBegun(len(order.lines), len(bars))
+
+    def body(change: Change) -> ShopBegun:
         change.clear_shop()
         change.set_rules(rules)
         change.add_bars(bars)
         change.add_order(order)
         change.set_demo(True)
+        return begun
+
+    return act(records, Verb.OPEN_DEMO, body, answer_as=ShopBegun, told=begun, subject="shop", by=by, at=at)
 
 
-def begin_own_shop(records: Records, rules: ShopRules, *, by: str, at: datetime) -> None:
-    """Empty the shop for the user's own orders and bars. The ledger stays."""
-    with records.change("begin own shop", by=by, at=at, subject="shop", detail={}) as change:
+def begin_own_shop(records: Records, rules: ShopRules, *, by: Person, at: datetime) -> ShopBegun | Refusal:
+    """Empty the demo for the user's own orders and bars. Ledger, people and bands stay.
+
+    Refused in a shop of one's own: what was cut there is never taken away.
+    """
+
+    def body(change: Change) -> ShopBegun:
+        if not change.is_demo():
+            raise Refused("own-shop", "this is the shop's own book already, not the demo")
         change.clear_shop()
         change.set_rules(rules)
         change.set_demo(False)
+        return ShopBegun(0, 0)
+
+    return act(
+        records, Verb.BEGIN_OWN_SHOP, body, answer_as=ShopBegun, told=rules, subject="shop", by=by, at=at
+    )
+
+
+def set_rules(records: Records, rules: ShopRules, *, by: Person, at: datetime) -> ShopRules | Refusal:
+    """Change what the shop decides for itself."""
+
+    def body(change: Change) -> ShopRules:
+        change.set_rules(rules)
+        return rules
+
+    return act(records, Verb.SET_RULES, body, answer_as=ShopRules, told=rules, subject="shop", by=by, at=at)

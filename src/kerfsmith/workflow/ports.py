@@ -1,20 +1,42 @@
 """What the verbs ask of the records. The adapters are in `records`; `wiring` brings the two together."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 from kerfsmith.planning.plan import Plan
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.rack import Bar, Rack
 from kerfsmith.shop.rules import ShopRules
+from kerfsmith.workflow.event import EventMark
+from kerfsmith.workflow.floor_ports import Crib, CribReading, Floor, FloorReading, HeatBook, Tracing
+from kerfsmith.workflow.people_ports import PeopleBook, PeopleReading
+from kerfsmith.workflow.permissions import Verb
+from kerfsmith.workflow.refusal import Refusal
+
+Answer = TypeVar("Answer")
+
+
+@dataclass(frozen=True, slots=True)
+class LedgerNote:
+    """What a change writes in the ledger; ``told`` is what was asked, ``refusal`` why it was not done."""
+
+    verb: Verb
+    by: str
+    at: datetime
+    subject: str
+    told: object
+    refusal: Refusal | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class LedgerEntry:
-    """One change to the records: its number, when, who, which verb, on what, and the particulars."""
+    """One change to the records: its number, when, who, which verb, on what, and the particulars.
+
+    ``refused`` is the reason where it was not done.
+    """
 
     number: int
     at: datetime
@@ -22,10 +44,61 @@ class LedgerEntry:
     verb: str
     subject: str
     detail: str
+    refused: str = ""
+
+
+class Inbox(Protocol):
+    """Events received from panels with the answers they got."""
+
+    def answer(self, event: EventMark, answer_as: type[Answer]) -> Answer | Refusal | None:
+        """The answer this event got before, None when it is new."""
+
+    def next_number(self, panel: str) -> int:
+        """The number that this panel's next event must have."""
+
+    def keep(
+        self, event: EventMark, note: LedgerNote, answer: Answer | Refusal, answer_as: type[Answer]
+    ) -> None:
+        """Keep an event with its answer."""
 
 
 class Change(Protocol):
     """One open transaction: all of it is kept or none."""
+
+    @property
+    def inbox(self) -> Inbox:
+        """Events of panels."""
+
+    @property
+    def floor(self) -> Floor:
+        """Runs, bars at the saws, cuts."""
+
+    @property
+    def crib(self) -> Crib:
+        """Bands and where they are mounted."""
+
+    @property
+    def heats(self) -> HeatBook:
+        """Heats and certificates."""
+
+    @property
+    def people(self) -> PeopleBook:
+        """People, their secrets (hashed) and sessions."""
+
+    def part(self) -> AbstractContextManager[None]:
+        """A part of the change, undone alone when an exception leaves it.
+
+        Raises RuleBroken where a constraint of the records refuses what was done in it.
+        """
+
+    def note(self, note: LedgerNote, event: EventMark | None) -> None:
+        """Write the ledger entry of this change."""
+
+    def rules(self) -> ShopRules:
+        """The shop's rules."""
+
+    def is_demo(self) -> bool:
+        """Whether the shop in the records is the demo."""
 
     def add_order(self, order: Order) -> None:
         """Keep an order with its lines."""
@@ -43,7 +116,10 @@ class Change(Protocol):
         """Keep a finished plan."""
 
     def clear_shop(self) -> None:
-        """Take away all orders, bars and plans. The ledger stays."""
+        """Take away all orders, bars, plans and what the demo's saws did. Ledger, people and bands stay.
+
+        Raises RuleBroken for a shop of one's own in which something has been cut.
+        """
 
     def set_rules(self, rules: ShopRules) -> None:
         """Keep the shop's rules."""
@@ -52,13 +128,41 @@ class Change(Protocol):
         """Say whether the shop in the records is the demo."""
 
 
+class Look(Protocol):
+    """The records at one moment, for reading what belongs together."""
+
+    @property
+    def floor(self) -> FloorReading:
+        """Runs, bars at the saws, cuts."""
+
+    @property
+    def crib(self) -> CribReading:
+        """Bands and where they are mounted."""
+
+    @property
+    def people(self) -> PeopleReading:
+        """People and sessions."""
+
+    @property
+    def trace(self) -> Tracing:
+        """From pieces back and from heats on."""
+
+    def rules(self) -> ShopRules:
+        """The shop's rules."""
+
+
 class Records(Protocol):
     """What is kept, to be read at any time and changed one verb at a time."""
 
-    def change(
-        self, verb: str, *, by: str, at: datetime, subject: str, detail: Mapping[str, object]
-    ) -> AbstractContextManager[Change]:
-        """Open the one transaction of a verb; its ledger entry is written inside it."""
+    def perform(self, act: Callable[[Change], Answer]) -> Answer:
+        """Do ``act`` in one transaction.
+
+        It is done again from its beginning when another writer got in between, so it must do nothing that
+        can't be done twice.
+        """
+
+    def look(self) -> AbstractContextManager[Look]:
+        """Read several things as they are at one moment."""
 
     def orders(self) -> tuple[Order, ...]:
         """All orders on the book, oldest first."""
@@ -77,3 +181,6 @@ class Records(Protocol):
 
     def ledger(self, limit: int = 100) -> tuple[LedgerEntry, ...]:
         """The newest entries first."""
+
+    def file(self, digest: str) -> bytes | None:
+        """Content of a file on record by its SHA-256, None where there is none."""

@@ -1,0 +1,179 @@
+"""One open transaction: `workflow.ports.Change` over a connection."""
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import replace
+from typing import Any
+
+from sqlalchemy import Connection, delete, func, insert, select, update
+from sqlalchemy.exc import IntegrityError
+
+from kerfsmith.errors import Finding
+from kerfsmith.planning.plan import Plan, PlanGroup
+from kerfsmith.records import floor_tables as t
+from kerfsmith.records import tables
+from kerfsmith.records.broken_rules import is_race, rule_of
+from kerfsmith.records.codec import from_document, to_document
+from kerfsmith.records.crib import CribWrite
+from kerfsmith.records.floor_change import FloorWrite
+from kerfsmith.records.heats import Heats
+from kerfsmith.records.inbox import EventInbox
+from kerfsmith.records.people import PeopleWrite
+from kerfsmith.records.rows import bar_row, line_row, planned_bar_row
+from kerfsmith.shop.order import Order
+from kerfsmith.shop.rack import Bar
+from kerfsmith.shop.rules import ShopRules
+from kerfsmith.workflow.event import EventMark
+from kerfsmith.workflow.ports import LedgerNote
+from kerfsmith.workflow.refusal import RuleBroken
+
+
+class OpenChange:
+    """What a verb may do in its transaction."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._run = connection
+        self.floor = FloorWrite(connection)
+        self.crib = CribWrite(connection)
+        self.heats = Heats(connection)
+        self.people = PeopleWrite(connection)
+        self.inbox = EventInbox(connection)
+
+    @contextmanager
+    def part(self) -> Iterator[None]:
+        """A part undone alone when an exception leaves it. Raises RuleBroken for a constraint's refusal."""
+        try:
+            with self._run.begin_nested():
+                yield
+        except IntegrityError as error:
+            if is_race(error):
+                raise
+            raise RuleBroken(rule_of(error)) from error
+
+    def note(self, note: LedgerNote, event: EventMark | None) -> None:
+        """Write the ledger entry of this change."""
+        self._run.execute(
+            insert(tables.ledger).values(
+                at=note.at,
+                by=note.by,
+                verb=note.verb.value,
+                subject=note.subject,
+                detail=to_document(note.told, type(note.told)),
+                refused=str(note.refusal) if note.refusal is not None else None,
+                event_id=event.id if event is not None else None,
+            )
+        )
+
+    def add_order(self, order: Order) -> None:
+        """Keep an order with its lines."""
+        position = self._run.scalar(select(func.coalesce(func.max(tables.orders.c.position), 0))) or 0
+        self._run.execute(insert(tables.orders).values(id=order.id, name=order.name, position=position + 1))
+        if order.lines:
+            rows = [line_row(order.id, place, line) for place, line in enumerate(order.lines)]
+            self._run.execute(insert(tables.order_lines), rows)
+
+    def drop_order(self, order_id: str) -> None:
+        """Take an order with its lines off the book."""
+        self._run.execute(delete(tables.orders).where(tables.orders.c.id == order_id))
+
+    def add_bars(self, bars: Sequence[Bar]) -> None:
+        """Put bars on the rack, new figures over old ones of the same id; unknown heats go on record."""
+        self._add_heats({bar.heat for bar in bars if bar.heat})
+        known = set(self._run.scalars(select(tables.bars.c.id)))
+        for bar in bars:
+            if bar.id in known:
+                self._run.execute(
+                    update(tables.bars).where(tables.bars.c.id == bar.id).values(**bar_row(bar))
+                )
+        new = {bar.id: bar_row(bar) for bar in bars if bar.id not in known}
+        if new:
+            self._run.execute(insert(tables.bars), list(new.values()))
+
+    def _add_heats(self, numbers: set[str]) -> None:
+        new = sorted(numbers - set(self._run.scalars(select(tables.heats.c.number))))
+        if new:
+            rows = [{"number": number, "mill": "", "note": ""} for number in new]
+            self._run.execute(insert(tables.heats), rows)
+
+    def clear_rack(self) -> None:
+        """Take everything off the rack; labels that bars were cut under stay known as used."""
+        cut = select(t.loaded_bars.c.label).union(select(t.remnants.c.label))
+        self._run.execute(delete(tables.bars).where(tables.bars.c.id.not_in(cut)))
+        self._run.execute(update(tables.bars).values(count=0))
+
+    def save_plan(self, plan: Plan, order_ids: Sequence[str]) -> None:
+        """Keep a finished plan, group by group and bar by bar."""
+        findings = to_document(plan.findings, tuple[Finding, ...])
+        self._run.execute(
+            insert(tables.plans).values(
+                id=plan.id, name=plan.name, seed=plan.seed, order_ids=list(order_ids), findings=findings
+            )
+        )
+        for place, group in enumerate(plan.groups):
+            self._save_group(plan.id, place, group)
+
+    def _save_group(self, plan_id: str, place: int, group: PlanGroup) -> None:
+        self._run.execute(
+            insert(tables.plan_groups).values(
+                plan_id=plan_id,
+                id=group.id,
+                position=place,
+                grade=group.grade,
+                section_key=group.section.key,
+                saw=group.saw,
+                status=group.status.value,
+                cost=group.cost,
+                lower_bound=group.lower_bound,
+                document=to_document(replace(group, bars=()), PlanGroup),
+            )
+        )
+        if group.bars:
+            rows = [planned_bar_row(plan_id, group.id, place, bar) for place, bar in enumerate(group.bars)]
+            self._run.execute(insert(tables.plan_bars), rows)
+
+    def clear_shop(self) -> None:
+        """Take away orders, bars, plans and what was cut; triggers allow that in the demo alone."""
+        for table in _CLEARED:
+            self._run.execute(delete(table))
+
+    def rules(self) -> ShopRules:
+        """The shop's rules."""
+        document = self._state("rules")
+        return ShopRules() if document is None else from_document(document, ShopRules)
+
+    def is_demo(self) -> bool:
+        """Whether the shop in the records is the demo."""
+        return bool(self._state("demo"))
+
+    def _state(self, name: str) -> Any:
+        state = tables.shop_state
+        return self._run.scalar(select(state.c.value).where(state.c.name == name))
+
+    def set_rules(self, rules: ShopRules) -> None:
+        """Keep the shop's rules."""
+        self._set("rules", to_document(rules, ShopRules))
+
+    def set_demo(self, is_demo: bool) -> None:
+        """Say whether the shop is the demo."""
+        self._set("demo", is_demo)
+
+    def _set(self, name: str, value: Any) -> None:
+        state = tables.shop_state
+        if not self._run.execute(update(state).where(state.c.name == name).values(value=value)).rowcount:
+            self._run.execute(insert(state).values(name=name, value=value))
+
+
+_CLEARED = (
+    t.inspections,
+    t.cuts,
+    t.remnants,
+    t.loaded_bars,
+    t.run_bars,
+    t.run_lines,
+    t.stops,
+    t.runs,
+    tables.plans,
+    tables.orders,
+    tables.bars,
+)
+"""What goes when the demo is emptied, in an order that no foreign key forbids."""

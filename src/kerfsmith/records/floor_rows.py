@@ -1,0 +1,290 @@
+"""Rows of what happens at the saws, to values and back."""
+
+from typing import Any
+
+from kerfsmith.planning.plan import PlannedBar, PlannedPiece
+from kerfsmith.records.codec import from_document, read_section_document, section_document, to_document
+from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome, ScrapReason
+from kerfsmith.shop.inspection import Inspection, InspectionKind
+from kerfsmith.shop.loaded_bar import BarState, LoadedBar, Parts
+from kerfsmith.shop.rack import BarKind
+from kerfsmith.shop.run import Run, RunLine, RunState
+from kerfsmith.shop.saw_stop import Stop, StopReason
+from kerfsmith.workflow.floor_ports import BarAtSaw
+
+Row = dict[str, Any]
+Pieces = tuple[PlannedPiece, ...]
+
+
+def run_row(run: Run) -> Row:
+    """Row of a run."""
+    return {
+        "id": run.id,
+        "plan_id": run.plan_id,
+        "group_id": run.group_id,
+        "saw_id": run.saw,
+        "saw_name": run.saw_name,
+        "grade": run.grade,
+        "section_key": run.section.key,
+        "section": section_document(run.section),
+        "area_cm2": run.area_cm2,
+        "kerf_um": run.kerf_um,
+        "grip_um": run.grip_um,
+        "state": run.state.value,
+        "revision": run.revision,
+        "released_at": run.released_at,
+        "released_by": run.released_by,
+        "finished_at": run.finished_at,
+        "finished_by": run.finished_by,
+    }
+
+
+def read_run(row: Any) -> Run:
+    """Run of a row."""
+    return Run(
+        id=row.id,
+        plan_id=row.plan_id,
+        group_id=row.group_id,
+        saw=row.saw_id,
+        saw_name=row.saw_name,
+        grade=row.grade,
+        section=read_section_document(row.section),
+        area_cm2=row.area_cm2,
+        kerf_um=row.kerf_um,
+        grip_um=row.grip_um,
+        state=RunState(row.state),
+        revision=row.revision,
+        released_at=row.released_at,
+        released_by=row.released_by,
+        finished_at=row.finished_at,
+        finished_by=row.finished_by,
+    )
+
+
+def run_line_row(line: RunLine, place: int) -> Row:
+    """Row of a line of a run."""
+    return {
+        "run_id": line.run_id,
+        "line_id": line.line_id,
+        "position": place,
+        "mark": line.mark,
+        "length_um": line.length_um,
+        "kerf_um": line.kerf_um,
+        "wanted": line.wanted,
+        "good": line.good,
+        "surplus": line.surplus,
+        "scrapped": line.scrapped,
+        "angle_a_deg": line.angle_a_deg,
+        "angle_b_deg": line.angle_b_deg,
+        "plus_um": line.plus_um,
+        "minus_um": line.minus_um,
+        "due": line.due,
+        "order_id": line.order_id,
+        "order_name": line.order,
+        "customer": line.customer,
+        "notes": line.notes,
+    }
+
+
+def read_run_line(row: Any) -> RunLine:
+    """Line of a run of a row."""
+    return RunLine(
+        run_id=row.run_id,
+        line_id=row.line_id,
+        mark=row.mark,
+        length_um=row.length_um,
+        kerf_um=row.kerf_um,
+        wanted=row.wanted,
+        good=row.good,
+        surplus=row.surplus,
+        scrapped=row.scrapped,
+        angle_a_deg=row.angle_a_deg,
+        angle_b_deg=row.angle_b_deg,
+        plus_um=row.plus_um,
+        minus_um=row.minus_um,
+        due=row.due,
+        order_id=row.order_id,
+        order=row.order_name,
+        customer=row.customer,
+        notes=row.notes,
+    )
+
+
+def run_bar_row(run_id: str, revision: int, place: int, bar: PlannedBar) -> Row:
+    """Row of a planned bar of a run."""
+    return {
+        "run_id": run_id,
+        "revision": revision,
+        "position": place,
+        "times": bar.times,
+        "label": bar.bar_id,
+        "kind": bar.kind.value,
+        "length_um": bar.length_um,
+        "heat": bar.heat,
+        "place": bar.place,
+        "facing_um": bar.facing_um,
+        "facing_kerf_um": bar.facing_kerf_um,
+        "pieces_um": bar.pieces_um,
+        "kerfs_um": bar.used_um - bar.pieces_um,
+        "remnant_um": bar.remnant_um,
+        "keep": int(bar.keep),
+        "pieces": to_document(bar.pieces, Pieces),
+    }
+
+
+def read_run_bar(row: Any) -> PlannedBar:
+    """Planned bar of a run of a row."""
+    return PlannedBar(
+        bar_id=row.label,
+        kind=BarKind(row.kind),
+        length_um=row.length_um,
+        times=row.times,
+        heat=row.heat,
+        place=row.place,
+        facing_um=row.facing_um,
+        facing_kerf_um=row.facing_kerf_um,
+        pieces=from_document(row.pieces, Pieces),
+        remnant_um=row.remnant_um,
+        keep=bool(row.keep),
+    )
+
+
+def loaded_row(at_saw: BarAtSaw, grade: str, section_key: str, times: int, copy: int) -> Row:
+    """Row of a loaded bar."""
+    bar = at_saw.bar
+    return {
+        "id": bar.id,
+        "run_id": bar.run_id,
+        "saw_id": bar.saw,
+        "revision": bar.revision,
+        "position": bar.position,
+        "times": times,
+        "copy": copy,
+        "label": bar.label,
+        "grade": grade,
+        "section_key": section_key,
+        "heat": bar.heat or None,
+        "labelled_um": bar.labelled_um,
+        "length_um": bar.length_um,
+        "trims_um": bar.parts.trims_um,
+        "kerfs_um": bar.parts.kerfs_um,
+        "pieces_um": bar.parts.pieces_um,
+        "scrap_um": bar.parts.scrap_um,
+        "left_um": bar.left_um,
+        "state": bar.state.value,
+        "entries": bar.entries,
+        "facing_um": at_saw.facing_um,
+        "facing_kerf_um": at_saw.facing_kerf_um,
+        "pattern": to_document(at_saw.pattern, Pieces),
+        "loaded_at": bar.loaded_at,
+        "loaded_by": bar.loaded_by,
+        "closed_at": None,
+        "closed_by": "",
+    }
+
+
+def read_loaded(row: Any) -> BarAtSaw:
+    """Loaded bar of a row."""
+    bar = LoadedBar(
+        id=row.id,
+        run_id=row.run_id,
+        saw=row.saw_id,
+        revision=row.revision,
+        position=row.position,
+        label=row.label,
+        heat=row.heat or "",
+        labelled_um=row.labelled_um,
+        length_um=row.length_um,
+        parts=Parts(row.trims_um, row.kerfs_um, row.pieces_um, row.scrap_um),
+        left_um=row.left_um,
+        state=BarState(row.state),
+        entries=row.entries,
+        loaded_at=row.loaded_at,
+        loaded_by=row.loaded_by,
+    )
+    return BarAtSaw(bar, row.facing_um, row.facing_kerf_um, from_document(row.pattern, Pieces))
+
+
+def cut_row(entry: CutEntry, counts: tuple[int, int, int]) -> Row:
+    """Row of an entry of the cut log; ``counts`` are its changes of good, surplus and scrapped pieces."""
+    good, surplus, scrapped = counts
+    return {
+        "id": entry.id,
+        "bar_id": entry.bar_id,
+        "entry": entry.number,
+        "run_id": entry.run_id,
+        "kind": entry.kind.value,
+        "line_id": entry.line_id,
+        "mark": entry.mark,
+        "length_um": entry.length_um,
+        "outcome": entry.outcome.value if entry.outcome else None,
+        "reason": entry.reason.value if entry.reason else None,
+        "trims_um": entry.parts.trims_um,
+        "kerfs_um": entry.parts.kerfs_um,
+        "pieces_um": entry.parts.pieces_um,
+        "scrap_um": entry.parts.scrap_um,
+        "good": good,
+        "surplus": surplus,
+        "scrapped": scrapped,
+        "area_cm2": entry.area_cm2,
+        "saw_id": entry.saw,
+        "mounting_id": entry.mounting,
+        "by": entry.by,
+        "at": entry.at,
+        "corrects": entry.corrects,
+        "note": entry.note,
+    }
+
+
+def read_cut(row: Any) -> CutEntry:
+    """Entry of the cut log of a row."""
+    return CutEntry(
+        id=row.id,
+        number=row.entry,
+        bar_id=row.bar_id,
+        run_id=row.run_id,
+        kind=EntryKind(row.kind),
+        parts=Parts(row.trims_um, row.kerfs_um, row.pieces_um, row.scrap_um),
+        area_cm2=row.area_cm2,
+        saw=row.saw_id,
+        by=row.by,
+        at=row.at,
+        line_id=row.line_id,
+        mark=row.mark,
+        length_um=row.length_um,
+        outcome=Outcome(row.outcome) if row.outcome else None,
+        reason=ScrapReason(row.reason) if row.reason else None,
+        mounting=row.mounting_id,
+        corrects=row.corrects,
+        note=row.note,
+    )
+
+
+def read_inspection(row: Any) -> Inspection:
+    """Inspection of a row."""
+    return Inspection(
+        id=row.id,
+        cut_id=row.cut_id,
+        kind=InspectionKind(row.kind),
+        nominal_um=row.nominal_um,
+        plus_um=row.plus_um,
+        minus_um=row.minus_um,
+        measured_um=row.measured_um,
+        by=row.by,
+        at=row.at,
+    )
+
+
+def read_stop(row: Any) -> Stop:
+    """Stop of a row."""
+    return Stop(
+        id=row.id,
+        saw=row.saw_id,
+        run_id=row.run_id,
+        reason=StopReason(row.reason),
+        note=row.note,
+        began_at=row.began_at,
+        began_by=row.began_by,
+        ended_at=row.ended_at,
+        ended_by=row.ended_by,
+    )

@@ -1,0 +1,58 @@
+"""Panels' events in the tables, each with the answer it got."""
+
+from typing import TypeVar
+
+from sqlalchemy import Connection, func, insert, select
+
+from kerfsmith.records.codec import from_document, to_document
+from kerfsmith.records.floor_tables import panel_events
+from kerfsmith.records.locks import hold
+from kerfsmith.workflow.event import EventMark
+from kerfsmith.workflow.ports import LedgerNote
+from kerfsmith.workflow.refusal import Refusal
+
+Answer = TypeVar("Answer")
+
+
+class EventInbox:
+    """`workflow.ports.Inbox` over the connection of one open change."""
+
+    def __init__(self, run: Connection) -> None:
+        self._run = run
+
+    def answer(self, event: EventMark, answer_as: type[Answer]) -> Answer | Refusal | None:
+        """The answer this event got before, None when it is new. The panel is held from here on."""
+        hold(self._run, "panel", event.panel)
+        columns = panel_events.c.accepted, panel_events.c.answer
+        row = self._run.execute(select(*columns).where(panel_events.c.id == event.id)).first()
+        if row is None:
+            return None
+        if not row.accepted:
+            return from_document(row.answer, Refusal)
+        return from_document(row.answer, answer_as)
+
+    def next_number(self, panel: str) -> int:
+        """The number that this panel's next event must have."""
+        newest = select(func.max(panel_events.c.number)).where(panel_events.c.panel == panel)
+        return (self._run.scalar(newest) or 0) + 1
+
+    def keep(
+        self, event: EventMark, note: LedgerNote, answer: Answer | Refusal, answer_as: type[Answer]
+    ) -> None:
+        """Keep an event with its answer."""
+        refused = isinstance(answer, Refusal)
+        self._run.execute(
+            insert(panel_events).values(
+                id=event.id,
+                panel=event.panel,
+                number=event.number,
+                verb=note.verb.value,
+                subject=note.subject,
+                told=to_document(note.told, type(note.told)),
+                by=note.by,
+                happened_at=note.at,
+                received_at=event.received_at,
+                accepted=int(not refused),
+                answer=to_document(answer, Refusal if refused else answer_as),
+            )
+        )

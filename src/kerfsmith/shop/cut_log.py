@@ -1,0 +1,109 @@
+"""The cut log: one entry for each cut, never edited; what was wrong is set right by a further entry."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+from kerfsmith.errors import InvalidValue
+from kerfsmith.shop.loaded_bar import Parts
+
+
+class EntryKind(StrEnum):
+    """What an entry tells: a cut of one sort, or a correction of an earlier entry."""
+
+    FACING = "facing"
+    PIECE = "piece"
+    TRIM = "trim"
+    UNDO = "undo"
+    REJECT = "reject"
+
+    @property
+    def is_cut(self) -> bool:
+        """Whether the band went through the bar."""
+        return self in (EntryKind.FACING, EntryKind.PIECE, EntryKind.TRIM)
+
+
+class Outcome(StrEnum):
+    """What became of a piece: good, good but one more than wanted, or scrapped."""
+
+    GOOD = "good"
+    SURPLUS = "surplus"
+    SCRAPPED = "scrapped"
+
+
+class ScrapReason(StrEnum):
+    """Why a piece or the rest of a bar is no good."""
+
+    TOO_SHORT = "too short"
+    TOO_LONG = "too long"
+    OUT_OF_SQUARE = "out of square"
+    ROUGH_FACE = "rough face"
+    BAND_FAILED = "band failed in the cut"
+    MATERIAL_FAULT = "fault in the material"
+    DAMAGED = "damaged in handling"
+    WRONG_PIECE = "wrong piece"
+    NOT_WORTH_KEEPING = "too short to keep"
+    OTHER = "other"
+
+
+@dataclass(frozen=True, slots=True)
+class CutEntry:
+    """One entry of a bar's cut log, the ``number``-th of that bar.
+
+    ``parts`` is what it did to the bar's length; an undo has the opposite of what it undoes. ``area_cm2`` is
+    what the band cut, taken back by an undo. ``corrects`` names the entry that an undo or reject speaks of.
+    ``mounting`` is the stay of the band on the saw.
+    """
+
+    id: str
+    number: int
+    bar_id: str
+    run_id: str
+    kind: EntryKind
+    parts: Parts
+    area_cm2: float
+    saw: str
+    by: str
+    at: datetime
+    line_id: str | None = None
+    mark: str = ""
+    length_um: int = 0
+    outcome: Outcome | None = None
+    reason: ScrapReason | None = None
+    mounting: str | None = None
+    corrects: str | None = None
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        if self.number < 1:
+            raise InvalidValue("entries are counted from 1")
+        if (self.outcome is None) != (self.kind not in (EntryKind.PIECE, EntryKind.REJECT)):
+            raise InvalidValue(f"entry {self.id}: pieces, and only they, are good or not")
+        if (self.outcome is Outcome.SCRAPPED) != (self.reason is not None):
+            raise InvalidValue(f"entry {self.id}: what is scrapped, and only that, has a reason")
+        if (self.corrects is not None) == self.kind.is_cut:
+            raise InvalidValue(f"entry {self.id}: corrections, and only they, name what they correct")
+
+
+def last_standing(entries: Sequence[CutEntry]) -> CutEntry | None:
+    """The newest entry that is neither an undo nor undone, which is what an undo takes back; None if none."""
+    undone = {entry.corrects for entry in entries if entry.kind is EntryKind.UNDO}
+    standing = [entry for entry in entries if entry.kind is not EntryKind.UNDO and entry.id not in undone]
+    return standing[-1] if standing else None
+
+
+def pieces_standing(entries: Sequence[CutEntry]) -> tuple[CutEntry, ...]:
+    """The piece entries that were not undone, with the outcome that holds after any reject."""
+    undone = {entry.corrects for entry in entries if entry.kind is EntryKind.UNDO}
+    return tuple(entry for entry in entries if entry.kind is EntryKind.PIECE and entry.id not in undone)
+
+
+def rejected_ids(entries: Sequence[CutEntry]) -> frozenset[str]:
+    """Ids of the pieces that were logged as good and rejected later."""
+    undone = {entry.corrects for entry in entries if entry.kind is EntryKind.UNDO}
+    return frozenset(
+        entry.corrects
+        for entry in entries
+        if entry.kind is EntryKind.REJECT and entry.id not in undone and entry.corrects is not None
+    )

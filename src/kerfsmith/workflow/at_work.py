@@ -1,0 +1,67 @@
+"""What a verb at the saw speaks of: run and bar at work, or the refusal because there is no such thing."""
+
+from kerfsmith.shop.cut_log import CutEntry
+from kerfsmith.shop.loaded_bar import BarState
+from kerfsmith.shop.run import Run, RunState
+from kerfsmith.workflow.floor_ports import BarAtSaw, Floor
+from kerfsmith.workflow.refusal import Refused
+
+
+def run_at_work(floor: Floor, run_id: str) -> Run:
+    """The run, not finished, with its saw held for this change."""
+    run = floor.run(run_id)
+    if run is None:
+        raise Refused("unknown-run", f"there is no run {run_id}", "Choose a run that is released")
+    floor.hold_saw(run.saw)
+    run = floor.run(run_id)
+    if run is None or run.state is RunState.FINISHED:
+        raise Refused("run-finished", f"run {run_id} is finished", "Release the rest as a new run")
+    return run
+
+
+def bar_at_work(floor: Floor, bar_id: str) -> tuple[Run, BarAtSaw]:
+    """The loaded bar, not closed, with its run; its saw is held for this change."""
+    known = floor.bar(bar_id)
+    if known is None:
+        raise Refused("unknown-bar", f"no bar was loaded as {bar_id}", "Load the bar first")
+    run = run_at_work(floor, known.bar.run_id)
+    at_saw = floor.bar(bar_id)
+    assert at_saw is not None, "bars once loaded stay on record"
+    if at_saw.bar.state.is_closed:
+        raise Refused(
+            "bar-closed",
+            f"bar {at_saw.bar.label} is {at_saw.bar.state}",
+            "Look at its cut log before going on",
+        )
+    return run, at_saw
+
+
+def bar_in_saw(floor: Floor, bar_id: str) -> tuple[Run, BarAtSaw]:
+    """The bar that is being cut, with its run."""
+    run, at_saw = bar_at_work(floor, bar_id)
+    if at_saw.bar.state is not BarState.LOADED:
+        raise Refused(
+            "bar-finished",
+            f"bar {at_saw.bar.label} is cut out, its remnant still in hand",
+            "Put the remnant away, then load the next bar",
+        )
+    return run, at_saw
+
+
+def refuse_if_out_of_step(at_saw: BarAtSaw, number: int, entries: tuple[CutEntry, ...]) -> None:
+    """Refuse an entry that isn't the next of its bar's log: someone else wrote there in the meantime."""
+    due = at_saw.bar.entries + 1
+    if number < due:
+        there = next(entry for entry in entries if entry.number == number)
+        raise Refused(
+            "entry-taken",
+            f"entry {number} of bar {at_saw.bar.label} was already recorded by {there.by}"
+            f" ({there.kind}{f' {there.mark}' if there.mark else ''})",
+            "Not counted again; if another cut was made, record it after looking at the bar",
+        )
+    if number > due:
+        raise Refused(
+            "entries-missing",
+            f"bar {at_saw.bar.label} has {due - 1} entries, entry {number} can't be next",
+            "Look at the bar's log and record what is missing first",
+        )

@@ -1,0 +1,167 @@
+"""Loading a bar: confirmed by the label that stands on it, or refused with the reason."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from kerfsmith.planning.plan import PlannedBar
+from kerfsmith.shop.loaded_bar import BarState, LoadedBar, Parts
+from kerfsmith.shop.person import Person
+from kerfsmith.shop.rack import Bar, BarKind
+from kerfsmith.shop.run import Run
+from kerfsmith.units.length import um_to_mm
+from kerfsmith.workflow.acting import act
+from kerfsmith.workflow.at_work import run_at_work
+from kerfsmith.workflow.event import EventMark
+from kerfsmith.workflow.floor_ports import BarAtSaw, Floor, PlannedAt, RackEntry
+from kerfsmith.workflow.permissions import Verb
+from kerfsmith.workflow.ports import Change, Records
+from kerfsmith.workflow.refusal import Refusal, Refused
+
+
+@dataclass(frozen=True, slots=True)
+class LoadBar:
+    """The bar labelled ``label`` goes into the saw and is known as ``bar_id`` from now on.
+
+    ``measured_um`` is its length where somebody measured it, else the label's length holds.
+    """
+
+    bar_id: str
+    run_id: str
+    label: str
+    measured_um: int | None = None
+
+
+def load_bar(
+    records: Records, told: LoadBar, *, by: Person, at: datetime, event: EventMark | None = None
+) -> BarAtSaw | Refusal:
+    """Take a bar from the rack for a run.
+
+    Refused: an unknown or used label; another grade, section, heat or length than any bar of the run that is
+    still to be loaded; a bar that is promised to another run.
+    """
+
+    def body(change: Change) -> BarAtSaw:
+        floor = change.floor
+        run = run_at_work(floor, told.run_id)
+        if floor.bar(told.bar_id) is not None:
+            raise Refused("id-taken", f"a bar was already loaded as {told.bar_id}")
+        floor.hold_rack(run.grade, run.section.key)
+        entry = _entry(floor, told.label.strip())
+        _refuse_wrong_kind(entry.bar, run)
+        at_plan = _planned_for(entry, floor.planned(run.id))
+        at_saw = _at_saw(told, run, entry.bar, at_plan, by=by, at=at)
+        floor.take_from_rack(entry.bar.id)
+        floor.load(at_saw)
+        return at_saw
+
+    return act(
+        records,
+        Verb.LOAD_BAR,
+        body,
+        answer_as=BarAtSaw,
+        told=told,
+        subject=told.run_id,
+        by=by,
+        at=at,
+        event=event,
+    )
+
+
+def _entry(floor: Floor, label: str) -> RackEntry:
+    entry = floor.rack_entry(label)
+    if entry is None or entry.bar.kind is BarKind.TO_BUY:
+        raise Refused(
+            "unknown-label",
+            f"no bar on the rack is labelled {label!r}",
+            "Key the label again, or stock the bar",
+        )
+    if entry.count == 0:
+        raise Refused("used-label", f"all bars labelled {label} have been used", "Look which bar this is")
+    return entry
+
+
+def _refuse_wrong_kind(bar: Bar, run: Run) -> None:
+    if bar.grade != run.grade:
+        raise Refused(
+            "wrong-grade",
+            f"bar {bar.id} is {bar.grade}, the run needs {run.grade}",
+            "Put it back on the rack",
+        )
+    if bar.section.key != run.section.key:
+        raise Refused(
+            "wrong-section",
+            f"bar {bar.id} is {bar.section.name}, the run needs {run.section.name}",
+            "Put it back on the rack",
+        )
+
+
+def _planned_for(entry: RackEntry, planned: Sequence[PlannedAt]) -> PlannedAt:
+    """The planned bar that this one is loaded for: its own, an equal one, or one still to be bought."""
+    bar = entry.bar
+    waiting = [one for one in planned if one.waiting > 0]
+    if not waiting:
+        raise Refused(
+            "all-loaded", "all bars of this run have been loaded", "Replan the run if pieces are missing"
+        )
+    own = [one for one in waiting if one.planned.bar_id == bar.id]
+    if own:
+        return own[0]
+    as_long = [one for one in waiting if one.planned.length_um == bar.length_um]
+    if not as_long:
+        lengths = sorted({um_to_mm(one.planned.length_um) for one in waiting})
+        raise Refused(
+            "wrong-length",
+            f"bar {bar.id} is {um_to_mm(bar.length_um):g} mm long, waited for is "
+            + " or ".join(f"{length:g} mm" for length in lengths),
+            f"Load {_names(waiting)}, or replan the run",
+        )
+    equal = [one for one in as_long if one.planned.kind is BarKind.TO_BUY or one.planned.heat == bar.heat]
+    if not equal:
+        raise Refused(
+            "wrong-heat",
+            f"bar {bar.id} is of heat {bar.heat or 'unknown'}, waited for is heat "
+            + " or ".join(sorted({one.planned.heat or "unknown" for one in as_long})),
+            f"Load {_names(as_long)}, or replan the run",
+        )
+    if entry.count - entry.promised < 1:
+        raise Refused("promised", f"bar {bar.id} is promised to another run", f"Load {_names(waiting)}")
+    return equal[0]
+
+
+def _names(waiting: Sequence[PlannedAt]) -> str:
+    return " or ".join(dict.fromkeys(one.planned.bar_id for one in waiting))
+
+
+def _at_saw(told: LoadBar, run: Run, bar: Bar, at_plan: PlannedAt, *, by: Person, at: datetime) -> BarAtSaw:
+    planned = at_plan.planned
+    length_um = bar.length_um if told.measured_um is None else told.measured_um
+    _refuse_too_short(bar, planned, length_um)
+    loaded = LoadedBar(
+        id=told.bar_id,
+        run_id=run.id,
+        saw=run.saw,
+        revision=run.revision,
+        position=at_plan.position,
+        label=bar.id,
+        heat=bar.heat,
+        labelled_um=bar.length_um,
+        length_um=length_um,
+        parts=Parts(),
+        left_um=length_um,
+        state=BarState.LOADED,
+        entries=0,
+        loaded_at=at,
+        loaded_by=by.name,
+    )
+    return BarAtSaw(loaded, planned.facing_um, planned.facing_kerf_um, planned.pieces)
+
+
+def _refuse_too_short(bar: Bar, planned: PlannedBar, length_um: int) -> None:
+    needed_um = planned.length_um - planned.remnant_um
+    if length_um < needed_um:
+        raise Refused(
+            "bar-too-short",
+            f"bar {bar.id} measures {um_to_mm(length_um):g} mm, its pieces need {um_to_mm(needed_um):g} mm",
+            "Load another, and correct this one's length on the rack",
+        )

@@ -1,0 +1,57 @@
+"""Measuring a bar in the saw: what is left of it is found to be other than reckoned."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from kerfsmith.shop.person import Person
+from kerfsmith.workflow.acting import act
+from kerfsmith.workflow.at_work import bar_in_saw
+from kerfsmith.workflow.event import EventMark
+from kerfsmith.workflow.floor_ports import BarAtSaw
+from kerfsmith.workflow.permissions import Verb
+from kerfsmith.workflow.ports import Change, Records
+from kerfsmith.workflow.refusal import Refusal, Refused
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureBar:
+    """``left_um`` are left of the bar, by the rule."""
+
+    bar_id: str
+    left_um: int
+
+
+def measure_bar(
+    records: Records, told: MeasureBar, *, by: Person, at: datetime, event: EventMark | None = None
+) -> BarAtSaw | Refusal:
+    """Set a bar's length to what was cut from it and what is left; the label's length stays on record."""
+
+    def body(change: Change) -> BarAtSaw:
+        floor = change.floor
+        _, at_saw = bar_in_saw(floor, told.bar_id)
+        if told.left_um < 0:
+            raise Refused("no-length", "no less than nothing can be left", "Key the measured length again")
+        bar = at_saw.bar
+        floor.set_bar(
+            bar.id,
+            state=bar.state,
+            length_um=bar.parts.total_um + told.left_um,
+            left_um=told.left_um,
+            by=by.name,
+            at=at,
+        )
+        found = floor.bar(bar.id)
+        assert found is not None, "measured just now"
+        return found
+
+    return act(
+        records,
+        Verb.MEASURE_BAR,
+        body,
+        answer_as=BarAtSaw,
+        told=told,
+        subject=told.bar_id,
+        by=by,
+        at=at,
+        event=event,
+    )

@@ -1,0 +1,96 @@
+"""Who may do what: one table of verbs and roles, through which every verb passes."""
+
+from enum import StrEnum
+
+from kerfsmith.shop.person import Role
+
+
+class Verb(StrEnum):
+    """Everything that changes the records, as the ledger names it."""
+
+    TAKE_ORDER = "take order"
+    DROP_ORDER = "drop order"
+    STOCK_RACK = "stock rack"
+    PLAN_CUTS = "plan cuts"
+    OPEN_DEMO = "open demo"
+    BEGIN_OWN_SHOP = "begin own shop"
+    SET_RULES = "set rules"
+    ADD_HEAT = "add heat"
+    ATTACH_CERTIFICATE = "attach certificate"
+    ADD_BAND = "add band"
+    CHANGE_BAND = "change band"
+    RETIRE_BAND = "retire band"
+    RELEASE_RUN = "release run"
+    CHANGE_RUN = "change run"
+    FINISH_RUN = "finish run"
+    LOAD_BAR = "load bar"
+    RETURN_BAR = "return bar"
+    LOG_CUT = "log cut"
+    UNDO_CUT = "undo cut"
+    REJECT_PIECE = "reject piece"
+    INSPECT_PIECE = "inspect piece"
+    FINISH_BAR = "finish bar"
+    PUT_AWAY = "put away"
+    SCRAP_REMNANT = "scrap remnant"
+    MEASURE_BAR = "measure bar"
+    STOP_SAW = "stop saw"
+    RESUME_SAW = "resume saw"
+    ADD_PERSON = "add person"
+    CHANGE_PERSON = "change person"
+    SET_OWN_PASSWORD = "set own password"
+    ISSUE_TOKEN = "issue token"
+    REVOKE_SESSIONS = "revoke sessions"
+    SIGN_IN = "sign in"
+    OPEN_PANEL = "open panel"
+    SIGN_OUT = "sign out"
+
+
+_LEAD = frozenset({Role.LEAD})
+_OFFICE = frozenset({Role.PLANNER, Role.LEAD})
+_SAW = frozenset({Role.OPERATOR, Role.LEAD})
+_ALL = frozenset(Role)
+_STAFF = frozenset({Role.OPERATOR, Role.PLANNER, Role.LEAD})
+
+MAY: dict[Verb, frozenset[Role]] = {
+    Verb.TAKE_ORDER: _OFFICE,
+    Verb.DROP_ORDER: _OFFICE,
+    Verb.STOCK_RACK: _STAFF,
+    Verb.PLAN_CUTS: _OFFICE,
+    Verb.OPEN_DEMO: _LEAD,
+    Verb.BEGIN_OWN_SHOP: _LEAD,
+    Verb.SET_RULES: _LEAD,
+    Verb.ADD_HEAT: _STAFF,
+    Verb.ATTACH_CERTIFICATE: _STAFF,
+    Verb.ADD_BAND: _STAFF,
+    Verb.CHANGE_BAND: _SAW,
+    Verb.RETIRE_BAND: _SAW,
+    Verb.RELEASE_RUN: _OFFICE,
+    Verb.CHANGE_RUN: _STAFF,
+    Verb.FINISH_RUN: _SAW,
+    Verb.LOAD_BAR: _SAW,
+    Verb.RETURN_BAR: _SAW,
+    Verb.LOG_CUT: _SAW,
+    Verb.UNDO_CUT: _SAW,
+    Verb.REJECT_PIECE: _STAFF,
+    Verb.INSPECT_PIECE: _STAFF,
+    Verb.FINISH_BAR: _SAW,
+    Verb.PUT_AWAY: _SAW,
+    Verb.SCRAP_REMNANT: _SAW,
+    Verb.MEASURE_BAR: _SAW,
+    Verb.STOP_SAW: _SAW,
+    Verb.RESUME_SAW: _SAW,
+    Verb.ADD_PERSON: _LEAD,
+    Verb.CHANGE_PERSON: _LEAD,
+    Verb.SET_OWN_PASSWORD: _STAFF,
+    Verb.ISSUE_TOKEN: _LEAD,
+    Verb.REVOKE_SESSIONS: _LEAD,
+    Verb.SIGN_IN: _ALL,
+    Verb.OPEN_PANEL: _ALL,
+    Verb.SIGN_OUT: _ALL,
+}
+"""The roles that may do each verb. A guest only reads: he may sign in and out, no more."""
+
+
+def may(role: Role, verb: Verb) -> bool:
+    """Whether a person of that role may do this."""
+    return role in MAY[verb]

@@ -1,0 +1,33 @@
+"""Refusals: what could not be done, and why, as a result."""
+
+from dataclasses import dataclass
+
+from kerfsmith.errors import KerfsmithError
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Why a verb was not done: ``code`` for programs, ``reason`` and ``remedy`` for the person who asked."""
+
+    code: str
+    reason: str
+    remedy: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.reason}. {self.remedy}".strip()
+
+
+class Refused(KerfsmithError):  # noqa: N818 - named for what it says, as all errors of the house
+    """Raised inside a verb to undo what it has begun; `acting.act` turns it into its Refusal."""
+
+    def __init__(self, code: str, reason: str, remedy: str = "") -> None:
+        super().__init__(reason)
+        self.refusal = Refusal(code, reason, remedy)
+
+
+class RuleBroken(KerfsmithError):  # noqa: N818 - as above
+    """The records' own constraint ``rule`` refused a change that the verb had let pass."""
+
+    def __init__(self, rule: str) -> None:
+        super().__init__(f"the records refused it by their rule {rule}")
+        self.rule = rule

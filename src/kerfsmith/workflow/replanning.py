@@ -1,0 +1,129 @@
+"""What is left of a run to be planned: its lines as changed, less what is cut or lies on bars in the saw."""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from kerfsmith.planning.make_plan import GroupTask
+from kerfsmith.planning.plan import PlannedPiece
+from kerfsmith.planning.work import Work
+from kerfsmith.shop.loaded_bar import BarState
+from kerfsmith.shop.order import OrderLine
+from kerfsmith.shop.rack import Bar
+from kerfsmith.shop.run import Run, RunLine
+from kerfsmith.workflow.bar_progress import alone, done_of_pattern, room_um, still_to_cut, that_fit
+from kerfsmith.workflow.floor_ports import BarAtSaw, FloorReading
+from kerfsmith.workflow.refusal import Refused
+
+
+@dataclass(frozen=True, slots=True)
+class LineChange:
+    """A line's new quantity or length, None where it stays. The length holds for pieces not cut yet."""
+
+    line_id: str
+    quantity: int | None = None
+    length_um: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Rest:
+    """The lines as changed, new patterns of bars in the saw, and what is to be planned (None: nothing)."""
+
+    lines: tuple[RunLine, ...]
+    patterns: tuple[tuple[str, tuple[PlannedPiece, ...]], ...]
+    changed_labels: tuple[str, ...]
+    task: GroupTask | None
+
+
+def rest_of_run(floor: FloorReading, run: Run, changes: Sequence[LineChange]) -> Rest:
+    """Work out the rest of ``run``. Raises Refused for a change that can't be made."""
+    lines = _changed(floor.lines(run.id), changes)
+    by_id = {line.line_id: line for line in lines}
+    needed = Counter({line.line_id: line.missing for line in lines})
+    patterns, labels = [], []
+    for at_saw in floor.bars(run.id):
+        if at_saw.bar.state is not BarState.LOADED:
+            continue
+        pattern = _pattern(floor, run, at_saw, by_id, needed)
+        if pattern != at_saw.pattern:
+            patterns.append((at_saw.bar.id, pattern))
+            labels.append(at_saw.bar.label)
+    return Rest(lines, tuple(patterns), tuple(labels), _task(floor, run, lines, needed))
+
+
+def _changed(lines: Sequence[RunLine], changes: Sequence[LineChange]) -> tuple[RunLine, ...]:
+    by_id = {line.line_id: line for line in lines}
+    for change in changes:
+        line = by_id.get(change.line_id)
+        if line is None:
+            raise Refused("unknown-line", f"the run has no line {change.line_id}")
+        quantity = line.wanted if change.quantity is None else change.quantity
+        length_um = line.length_um if change.length_um is None else change.length_um
+        if quantity < line.good:
+            raise Refused(
+                "already-cut",
+                f"{line.good} of {line.mark} are cut already, {quantity} would be wanted",
+                "Reject pieces that are no good, or want at least so many",
+            )
+        if length_um <= 0:
+            raise Refused("no-length", f"{line.mark} must be longer than nothing")
+        by_id[line.line_id] = replace(line, wanted=quantity, length_um=length_um)
+    return tuple(by_id[line.line_id] for line in lines)
+
+
+def _pattern(
+    floor: FloorReading, run: Run, at_saw: BarAtSaw, by_id: dict[str, RunLine], needed: Counter[str]
+) -> tuple[PlannedPiece, ...]:
+    """What is to be cut from a bar in the saw now; takes it out of ``needed``."""
+    entries = floor.entries(at_saw.bar.id)
+    remaining = still_to_cut(at_saw, entries)
+    wanted: list[PlannedPiece] = []
+    for piece in remaining:
+        line = by_id[piece.line_id]
+        if needed[piece.line_id] - sum(one.line_id == piece.line_id for one in wanted) > 0:
+            wanted.append(piece if piece.length_um == line.length_um else alone(line))
+    if tuple(wanted) != remaining:
+        # With other neighbours mitred pieces share no cut for certain.
+        wanted = [alone(by_id[piece.line_id]) if piece.is_mitred else piece for piece in wanted]
+    fitting = that_fit(wanted, room_um(at_saw, entries, run.grip_um))
+    needed.subtract(piece.line_id for piece in fitting)
+    return (*done_of_pattern(at_saw, entries), *fitting)
+
+
+def _task(floor: FloorReading, run: Run, lines: Sequence[RunLine], needed: Counter[str]) -> GroupTask | None:
+    wanted = tuple(
+        OrderLine(
+            id=line.line_id,
+            mark=line.mark,
+            grade=run.grade,
+            section=run.section,
+            length_um=line.length_um,
+            quantity=needed[line.line_id],
+            plus_um=line.plus_um,
+            minus_um=line.minus_um,
+            due=line.due,
+            angle_a_deg=line.angle_a_deg,
+            angle_b_deg=line.angle_b_deg,
+            notes=line.notes,
+            order=line.order,
+            customer=line.customer,
+        )
+        for line in lines
+        if needed[line.line_id] > 0
+    )
+    if not wanted:
+        return None
+    return GroupTask(Work(run.grade, run.section, wanted), _free_bars(floor, run))
+
+
+def _free_bars(floor: FloorReading, run: Run) -> tuple[Bar, ...]:
+    """Bars of the run's kind that no other run is promised."""
+    own = Counter[str]()
+    for one in floor.planned(run.id):
+        own[one.planned.bar_id] += one.waiting
+    free = []
+    for entry in floor.rack_entries(run.grade, run.section.key):
+        count = entry.count - entry.promised + own[entry.bar.id]
+        if count > 0:
+            free.append(replace(entry.bar, count=count, row=None))
+    return tuple(free)

@@ -1,0 +1,59 @@
+"""Returning a bar: it was loaded and nothing cut from it, so it goes back to its place."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from kerfsmith.shop.loaded_bar import BarState, Parts
+from kerfsmith.shop.person import Person
+from kerfsmith.workflow.acting import act
+from kerfsmith.workflow.at_work import bar_in_saw
+from kerfsmith.workflow.event import EventMark
+from kerfsmith.workflow.floor_ports import BarAtSaw
+from kerfsmith.workflow.permissions import Verb
+from kerfsmith.workflow.ports import Change, Records
+from kerfsmith.workflow.refusal import Refusal, Refused
+
+
+@dataclass(frozen=True, slots=True)
+class ReturnBar:
+    """The bar goes back to the rack uncut."""
+
+    bar_id: str
+    note: str = ""
+
+
+def return_bar(
+    records: Records, told: ReturnBar, *, by: Person, at: datetime, event: EventMark | None = None
+) -> BarAtSaw | Refusal:
+    """Put a loaded bar back under its label. Refused once something has been cut from it."""
+
+    def body(change: Change) -> BarAtSaw:
+        floor = change.floor
+        _, at_saw = bar_in_saw(floor, told.bar_id)
+        bar = at_saw.bar
+        if bar.parts != Parts():
+            raise Refused("bar-cut", f"bar {bar.label} has been cut", "Finish it and put its remnant away")
+        floor.set_bar(
+            bar.id,
+            state=BarState.RETURNED,
+            length_um=bar.length_um,
+            left_um=bar.left_um,
+            by=by.name,
+            at=at,
+        )
+        floor.give_back(bar.label)
+        returned = floor.bar(bar.id)
+        assert returned is not None, "returned just now"
+        return returned
+
+    return act(
+        records,
+        Verb.RETURN_BAR,
+        body,
+        answer_as=BarAtSaw,
+        told=told,
+        subject=told.bar_id,
+        by=by,
+        at=at,
+        event=event,
+    )
