@@ -239,3 +239,39 @@ def test_a_wide_work_spreads_the_guides_and_weakens_the_band(catalog: Catalog) -
     assert guide_span_mm(saw, wide) == pytest.approx(300 + 2 * saw.guide_clearance_mm)
     assert guide_span_mm(saw, narrow) >= saw.guide_span_min_mm
     assert band_bears_n(saw, wide, band, Outlook.USUAL) < band_bears_n(saw, narrow, band, Outlook.USUAL)
+
+
+@pytest.mark.parametrize(
+    ("grade", "edges", "word"),
+    [
+        ("acrylic", {Edge.BIMETAL, Edge.CARBIDE, Edge.CARBON}, ""),
+        ("nylon", {Edge.BIMETAL, Edge.CARBIDE, Edge.CARBON}, ""),
+        ("wood", {Edge.BIMETAL, Edge.CARBIDE, Edge.CARBON}, "Wood dust burns"),
+        ("graphite", {Edge.CARBIDE, Edge.DIAMOND_GRIT}, "conducts electricity"),
+    ],
+)
+def test_non_metals_take_their_edges_and_tell_their_dust(
+    catalog: Catalog, grade: str, edges: set[Edge], word: str
+) -> None:
+    group = catalog.grades
+    metal = next(each for each in group if each.name == grade or grade in each.name or grade in each.group)
+    found = set_cut(
+        metal,
+        Section("block", Square(60)),
+        open_saw(catalog),
+        catalog.bands,
+        catalog.corrections,
+        hazard_texts=catalog.hazard_texts,
+    )
+    assert isinstance(found, CutSetting), found
+    assert found.band.edge in edges
+    assert word in " ".join(found.cautions)
+    assert found.band_speed_m_per_min == pytest.approx(metal.band_speed.value)
+
+
+def test_a_square_on_its_corner_is_entered_gently(catalog: Catalog) -> None:
+    flat, corner = (_cut(catalog, "4140", Square(200), lie=lie) for lie in ("flat", "on the corner"))
+    assert any("enters on an edge" in text for text in corner.cautions)
+    assert not any("enters on an edge" in text for text in flat.cautions)
+    assert corner.slices[0].limit is Limit.TEETH_IN_CUT
+    assert corner.slices[0].chip_um < max(each.chip_um for each in corner.slices)

@@ -10,6 +10,9 @@ import os
 from collections.abc import Iterator
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from tests.geometry.polygons import outlines
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.material import Grade
@@ -18,7 +21,8 @@ from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.check import breaches
 from kerfsmith.cutting.choose import set_cut
 from kerfsmith.cutting.setting import CannotCut
-from kerfsmith.geometry.shapes import Flat, Hexagon, RectTube, Round, RoundTube, Square
+from kerfsmith.geometry.outline import Outline
+from kerfsmith.geometry.shapes import Drawn, Flat, Hexagon, RectTube, Round, RoundTube, Square
 
 EVERY_NTH = int(os.environ.get("KERFSMITH_SWEEP_EVERY", "23"))
 """One cut in so many is made; 1 makes them all."""
@@ -86,3 +90,18 @@ def test_every_cut_has_a_sound_setting_or_a_plain_reason(catalog: Catalog, part:
         assert breaches(grade, section, saw, catalog.corrections, found) == (), name
     assert made > 100
     assert refused > 100
+
+
+@settings(max_examples=40, deadline=None)
+@given(outline=outlines(), grade=st.sampled_from(["4140", "316", "Ti-6Al-4V", "6061"]))
+def test_any_drawn_section_has_a_sound_setting_or_a_plain_reason(
+    catalog: Catalog, outline: Outline, grade: str
+) -> None:
+    section = Section("drawn", Drawn(outline, "drawn"))
+    metal = catalog.find_grade(grade)
+    for saw in catalog.saws:
+        found = set_cut(metal, section, saw, catalog.bands, catalog.corrections)
+        if isinstance(found, CannotCut):
+            assert found.misfits[0][1]
+        else:
+            assert breaches(metal, section, saw, catalog.corrections, found) == ()

@@ -12,7 +12,7 @@ from kerfsmith.catalog.material import Grade, Hazard
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.cutting.condition import BandState, Condition
 from kerfsmith.cutting.models.band_stress import WHEEL_RATIO
-from kerfsmith.cutting.models.teeth_in_cut import TeethClass
+from kerfsmith.cutting.models.teeth_in_cut import LEAST, TeethClass
 from kerfsmith.cutting.speed import runs_dry
 
 LONG_BAR_MM = 2000.0
@@ -44,6 +44,15 @@ def teeth_cautions(kind: TeethClass, least: float, most: float, wall_mm: float) 
         )
     elif kind is TeethClass.MANY:
         yield f"{most:.0f} teeth in the longest chord: chips may pack. Keep brush and coolant working."
+
+
+def entry_caution(kind: TeethClass, at_entry: float) -> Iterator[str]:
+    """A corner or thin edge under the band at the start, where the work as a whole has teeth enough."""
+    if at_entry < LEAST and kind is not TeethClass.TOO_FEW:
+        yield (
+            f"The band enters on an edge with {at_entry:.1f} teeth in it: ease it in, the feed is held back "
+            "there."
+        )
 
 
 def band_cautions(
@@ -91,6 +100,7 @@ def cautions_for(
     condition: Condition,
     *,
     teeth: tuple[TeethClass, float, float, float],
+    at_entry: float,
     rubbing: float,
     force_share: float,
     bundle: int,
@@ -101,6 +111,7 @@ def cautions_for(
     """All cautions, the grade's hazards first. ``teeth``: class, least, most, thinnest chord in mm."""
     found = [caution.text for hazard in grade.hazards for caution in hazard_texts.get(hazard, ())]
     found += teeth_cautions(*teeth)
+    found += entry_caution(teeth[0], at_entry)
     found += band_cautions(band, saw, condition, break_in_cm2)
     found += work_cautions(grade, saw, speed_m_per_min, condition)
     if rubbing > RUBBING_SHARE:

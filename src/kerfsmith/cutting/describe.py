@@ -1,5 +1,7 @@
 """Everything about a cut that was reckoned, as one value for page, ticket and plan."""
 
+import math
+
 from kerfsmith.catalog.corrections import Corrections
 from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.saw import FeedControl
@@ -67,6 +69,7 @@ def setting_of(
             found.one.speed_m_per_min,
             condition,
             teeth=(kind, few, many, work.lasting_chord_mm),
+            at_entry=slices[0].teeth_in_cut if toothed else math.inf,
             rubbing=found.rubbing_share,
             force_share=force_share,
             bundle=work.bundle,

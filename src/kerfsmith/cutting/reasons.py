@@ -19,7 +19,14 @@ from kerfsmith.cutting.models import (
     vdi_3323,
 )
 from kerfsmith.cutting.reckon import Reckoned, feed_force_share
-from kerfsmith.cutting.set_up import base_rate, break_in_for, guide_span_mm, unit_power_bin, wall_factor
+from kerfsmith.cutting.set_up import (
+    GRAIN_SPACING_MM,
+    base_rate,
+    break_in_for,
+    guide_span_mm,
+    unit_power_bin,
+    wall_factor,
+)
 from kerfsmith.cutting.setting import ControlTime, Limit, PowerByMethod, Reason
 from kerfsmith.cutting.speed import speed_reasons
 
@@ -83,8 +90,18 @@ def limit_reasons(
     ruling = found.ruling
     yield Reason("feed", f"{ruling} rules most of the cut: {LIMIT_TEXT[ruling]}")
     chip = grade.chip_um
-    text = f"a tooth may take {chip.low:g} to {chip.high:g} um"
-    yield _of("chip", text, chip, "h = vf p / v")
+    biter = "tooth" if found.figures.toothed else "grain"
+    yield _of("chip", f"a {biter} may take {chip.low:g} to {chip.high:g} um", chip, "h = vf p / v")
+    if not found.figures.toothed:
+        yield Reason(
+            "chip",
+            f"grains that cut in one line are taken as {GRAIN_SPACING_MM:g} mm apart: a placeholder, try "
+            "it first",
+            "vf = h v / s",
+            "house",
+            "spacing of cutting grains",
+            Confidence.MEMORY_LOW,
+        )
     rate = base_rate(grade, found.one.band)
     if rate is not None:
         text = (
