@@ -26,6 +26,7 @@ class Dive:
     supplies: list[int | None] = field(init=False)
     fixed: list[tuple[Column, int]] = field(init=False, default_factory=list)
     cost: int = field(init=False, default=0)
+    fullest_at: int = field(init=False, default=60)
 
     def __post_init__(self) -> None:
         problem = self.generation.run.problem
@@ -83,7 +84,11 @@ class Dive:
     def _finish_quickly(self) -> Plan | None:
         """A greedy end to the dive where it meets the target; its patterns help the LP in any case."""
         run = self.generation.run
-        plans = quick_plans(run.problem, self.left, self.supplies)
+        pieces = sum(self.left)
+        fullest = pieces <= self.fullest_at
+        if fullest:
+            self.fullest_at = pieces * 3 // 4
+        plans = quick_plans(run.problem, self.left, self.supplies, fullest)
         for plan in plans:
             if run.plan is None or self.cost + plan.cost < run.plan.cost:
                 whole = plan_of(run.problem, [*self.fixed, *plan.uses])
@@ -98,8 +103,8 @@ class Dive:
         generation, run = self.generation, self.generation.run
         problem, master, target = run.problem, generation.master, run.target()
         point = None
+        master.want(self.left, self.supplies, self._proper())
         for _ in range(ROUNDS):
-            master.want(self.left, self.supplies, self._proper())
             point = master.solve()
             run.counters["work"] += 1
             if point is None or run.over():
@@ -123,10 +128,16 @@ class Dive:
 
     def _proper(self) -> list[bool]:
         left, supplies = self.left, self.supplies
-        return [
-            supplies[kind] != 0 and all(n <= left[i] for i, n in counts)
-            for kind, counts in self.generation.master.columns
-        ]
+        proper = []
+        for kind, counts in self.generation.master.columns:
+            fits = supplies[kind] != 0
+            if fits:
+                for i, n in counts:
+                    if n > left[i]:
+                        fits = False
+                        break
+            proper.append(fits)
+        return proper
 
 
 def dive_until(generation: Generation, root: LpPoint, dives: int) -> None:

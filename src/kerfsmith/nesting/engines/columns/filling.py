@@ -8,11 +8,16 @@ FILL_LIMIT = 40_000_000
 """Bit operations allowed for the fullest-bar filling, so that it stays in the milliseconds."""
 
 
-def quick_plans(problem: Problem, demands: Sequence[int], supplies: Sequence[int | None]) -> list[Plan]:
-    """Plans for `demands` by several greedy rules (none where supplies run short under every rule)."""
+def quick_plans(
+    problem: Problem, demands: Sequence[int], supplies: Sequence[int | None], thorough: bool = True
+) -> list[Plan]:
+    """Plans for `demands` by several greedy rules (none where supplies run short under every rule).
+
+    `thorough`: fill bars as full as can be, too, not only the longest piece first.
+    """
     plans = []
     for order in _kind_orders(problem):
-        for fullest in (False, True):
+        for fullest in (False, True) if thorough else (False,):
             if fullest and sum(demands) * problem.capacities[-1] // 64 > FILL_LIMIT:
                 continue
             plan = _fill_in_order(problem, list(demands), list(supplies), order, fullest)

@@ -182,7 +182,7 @@ PLAIN_WORK = 20_000
 """States from which the compiled kernels are worth their start-up."""
 
 SUFFIX_ROOM = 24_000_000
-OUT_ROOM = 6_000_000
+OUT_ROOM = 9_000_000
 
 
 def size_duals(problem: Problem) -> Duals | None:

@@ -127,9 +127,11 @@ class Pool:
                 if duals[m + row] != 0.0:
                     self._cost[held] -= duals[m + row] * coefficient
             least = float(self._cost.min()) if len(self._cost) else 0.0
-            if value + min(0.0, least) * self.target > self.target + 1e-6 and self._proves(duals, alive):
+            if value + min(0.0, least) * self.target > self.target + 1e-6 and self._sift(duals, alive):
                 return PoolPoint({}, True)
             if least > -1e-7:
+                if self._sift(duals, alive):
+                    return PoolPoint({}, True)
                 bars = np.array(solution.col_value)[m:]
                 used = np.flatnonzero(bars > 1e-7)
                 return PoolPoint({self._cols[int(c)]: float(bars[c]) for c in used}, False)
@@ -143,8 +145,12 @@ class Pool:
             good = good[np.argpartition(self._cost[good], many)[:many]]
         return [int(p) for p in good]
 
-    def _proves(self, duals: Any, alive: Any) -> bool:
-        """Check in whole numbers that the duals allow no plan of `target` bars of patterns alive."""
+    def _sift(self, duals: Any, alive: Any) -> bool:
+        """Shut, in whole numbers, the patterns that no plan of `target` bars can use; True when no plan is left.
+
+        The reduced costs of a plan's patterns add up to the target less what the duals prove; where some are
+        below 0, each bar of the plan may bring in as much as the least.
+        """
         np, m = self._np, len(self.problem.sizes)
         whole = np.floor(np.clip(duals, -64.0, 64.0) * SCALE).astype(np.int64)
         cost = np.empty(len(self._cost), np.int64)
@@ -156,7 +162,11 @@ class Pool:
             total += price * (sum(self.problem.demands[i] for i in triple) // 2)
         living = cost[alive > 0]
         least = min(0, int(living.min())) if len(living) else 0
-        return total + least * self.target > self.target * SCALE
+        slack = self.target * SCALE - total - least * self.target
+        if slack < 0:
+            return True
+        alive[cost > slack] = 0
+        return False
 
     def cut(self, point: PoolPoint, most: int) -> int:
         """Add the subset-row cuts that the point breaks most; how many."""

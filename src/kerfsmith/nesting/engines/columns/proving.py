@@ -12,7 +12,7 @@ from kerfsmith.nesting.engines.columns.problem import Column, plan_of
 from kerfsmith.nesting.engines.columns.recombine import recombine
 
 MOST_PATTERNS = 60_000
-MOST_POOLED = 500_000
+MOST_POOLED = 1_200_000
 BRANCHES = 4000
 LIST_STEPS = 120_000_000
 """Patterns solved by an integer program, patterns held in a pool, nodes of branching, steps of listing at most."""

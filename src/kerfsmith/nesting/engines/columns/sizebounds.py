@@ -32,13 +32,16 @@ def step_bound(problem: Problem) -> int:
     counts for pieces from each threshold on."""
     capacity = problem.capacities[0]
     sized = list(zip(problem.sizes, problem.demands, strict=True))
-    best = 0
-    for threshold in [0, *(s for s, _ in sized if 2 * s <= capacity)]:
-        alone = sum(d for s, d in sized if s > capacity - threshold)
-        halves = [(s, d) for s, d in sized if capacity - threshold >= s and 2 * s > capacity]
-        small = sum(s * d for s, d in sized if 2 * s <= capacity and s >= threshold)
-        bars = sum(d for _, d in halves)
-        room = bars * capacity - sum(s * d for s, d in halves)
-        more = max(0, -(-(small - room) // capacity))
-        best = max(best, alone + bars + more)
+    pieces, lengths = [0], [0]
+    for size, demand in sized:
+        pieces.append(pieces[-1] + demand)
+        lengths.append(lengths[-1] + size * demand)
+    half = sum(1 for size, _ in sized if 2 * size > capacity)
+    best = pieces[half]
+    for end in range(half, len(sized)):
+        # pieces from the longest down to this size count, those too long to stand beside it stand alone
+        alone = sum(1 for size, _ in sized[:half] if size > capacity - sized[end][0])
+        room = (pieces[half] - pieces[alone]) * capacity - (lengths[half] - lengths[alone])
+        small = lengths[end + 1] - lengths[half]
+        best = max(best, pieces[half] + max(0, -(-(small - room) // capacity)))
     return best

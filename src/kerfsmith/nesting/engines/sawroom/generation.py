@@ -149,6 +149,7 @@ class Generation:
         whole = -(-scaled // prices.scale)
         if self.bound is None or whole >= self.bound:
             self.bound, self.prices, self.scaled_bound = whole, prices, scaled
+            self.watch.tell(None, whole, f"bound on {self.aim.value}")
 
     def least_reduced(self, column: Column, prices: Prices) -> int:
         """The least reduced price of any load of this column."""
