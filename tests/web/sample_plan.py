@@ -114,7 +114,7 @@ def plan() -> Plan:
                 ),
                 saw="yard",
                 saw_name="Yard saw",
-                cost_unit="m",
+                cost_unit="m of bar",
                 cost=36.0,
                 lower_bound=35.1,
                 status=PlanStatus.GOOD,

@@ -33,7 +33,7 @@ def test_a_bar_is_true_to_scale() -> None:
     # 1000 mm bar, facing 5 + kerf 1.8, then 2 x (200 + 1.8); by hand the second piece ends at 408.6 mm.
     bar = sample.bar("B", 1000, [("A", 200, 2)])
     run = runs(bar)[0]
-    assert (run.start_um, run.end_um, run.count) == (6_800, 410_400, 2)
+    assert (run.start_um, run.end_um, run.count) == (6_800, 408_600, 2)
     drawn = bar_strip(bar, longest_um=2_000_000, grip_um=80_000, reading=METRIC, key="k")
     kerfs = re.findall(r'<rect x="([\d.]+)%" y="5" width="([\d.]+)%" height="30" class="bar-kerf"', drawn)
     places = [(float(x) - 0.1) / 99.8 * 2000 for x, _ in kerfs]
@@ -41,6 +41,15 @@ def test_a_bar_is_true_to_scale() -> None:
     rest = re.search(r'<rect x="([\d.]+)%" y="5" width="([\d.]+)%" height="30" class="bar-rest"', drawn)
     assert rest is not None
     assert float(rest[2]) / 99.8 * 2000 == pytest.approx(589.6, abs=0.02)
+
+
+def test_a_mitred_cut_slants_over_the_sections_width() -> None:
+    # A 45 degree cut over 100 mm slants by 100 mm; the long point is where the piece ends.
+    bar = sample.bar("B", 1000, [("A", 400, 1)], angles=(0.0, 45.0))
+    drawn = bar_strip(bar, longest_um=1_000_000, grip_um=0, across_um=100_000, reading=METRIC, key="k")
+    cuts = re.findall(r'<line x1="([\d.]+)%" y1="38" x2="([\d.]+)%" y2="2" class="bar-cut"', drawn)
+    places = [[(float(x) - 0.1) / 99.8 * 1000 for x in cut] for cut in cuts]
+    assert places == [pytest.approx([306.8, 406.8], abs=0.02)]
 
 
 def test_a_bar_is_told_in_words() -> None:

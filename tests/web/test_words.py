@@ -42,7 +42,9 @@ def test_the_gap_is_said_in_words() -> None:
     )
     assert gap_words(replace(money, lower_bound=412.0)) == "No plan can cost less than this one's 412.00 EUR."
     assert gap_words(replace(group, bars=())) == "Nothing of it is planned."
-    assert cost_words(36.0, "m") == "36.00 m of bar"
+    assert cost_words(36.0, "m of bar") == "36.00 m of bar"
+    weighed = cost_words(9178.0, "EUR, bought bars x10")
+    assert weighed == "9178.00 EUR (bought bars counted ×10)"
 
 
 def test_only_the_sawing_has_a_range() -> None:

@@ -176,4 +176,5 @@ def _slice_readings(part: Slice, reading: Reading) -> list[str | float]:
 
 def misfit_words(misfit: Misfit) -> str:
     """One misfit with its remedy."""
-    return f"{misfit.text} {misfit.remedy}".strip()
+    text, remedy = misfit.text.rstrip("."), misfit.remedy.rstrip(".")
+    return f"{text[:1].upper()}{text[1:]}." + (f" {remedy[:1].upper()}{remedy[1:]}." if remedy else "")

@@ -23,12 +23,20 @@ HEIGHT = 64
 _LEAST_WIDTH = 700
 """Pixels a strip has at least, on the narrowest page it is made for; decides which labels fit."""
 _LETTER = 7.0
-_WIDEST_SLANT = 12.0
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A piece where it lies: long point to long point, micrometres from the bar's front."""
+
+    piece: PlannedPiece
+    start_um: int
+    end_um: int
 
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """Equal pieces in a row on a bar. Micrometres from its front; ``end_um`` is after the last kerf."""
+    """Equal pieces in a row on a bar, from the first one's near end to the last one's far end."""
 
     piece: PlannedPiece
     count: int
@@ -36,18 +44,31 @@ class Run:
     end_um: int
 
 
-def runs(bar: PlannedBar) -> tuple[Run, ...]:
-    """The bar's pieces as runs of equal ones, front to back."""
+def laid_pieces(bar: PlannedBar) -> tuple[Laid, ...]:
+    """Every piece of the bar in its place.
+
+    A piece with cuts of its own at both ends is charged with both kerfs together; they are taken as equal.
+    """
     place = bar.facing_um + bar.facing_kerf_um
     found = []
-    for _, same in groupby(
-        bar.pieces, key=lambda piece: (piece.line_id, piece.length_um, piece.angle_a_deg, piece.angle_b_deg)
-    ):
-        pieces = list(same)
-        end = place + sum(piece.taken_um for piece in pieces)
-        found.append(Run(pieces[0], len(pieces), place, end))
-        place = end
+    for piece in bar.pieces:
+        place += piece.taken_um
+        far_um = 0 if not piece.far_cut else piece.kerf_um // 2 if piece.near_cut else piece.kerf_um
+        found.append(Laid(piece, place - far_um - piece.length_um, place - far_um))
     return tuple(found)
+
+
+def runs(bar: PlannedBar) -> tuple[Run, ...]:
+    """The bar's pieces as runs of equal ones that lie alike, front to back."""
+    found = []
+    for _, same in groupby(laid_pieces(bar), key=_likeness):
+        laid = list(same)
+        found.append(Run(laid[0].piece, len(laid), laid[0].start_um, laid[-1].end_um))
+    return tuple(found)
+
+
+def _likeness(laid: Laid) -> tuple[str, int, tuple[float, float]]:
+    return laid.piece.line_id, laid.piece.length_um, laid.piece.ends_deg
 
 
 def bar_words(bar: PlannedBar, reading: Reading) -> str:
@@ -60,20 +81,25 @@ def bar_words(bar: PlannedBar, reading: Reading) -> str:
     return "; ".join(parts) + "."
 
 
-def bar_strip(bar: PlannedBar, *, longest_um: int, grip_um: int, reading: Reading, key: str) -> Markup:
-    """The strip of one pattern; ``longest_um`` fills the whole width, ``grip_um`` is the least grip."""
+def bar_strip(
+    bar: PlannedBar, *, longest_um: int, grip_um: int, across_um: int = 0, reading: Reading, key: str
+) -> Markup:
+    """The strip of one pattern; ``longest_um`` fills the whole width, ``grip_um`` is the least grip.
+
+    ``across_um`` is the section's extent between the jaws, over which a mitred cut slants.
+    """
     scale = _Scale(longest_um)
-    laid = runs(bar)
     back = bar.length_um - bar.remnant_um
     parts = [hatches(("rising", "wide", "cross"), key)]
     parts.append(scale.box(0, bar.length_um, "bar-body"))
-    if bar.facing_um + bar.facing_kerf_um:
-        parts.append(
-            scale.box(0, bar.facing_um + bar.facing_kerf_um, "bar-facing", paint=f"url(#{key}-cross)")
-        )
+    facing_um = bar.facing_um + bar.facing_kerf_um
+    if facing_um:
+        parts.append(scale.box(0, facing_um, "bar-facing", paint=f"url(#{key}-cross)"))
     parts += _rest(bar, back, min(grip_um, bar.remnant_um), scale, reading, key)
-    for run in laid:
-        parts += _run(run, scale, reading)
+    for laid in laid_pieces(bar):
+        parts += _cuts(laid, across_um, scale)
+    for run in runs(bar):
+        parts += _label(run, scale, reading)
     parts.append(scale.box(0, bar.length_um, "bar-edge"))
     name = f"Bar {bar.bar_id}" + (f", {bar.times} times" if bar.times > 1 else "")
     return picture(name, bar_words(bar, reading), parts, key=key, class_="strip", width="100%", height=HEIGHT)
@@ -136,26 +162,44 @@ class _Scale:
         )
 
 
-def _run(run: Run, scale: _Scale, reading: Reading) -> list[Markup]:
+def _cuts(laid: Laid, across_um: int, scale: _Scale) -> list[Markup]:
+    """The cuts at a piece's ends, slanting as the head stands; the long point is where the piece ends.
+
+    A positive angle leans the cut's upper end towards the back of the bar, at either end of a piece.
+    """
+    near_deg, far_deg = laid.piece.ends_deg
     parts = []
-    step = run.piece.taken_um
-    for index in range(run.count):
-        end_um = run.start_um + (index + 1) * step - run.piece.kerf_um
-        if run.piece.kerf_um:
-            parts.append(scale.box(end_um, run.piece.kerf_um, "bar-kerf"))
-            parts.append(
-                scale.mark(
-                    end_um + run.piece.kerf_um / 2, _MIDDLE, _cut_path(run.piece.angle_b_deg), "bar-cut"
-                )
-            )
-    width_um = run.end_um - run.start_um
-    middle_um = (run.start_um + run.end_um - run.piece.kerf_um) / 2
-    if scale.fits(run.piece.mark, width_um):
-        parts.append(_plate(run.piece.mark, middle_um, scale))
+    if laid.piece.near_cut:
+        slant_um = math.tan(math.radians(near_deg)) * across_um
+        parts.append(_cut(laid.start_um - min(0.0, slant_um), slant_um, scale))
+    if laid.piece.far_cut:
+        slant_um = math.tan(math.radians(far_deg)) * across_um
+        parts.append(_cut(laid.end_um - max(0.0, slant_um), slant_um, scale))
+        if not slant_um:
+            parts.append(scale.box(laid.end_um, laid.piece.kerf_um, "bar-kerf"))
+    return parts
+
+
+def _cut(low_um: float, slant_um: float, scale: _Scale) -> Markup:
+    """A cut from its lower end at ``low_um`` to its upper end ``slant_um`` further on."""
+    return element(
+        "line",
+        x1=scale.at(low_um),
+        y1=_BOTTOM + 3,
+        x2=scale.at(low_um + slant_um),
+        y2=_TOP - 3,
+        class_="bar-cut",
+    )
+
+
+def _label(run: Run, scale: _Scale, reading: Reading) -> list[Markup]:
+    """The run's mark on the bar and its dimension below, where they fit."""
+    parts = []
+    if scale.fits(run.piece.mark, run.end_um - run.start_um):
+        parts.append(_plate(run.piece.mark, (run.start_um + run.end_um) / 2, scale))
     length = reading.bare_length(run.piece.length_um)
     words = f"{run.count} × {length}" if run.count > 1 else length
-    parts += _dimension(run.start_um, run.end_um - run.piece.kerf_um, words, scale)
-    return parts
+    return parts + _dimension(run.start_um, run.end_um, words, scale)
 
 
 def _plate(words: str, place_um: float, scale: _Scale) -> Markup:
@@ -171,12 +215,6 @@ def _plate(words: str, place_um: float, scale: _Scale) -> Markup:
         height=1,
         overflow="visible",
     )
-
-
-def _cut_path(angle_deg: float) -> str:
-    half = _DEEP / 2 + 3
-    slant = max(-_WIDEST_SLANT, min(_WIDEST_SLANT, math.tan(math.radians(angle_deg)) * half))
-    return f"M{-slant:.1f} {half}L{slant:.1f} {-half}"
 
 
 def _dimension(start_um: float, end_um: float, words: str, scale: _Scale) -> list[Markup]:

@@ -1,5 +1,6 @@
 """Making the plan's pages from the plan."""
 
+from collections import Counter
 from collections.abc import Sequence
 from datetime import date
 from itertools import groupby
@@ -7,10 +8,12 @@ from itertools import groupby
 from markupsafe import Markup
 
 from kerfsmith.catalog.saw import SawSheet
-from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar, PlanStatus, SawTried
+from kerfsmith.nesting.ends import Turn
+from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar, PlannedPiece, PlanStatus, SawTried
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.web.drawing.bar import bar_strip, runs
 from kerfsmith.web.drawing.legend import bar_legend
+from kerfsmith.web.drawing.lying import width_in_vise_mm
 from kerfsmith.web.drawing.section import section_drawing
 from kerfsmith.web.pages.plan.view import (
     Attention,
@@ -51,11 +54,7 @@ class PlanMaker:
         self.plan, self.reading, self.today = plan, reading, today
         self._saws = {saw.id: saw for saw in saws}
         spoken = [_cautions(group) for group in plan.groups if group.settings]
-        self._shared = (
-            dict.fromkeys(text for text in spoken[0] if all(text in other for other in spoken))
-            if len(spoken) > 1
-            else {}
-        )
+        self._shared = _held_by_most(spoken)
 
     def page(self) -> PlanPage:
         """The whole plan."""
@@ -64,7 +63,7 @@ class PlanMaker:
         )
         attention = self._attention()
         return PlanPage(
-            cautions=tuple(self._shared),
+            cautions=self._shared,
             lead=lead_sentences(self.plan),
             figures=self._figures(),
             attention=attention,
@@ -211,8 +210,14 @@ class PlanMaker:
 
     def _strip(self, bar: PlannedBar, group: PlanGroup, key: str) -> Markup:
         longest_um = max(one.length_um for one in group.bars)
+        across_mm = width_in_vise_mm(group.section, group.settings[0]) if group.settings else 0.0
         return bar_strip(
-            bar, longest_um=longest_um, grip_um=self._grip_um(group), reading=self.reading, key=key
+            bar,
+            longest_um=longest_um,
+            grip_um=self._grip_um(group),
+            across_um=round(across_mm * 1000),
+            reading=self.reading,
+            key=key,
         )
 
     def _grip_um(self, group: PlanGroup) -> int:
@@ -226,7 +231,7 @@ class PlanMaker:
                 mark=run.piece.mark,
                 count=run.count,
                 length=self.reading.length(run.piece.length_um),
-                ends=_ends(run.piece.angle_a_deg, run.piece.angle_b_deg),
+                ends=_ends(run.piece),
                 strokes=str(saw.strokes((run.piece.length_um + run.piece.kerf_um) / 1000))
                 if saw
                 else "not known",
@@ -256,6 +261,12 @@ def _tried_saw(tried: SawTried, group: PlanGroup) -> TriedSaw:
     return TriedSaw(tried.saw_name, chosen, ", ".join(told) or "takes it", ())
 
 
+def _held_by_most(spoken: Sequence[tuple[str, ...]]) -> tuple[str, ...]:
+    """Cautions that more than half of the groups share, said once for every cut: the safe side."""
+    counted = Counter(text for texts in spoken for text in texts)
+    return tuple(text for text, count in counted.items() if count > len(spoken) / 2 and len(spoken) > 1)
+
+
 def _cautions(group: PlanGroup) -> tuple[str, ...]:
     return tuple(dict.fromkeys(text for setting in group.settings for text in setting.cautions))
 
@@ -266,10 +277,13 @@ def _place(bar: PlannedBar) -> str:
     return ", ".join(part for part in parts if part) or "bar on the rack"
 
 
-def _ends(a_deg: float, b_deg: float) -> str:
-    if a_deg == b_deg == 0:
+def _ends(piece: PlannedPiece) -> str:
+    """The head's angle at both ends as the piece lies, and how it is turned against its drawing."""
+    near_deg, far_deg = piece.ends_deg
+    if near_deg == far_deg == 0:
         return "square"
-    return f"{a_deg:g}° and {b_deg:g}°"
+    turned = "" if piece.turn is Turn.AS_IS else f"; turned {piece.turn}"
+    return f"near {near_deg:g}°, far {far_deg:g}°{turned}"
 
 
 def _first_reason(group: PlanGroup) -> str:

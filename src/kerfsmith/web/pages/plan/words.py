@@ -40,12 +40,15 @@ def state_of(group: PlanGroup) -> State:
 
 
 def cost_words(amount: float, unit: str) -> str:
-    """A cost in the plan's own unit: money, bars, or metres of bar."""
-    if unit == "bars":
-        return plural(round(amount), "bar")
-    if len(unit) == 3 and unit.isupper():
-        return show_money(Money(Decimal(repr(amount)), unit))
-    return f"{amount:.2f} {unit} of bar"
+    """A cost in the plan's own unit: money, bars, or metres of bar, with what else the unit says."""
+    plain, _, weight = unit.partition(", ")
+    if plain == "bars":
+        shown = plural(round(amount), "bar")
+    elif len(plain) == 3 and plain.isupper():
+        shown = show_money(Money(Decimal(repr(amount)), plain))
+    else:
+        shown = f"{amount:.2f} {plain}"
+    return f"{shown} ({weight.replace(' x', ' counted ×')})" if weight else shown
 
 
 def gap_words(group: PlanGroup) -> str:
