@@ -66,6 +66,16 @@ def test_size_correction_for_4140(catalog: Catalog, mean_in: float, printed: flo
     assert _fpm(catalog, "4140", mean_in) == pytest.approx(printed, abs=0.5)
 
 
+def test_a_four_inch_round_runs_at_the_printed_speed_and_pitch(catalog: Catalog) -> None:
+    """The handbook's base case: 4 in, 3/4 pitch, 250 ft/min for 4140."""
+    bimetal = [each for each in catalog.bands if each.edge is Edge.BIMETAL]
+    section, saw = Section("bar", Round(4 * INCH)), open_saw(catalog)
+    found = set_cut(catalog.find_grade("4140"), section, saw, bimetal, catalog.corrections)
+    assert isinstance(found, CutSetting)
+    assert found.band_speed_m_per_min / FOOT_PER_MIN == pytest.approx(250, rel=1e-6)
+    assert str(found.band.pitch) == "3/4"
+
+
 def test_dry_and_carbon_band_for_4140(catalog: Catalog) -> None:
     assert 125 <= _fpm(catalog, "4140", 4, condition=Condition(coolant=False)) <= 175
     assert _fpm(catalog, "4140", 4, Edge.CARBON) == pytest.approx(125, rel=1e-9)

@@ -82,7 +82,7 @@ def by_the_book(grade: Grade, work: Work, band: Band, corrections: Corrections) 
         return (0.0, 0.0, edge, 0.0, 0.0)
     few = few_class(least_teeth(work, band)) is TeethClass.TOO_FEW
     many = many_class(most_teeth(work, band), grade.soft_gummy) is TeethClass.MANY
-    target = printed_pitch_tpi(work.mean_contact_mm, corrections)
+    target = printed_pitch_tpi(work.length_of_cut_mm, corrections)
     off = abs(math.log(band.pitch.mean_tpi / target))
     # Where no band puts two teeth in the wall, the finest comes nearest to it.
     thin = -round(least_teeth(work, band), 1) if few else 0.0

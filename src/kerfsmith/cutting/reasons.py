@@ -58,13 +58,14 @@ def pitch_reasons(grade: Grade, found: Reckoned, corrections: Corrections) -> It
     if band.pitch is None:
         yield Reason("pitch", "a grit edge has grains in place of teeth; no tooth rule applies")
         return
-    printed = printed_pitch_tpi(work.mean_contact_mm, corrections)
+    printed = printed_pitch_tpi(work.length_of_cut_mm, corrections)
     point = corrections.size[0].factor
+    length = f"length of cut {work.length_of_cut_mm:.1f} mm"
+    told = f"{length}, the full width of solid bar," if work.is_solid else f"mean {length}, area over travel,"
     carried = " (printed for steel, carried over)" if grade.family == "non-metal" else ""
     yield Reason(
         "pitch",
-        f"mean length of cut {work.mean_contact_mm:.1f} mm (area over travel) asks for about {printed:.2g} "
-        f"teeth per inch{carried}; "
+        f"{told} asks for about {printed:.2g} teeth per inch{carried}; "
         f"{band.pitch} has {band.pitch.mean_tpi:.3g}",
         "W = A / H",
         point.source,

@@ -133,8 +133,11 @@ def by_control(found: Reckoned) -> tuple[ControlTime, ...]:
     times = []
     for control in FeedControl:
         law = law_for(control, found.figures, found.work, coarse, share=found.one.feed_share)
-        minutes = passage(found.figures, found.work, coarse, law, energy=False, exact=False).minutes[0]
-        times.append(ControlTime(control, float(minutes) * 60, _held_words(control, law)))
+        seconds = found.seconds[1]
+        if control is not found.saw.feed_control:
+            rough = passage(found.figures, found.work, coarse, law, energy=False, exact=False)
+            seconds = float(rough.minutes[0]) * 60
+        times.append(ControlTime(control, seconds, _held_words(control, law)))
     return tuple(sorted(times, key=lambda time: time.seconds))
 
 

@@ -65,8 +65,14 @@ def factors_for(
     """Every correction that is due, in the order in which a person would lay them on."""
     found: list[Factor] = []
     if not band.edge.is_grit and grade.family != "non-metal":
-        length = work.mean_contact_mm
-        found.append(Factor("size", corrections.size_factor(length), f"mean length of cut {length:.0f} mm"))
+        length = work.length_of_cut_mm
+        found.append(
+            Factor(
+                "size",
+                corrections.size_factor(length),
+                f"{'' if work.is_solid else 'mean '}length of cut {length:.0f} mm",
+            )
+        )
     if (edge := _edge_factor(grade, band, corrections)) is not None:
         found.append(edge)
     if runs_dry(grade, saw, condition):

@@ -15,6 +15,9 @@ Floats = NDArray[np.float64]
 LASTING_SHARE = 0.1
 """A chord is said to last when the cut stays at or below it for this share of the travel."""
 
+PEAK_TURNS = 4
+"""Turns in which a peak is closed in on, sixteenfold each: its height goes by the square of what is left."""
+
 END_INSET = 1e-7
 """How far inside the end of a stretch, as a share of the travel, its end is looked at."""
 
@@ -80,10 +83,34 @@ class Work:
         """Mean length of cut, mm: area over travel."""
         return self.scan.mean_chord_mm
 
+    @property
+    def is_solid(self) -> bool:
+        """Whether it is one solid bar, whose size the trade's tables go by."""
+        return self.wall_mm is None and self.bundle == 1
+
+    @property
+    def length_of_cut_mm(self) -> float:
+        """Length of cut by which speed and pitch are printed, mm: the full width of a solid bar, else the
+        mean.
+
+        Source: MH31 p. 1245, which takes area over travel for a tube and the size itself for solid bar.
+        """
+        return self.longest_chord_mm if self.is_solid else self.mean_contact_mm
+
     @cached_property
     def longest_chord_mm(self) -> float:
-        """Longest unbroken chord anywhere, mm."""
-        return float(self.scan.nodes().longest_mm.max())
+        """Longest unbroken chord anywhere, mm: the longest at a node, then sought between its neighbours."""
+        nodes = self.scan.nodes()
+        at = int(nodes.longest_mm.argmax())
+        longest = float(nodes.longest_mm[at])
+        above, below = nodes.depth_mm[max(at - 1, 0)], nodes.depth_mm[min(at + 1, nodes.depth_mm.size - 1)]
+        for _ in range(PEAK_TURNS):
+            depths = np.linspace(above, below, 33)
+            found = self.scan.longest_chord_mm(depths)
+            at = int(found.argmax())
+            longest = max(longest, float(found[at]))
+            above, below = depths[max(at - 1, 0)], depths[min(at + 1, 32)]
+        return longest
 
     @cached_property
     def lasting_chord_mm(self) -> float:
