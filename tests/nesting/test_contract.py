@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from kerfsmith.nesting.contract import exit_code, nest, read_problem
+from kerfsmith.nesting.rules import Rule, rules_of
 
 EXAMPLE: dict[str, Any] = {
     "kerf_mm": 1.8,
@@ -108,3 +109,76 @@ def test_what_cannot_be_used_is_a_finding(field: str, asked: object) -> None:
 def test_a_field_nobody_knows_is_told() -> None:
     _, findings = read_problem(EXAMPLE | {"kerf": 3})
     assert [(finding.code, finding.field) for finding in findings] == [("unknown-field", "kerf")]
+
+
+ROOM = {
+    "kerf_mm": 1.6,
+    "front_trim_mm": 5,
+    "grip_mm": 60,
+    "depth_mm": 100,
+    "turns": ["over", "half turn"],
+    "bundle_most": 2,
+    "load_ms": 240000,
+    "cut_ms": [60000, 80000],
+    "least_remnant_mm": 500,
+    "most_remnants": 2,
+    "remnant_worth": [{"from_mm": 500, "per_metre": 1.5}, {"from_mm": 2000, "per_metre": 3}],
+    "rates": {"saw_per_second": 0.02, "per_load": 0.5, "per_late_piece": 25},
+    "one_heat_orders": ["O1"],
+    "aims": ["late", "money"],
+    "promises": [{"piece": "b", "bar": "old", "count": 1}],
+    "former": [{"bar": "new", "times": 1, "pieces": [{"id": "a", "count": 2}]}],
+    "most_changes": 1,
+    "bars": [
+        {"id": "new", "length_mm": 6000, "count": None, "cost": 30, "heat": "H1", "material": "S235"},
+        {"id": "old", "length_mm": 2400, "count": 1, "cost": 5, "is_remnant": True, "end_is_good": True,
+         "heat": "H2", "material": "S355"},
+        {"id": "begun", "length_mm": 6000, "count": 1, "cost": 0, "heat": "H1", "material": "S235",
+         "begun": [{"id": "a"}]},
+    ],
+    "pieces": [
+        {"id": "a", "length_mm": 1200, "count": 5, "ends_deg": [45, -45], "order": "O1",
+         "materials": ["S235"]},
+        {"id": "b", "length_mm": 900, "count": 2, "over_mm": 2, "due_ms": 1500000, "heats": ["H2"],
+         "materials": ["S235", "S355"]},
+    ],
+}  # fmt: skip
+
+
+def test_every_rule_of_the_saw_room_can_be_written() -> None:
+    problem, findings = read_problem(ROOM)
+    assert findings == ()
+    assert problem is not None
+    assert rules_of(problem) == tuple(Rule)
+    written, code = ask(ROOM)
+    assert code == 0
+    assert written["status"] == "optimal"
+    assert [aim["aim"] for aim in written["aims"]] == ["late", "money"]
+    assert sum(
+        pattern["times"] * piece["count"] for pattern in written["patterns"] for piece in pattern["pieces"]
+    ) == 7  # fmt: skip
+    begun = next(pattern for pattern in written["patterns"] if pattern["bar"] == "begun")
+    assert begun["placed"][0]["id"] == "a"
+
+
+@pytest.mark.parametrize(
+    ("field", "change"),
+    [
+        (
+            "remnant_worth",
+            {"remnant_worth": [{"from_mm": 10, "per_metre": 2}, {"from_mm": 20, "per_metre": 1}]},
+        ),
+        ("cut_ms", {"cut_ms": []}),
+        ("cut_ms", {"cut_ms": [1.5]}),
+        ("rates", {"rates": 3}),
+        ("rates.per_load", {"rates": {"per_load": -1}}),
+        ("one_heat_orders", {"one_heat_orders": "O1"}),
+        ("promises[0].count", {"promises": [{"piece": "a", "bar": "new"}]}),
+        ("former[0].pieces", {"former": [{"bar": "new", "times": 1}]}),
+        ("", {"promises": [{"piece": "nobody", "bar": "new", "count": 1}]}),
+        ("pieces[0].ends_deg", {"depth_mm": 0}),
+    ],
+)
+def test_a_rule_that_cannot_be_used_is_a_finding(field: str, change: dict[str, Any]) -> None:
+    _, findings = read_problem(ROOM | change)
+    assert field in [finding.field for finding in findings if finding.is_error]

@@ -180,6 +180,27 @@ class TestMitres:
         assert solved(asked).bars_used == 1
         assert solved(replace(asked, turns=frozenset({Turn.AS_IS}))).bars_used == 2
 
+    @pytest.mark.parametrize(
+        ("ends", "cuts"),
+        [
+            # As edges between face angles: a closed trail from a square face, four shared, one to close.
+            ([(0, 45), (45, 45), (0, 0), (45, 30), (0, 30)], 5),
+            # Two trails at least: 45 to 15 over the square faces, and 30-30 alone. One cut at the slanting
+            # front, three shared, two where the trails meet, one to close.
+            ([(0, 45), (0, 45), (0, 45), (30, 30), (0, 15)], 7),
+        ],
+    )
+    def test_cuts_shared_along_trails_of_matching_faces(self, ends: list[tuple[int, int]], cuts: int) -> None:
+        lean = {0: 0, 15: 26_795, 30: 57_735, 45: 100_000}
+        pieces = [
+            piece(f"p{number}", 1000, 1, left_um=lean[one], right_um=-lean[other])
+            for number, (one, other) in enumerate(ends)
+        ]
+        asked = room(
+            [bar("B", 6000)], pieces, kerf=1, depth_um=100 * MM, turns=FREELY, aims=(Aim.BARS, Aim.CUTS)
+        )
+        assert values(solved(asked, slow=False)) == {Aim.BARS: 1, Aim.CUTS: cuts}
+
 
 class TestVise:
     """The last piece may be what is left in the vise where the bar's end is good."""

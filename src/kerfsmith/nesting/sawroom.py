@@ -1,7 +1,11 @@
 """Solving a problem with a saw room's own rules, and saying which rule stands in the way when there is no
 plan."""
 
+from fractions import Fraction
+from math import ceil
+
 from kerfsmith.nesting.aims import Aim
+from kerfsmith.nesting.ends import bottom_length
 from kerfsmith.nesting.engines.sawroom.answer import RoomAnswer
 from kerfsmith.nesting.engines.sawroom.solve import solve_room
 from kerfsmith.nesting.problem import Problem
@@ -29,13 +33,42 @@ def solve_sawroom(problem: Problem, watch: Watch, seed: int) -> Result:
         for aim, bound in zip(problem.aims, answer.bounds, strict=True)
     )
     status = Status.OPTIMAL if all(aim.is_proven for aim in aims) else Status.FEASIBLE
-    bound = max(0, aims[0].bound or 0) if aims[0].aim is Aim.COST else 0
-    return Result(status, reached[Aim.COST], bound, answer.source, answer.runs, watch.spent, "saw room", aims)
+    bound, source = material_bound(problem), "length of material"
+    if aims[0].aim is Aim.COST and (aims[0].bound or 0) >= bound:
+        bound, source = aims[0].bound or 0, answer.source
+    return Result(status, reached[Aim.COST], bound, source, answer.runs, watch.spent, "saw room", aims)
+
+
+def material_bound(problem: Problem) -> int:
+    """What bars cost at least for the length of all pieces, the cheapest metre first [millionths].
+
+    Each piece takes at least the mean of its two edges and one plain kerf, of which the last on a bar may be
+    saved where it ends in the vise. Lengths are doubled, since a mean may end in a half."""
+    need = 0
+    for piece in problem.pieces:
+        bottom = bottom_length(piece.length_um, piece.left_um, piece.right_um)
+        need += piece.count * (2 * (bottom + problem.kerf_um) + piece.right_um - piece.left_um)
+    rooms = []
+    for bar in problem.bars:
+        room = bar.length_um if bar.begun else bar.length_um - problem.front_trim_um
+        if problem.grip_um and not bar.end_is_good:
+            room -= problem.grip_um
+        else:
+            room += problem.kerf_um
+        if room > 0:
+            rooms.append((Fraction(bar.cost, 2 * room), 2 * room, bar))
+    cost = Fraction(0)
+    for price, room, bar in sorted(rooms, key=lambda one: (one[0], one[2].id)):
+        taken = need if bar.count is None else min(need, bar.count * room)
+        cost += price * taken
+        need -= taken
+    return ceil(cost)
 
 
 def _without_plan(problem: Problem, answer: RoomAnswer, watch: Watch, seed: int) -> Result:
     if not answer.refuted:
-        return Result(Status.UNFINISHED, None, 0, answer.source, (), watch.spent, "saw room")
+        bound = material_bound(problem)
+        return Result(Status.UNFINISHED, None, bound, "length of material", (), watch.spent, "saw room")
     reasons = short_of_bars(problem, answer.uncut, answer.uncut_is_least) if answer.uncut else ()
     reasons += tuple(
         Reason(Want.RULES, "", 0, 0, f"{rule.value}: with it there is no plan, without it there is one")

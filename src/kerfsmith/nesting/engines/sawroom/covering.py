@@ -4,11 +4,9 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
+from kerfsmith.nesting.engines.sawroom.filling import Loads
 from kerfsmith.nesting.engines.sawroom.rows import build
 from kerfsmith.nesting.stop import Watch
-
-Loads = dict[tuple[Column, int], int]
-"""How many loads of a column with so many bars."""
 
 
 def cover(

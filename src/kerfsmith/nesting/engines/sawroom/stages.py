@@ -9,7 +9,8 @@ from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.mip import Answer
 from kerfsmith.nesting.engines.sawroom.answer import RoomAnswer
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
-from kerfsmith.nesting.engines.sawroom.covering import Loads, cover
+from kerfsmith.nesting.engines.sawroom.covering import cover
+from kerfsmith.nesting.engines.sawroom.filling import Filling, Loads, given_up
 from kerfsmith.nesting.engines.sawroom.generation import Generation
 from kerfsmith.nesting.engines.sawroom.limits import former_patterns
 from kerfsmith.nesting.engines.sawroom.listed import solve_listed
@@ -21,6 +22,7 @@ from kerfsmith.nesting.reduce import reachable_sums
 from kerfsmith.nesting.stop import Watch
 
 DIVES = 4
+START_SECONDS = 2.0
 MOST_UNITS = 2_000_000
 """Largest bound, in units of the prices' common divisor, that is raised to a sum of prices."""
 WITHIN = 6_000
@@ -40,6 +42,7 @@ class Stages:
 
     def solve(self) -> RoomAnswer:
         """Through all aims."""
+        self._start()
         bounds: list[int | None] = []
         proven = True
         for number, aim in enumerate(self.room.problem.aims):
@@ -54,6 +57,17 @@ class Stages:
             self.held[aim] = value
         assert self.plan is not None
         return RoomAnswer(runs_of(self.room, self.plan), tuple(bounds), "column generation")
+
+    def _start(self) -> None:
+        """A first plan, filled bar by bar, whatever time there is."""
+        loads = Filling(self.room).fill()
+        if loads is not None:
+            columns = {column: None for column, _ in loads}
+            for column in list(columns):
+                columns |= dict.fromkeys(given_up(self.room, column))
+            watch = Watch(self.watch.now, self.watch.now(), START_SECONDS, self.watch.should_stop)
+            self._improve(self.room.problem.aims[0], columns, watch, loads)
+            self.pool |= columns
 
     def _without_plan(self, bound: int | None) -> RoomAnswer:
         """Prove that there is no plan, or find one after all by listing everything, where that can be

@@ -1,0 +1,57 @@
+"""20,000 pieces in 300 groups through a pool of processes: seconds, and how near to the best each group came.
+
+    .venv/bin/python -m benchmarks.nesting.scale_groups [SECONDS A GROUP] [PROCESSES]
+
+A group has 15 to 25 rows of 1 to 5 pieces, 0.2 to 3 m long, on bars of 6 m priced by the metre and a few remnants at
+a tenth of that, as a rack that is to be used up first.
+"""
+
+import sys
+from collections import Counter
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
+from random import Random
+from time import perf_counter
+
+from kerfsmith.nesting.check import check
+from kerfsmith.nesting.groups import solve_groups
+from kerfsmith.nesting.problem import BarStock, Piece, Problem
+
+GROUPS = 300
+ROWS = (17, 27)
+
+
+def group(seed: int) -> Problem:
+    """One group, drawn from its seed."""
+    chance = Random(seed)
+    pieces = tuple(
+        Piece(f"P{row}", chance.randrange(200_000, 3_000_000, 500), chance.randint(1, 5))
+        for row in range(chance.randint(*ROWS))
+    )
+    remnants = tuple(
+        BarStock(f"R{number}", length, 1, length, is_remnant=True)
+        for number in range(chance.randint(0, 4))
+        for length in (chance.randrange(800_000, 4_000_000, 1000),)
+    )
+    return Problem(1600, 5000, 60_000, (BarStock("new", 6_000_000, None, 60_000_000), *remnants), pieces)
+
+
+def main(seconds: float, processes: int) -> None:
+    """Solve all groups and print what came of it."""
+    problems = {f"group {seed}": group(seed) for seed in range(GROUPS)}
+    total = sum(piece.count for problem in problems.values() for piece in problem.pieces)
+    start = perf_counter()
+    with ProcessPoolExecutor(processes, mp_context=get_context("spawn")) as pool:
+        results = solve_groups(problems, pool, seconds=seconds, seed=1, now=perf_counter)
+    spent = perf_counter() - start
+    faults = sum(bool(check(problems[name], result)) for name, result in results.items())
+    gaps = sorted((result.gap or 0.0, name) for name, result in results.items())
+    print(f"{total} pieces in {GROUPS} groups: {spent:.1f} s with {processes} processes, {faults} faulty")
+    print(dict(Counter(result.status.value for result in results.values())))
+    over = sum(gap > 0.005 for gap, _ in gaps)
+    print(f"worst gap {100 * gaps[-1][0]:.2f} % ({gaps[-1][1]}), {over} groups over 0.5 %")
+
+
+if __name__ == "__main__":
+    words = [*sys.argv[1:], *("0.35", "2")[len(sys.argv) - 1 :]]
+    main(float(words[0]), int(words[1]))
