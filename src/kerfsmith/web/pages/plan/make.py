@@ -8,17 +8,13 @@ from itertools import groupby
 from markupsafe import Markup
 
 from kerfsmith.catalog.saw import SawSheet
-from kerfsmith.nesting.ends import Turn
-from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar, PlannedPiece, PlanStatus, SawTried
+from kerfsmith.planning.plan import Plan, PlanGroup, PlanStatus, SawTried
 from kerfsmith.shop.rack import BarKind
-from kerfsmith.web.drawing.bar import bar_strip, runs
 from kerfsmith.web.drawing.legend import bar_legend
-from kerfsmith.web.drawing.lying import width_in_vise_mm
 from kerfsmith.web.drawing.section import section_drawing
+from kerfsmith.web.pages.plan.bars import bar_sheet, group_strip, place_of
 from kerfsmith.web.pages.plan.view import (
     Attention,
-    BarRow,
-    BarSheet,
     GroupCard,
     GroupPage,
     IndexEntry,
@@ -84,7 +80,10 @@ class PlanMaker:
                 angle_picture(group.section, setting, self._saws.get(setting.saw), self.reading, f"cut{at}")
                 for at, setting in enumerate(group.settings)
             ),
-            bars=tuple(self._bar_sheet(bar, group, f"bar{at}") for at, bar in enumerate(group.bars)),
+            bars=tuple(
+                bar_sheet(bar, group, self._saws.get(group.saw), self.reading, f"bar{at}")
+                for at, bar in enumerate(group.bars)
+            ),
             times=(
                 Dial(
                     "Sawing",
@@ -202,52 +201,10 @@ class PlanMaker:
             Strip(
                 times=f"{bar.times} ×",
                 bar=bar.bar_id,
-                place=f"{self.reading.length(bar.length_um)}, {_place(bar)}",
-                picture=self._strip(bar, group, f"{anchor}-b{at}"),
+                place=f"{self.reading.length(bar.length_um)}, {place_of(bar)}",
+                picture=group_strip(bar, group, self._saws.get(group.saw), self.reading, f"{anchor}-b{at}"),
             )
             for at, bar in enumerate(group.bars[:MOST_STRIPS])
-        )
-
-    def _strip(self, bar: PlannedBar, group: PlanGroup, key: str) -> Markup:
-        longest_um = max(one.length_um for one in group.bars)
-        across_mm = width_in_vise_mm(group.section, group.settings[0]) if group.settings else 0.0
-        return bar_strip(
-            bar,
-            longest_um=longest_um,
-            grip_um=self._grip_um(group),
-            across_um=round(across_mm * 1000),
-            reading=self.reading,
-            key=key,
-        )
-
-    def _grip_um(self, group: PlanGroup) -> int:
-        saw = self._saws.get(group.saw)
-        return round(saw.least_grip_mm * 1000) if saw else 0
-
-    def _bar_sheet(self, bar: PlannedBar, group: PlanGroup, key: str) -> BarSheet:
-        saw = self._saws.get(group.saw)
-        rows = tuple(
-            BarRow(
-                mark=run.piece.mark,
-                count=run.count,
-                length=self.reading.length(run.piece.length_um),
-                ends=_ends(run.piece),
-                strokes=str(saw.strokes((run.piece.length_um + run.piece.kerf_um) / 1000))
-                if saw
-                else "not known",
-                line=run.piece.line_id,
-            )
-            for run in runs(bar)
-        )
-        facing = f"facing cut {self.reading.length(bar.facing_um)}" if bar.facing_um else "no facing cut"
-        left = self.reading.length(bar.remnant_um)
-        return BarSheet(
-            heading=f"{bar.times} × {bar.bar_id}, {self.reading.length(bar.length_um)}",
-            source=_place(bar),
-            picture=self._strip(bar, group, key),
-            rows=rows,
-            facing=facing,
-            rest=f"{left} goes back to the rack" if bar.keep else f"{left} is scrap",
         )
 
 
@@ -269,21 +226,6 @@ def _held_by_most(spoken: Sequence[tuple[str, ...]]) -> tuple[str, ...]:
 
 def _cautions(group: PlanGroup) -> tuple[str, ...]:
     return tuple(dict.fromkeys(text for setting in group.settings for text in setting.cautions))
-
-
-def _place(bar: PlannedBar) -> str:
-    kind = "" if bar.kind is BarKind.BAR else str(bar.kind)
-    parts = [kind, f"heat {bar.heat}" if bar.heat else "", f"at {bar.place}" if bar.place else ""]
-    return ", ".join(part for part in parts if part) or "bar on the rack"
-
-
-def _ends(piece: PlannedPiece) -> str:
-    """The head's angle at both ends as the piece lies, and how it is turned against its drawing."""
-    near_deg, far_deg = piece.ends_deg
-    if near_deg == far_deg == 0:
-        return "square"
-    turned = "" if piece.turn is Turn.AS_IS else f"; turned {piece.turn}"
-    return f"near {near_deg:g}°, far {far_deg:g}°{turned}"
 
 
 def _first_reason(group: PlanGroup) -> str:

@@ -110,6 +110,7 @@ class BarRow:
     count: int
     length: str
     ends: str
+    advance: str
     strokes: str
     line: str
 

@@ -1,0 +1,77 @@
+"""A group's bars: their strips, and the list of cuts on each."""
+
+from markupsafe import Markup
+
+from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.nesting.ends import Turn
+from kerfsmith.planning.plan import PlanGroup, PlannedBar, PlannedPiece
+from kerfsmith.shop.rack import BarKind
+from kerfsmith.web.drawing.bar import bar_strip, runs
+from kerfsmith.web.drawing.lying import width_in_vise_mm
+from kerfsmith.web.pages.plan.view import BarRow, BarSheet
+from kerfsmith.web.reading import Reading
+
+
+def group_strip(
+    bar: PlannedBar, group: PlanGroup, saw: SawSheet | None, reading: Reading, key: str
+) -> Markup:
+    """The strip of one of a group's bars, to the scale of its longest."""
+    across_mm = width_in_vise_mm(group.section, group.settings[0]) if group.settings else 0.0
+    return bar_strip(
+        bar,
+        longest_um=max(one.length_um for one in group.bars),
+        grip_um=round(saw.least_grip_mm * 1000) if saw else 0,
+        across_um=round(across_mm * 1000),
+        reading=reading,
+        key=key,
+    )
+
+
+def bar_sheet(
+    bar: PlannedBar, group: PlanGroup, saw: SawSheet | None, reading: Reading, key: str
+) -> BarSheet:
+    """One pattern with the list of its cuts, front to back."""
+    rows = tuple(
+        BarRow(
+            mark=run.piece.mark,
+            count=run.count,
+            length=reading.length(run.piece.length_um),
+            ends=_ends(run.piece),
+            advance="" if run.piece.is_mitred else reading.length(run.piece.taken_um),
+            strokes=_strokes(run.piece, saw),
+            line=run.piece.line_id,
+        )
+        for run in runs(bar)
+    )
+    left = reading.length(bar.remnant_um)
+    return BarSheet(
+        heading=f"{bar.times} × {bar.bar_id}, {reading.length(bar.length_um)}",
+        source=place_of(bar),
+        picture=group_strip(bar, group, saw, reading, key),
+        rows=rows,
+        facing=f"facing cut {reading.length(bar.facing_um)}" if bar.facing_um else "no facing cut",
+        rest=f"{left} goes back to the rack" if bar.keep else f"{left} is scrap",
+    )
+
+
+def place_of(bar: PlannedBar) -> str:
+    """Where a bar is and what it is, but for its length."""
+    kind = "" if bar.kind is BarKind.BAR else str(bar.kind)
+    parts = [kind, f"heat {bar.heat}" if bar.heat else "", f"at {bar.place}" if bar.place else ""]
+    return ", ".join(part for part in parts if part) or "bar on the rack"
+
+
+def _strokes(piece: PlannedPiece, saw: SawSheet | None) -> str:
+    """Shuttle strokes for the piece; between mitred cuts they hang on the head's pivot."""
+    if saw is None:
+        return "not known"
+    return "see the ticket" if piece.is_mitred else str(saw.strokes(piece.taken_um / 1000))
+
+
+def _ends(piece: PlannedPiece) -> str:
+    """The head's angle at both ends as the piece lies, and how it is turned against its drawing."""
+    near_deg, far_deg = piece.ends_deg
+    if near_deg == far_deg == 0:
+        return "square"
+    turned = "" if piece.turn is Turn.AS_IS else f"; turned {piece.turn}"
+    return f"near {near_deg:g}°, far {far_deg:g}°{turned}"
