@@ -21,15 +21,20 @@ class LpPoint:
 
 @dataclass(slots=True)
 class Master:
-    """Covering LP: demand rows at least, supply rows at most; patterns only ever join it."""
+    """Covering LP: demand rows at least, supply rows at most; patterns only ever join it.
+
+    With a `shortage` a piece may be left out at that cost, and every kind has a row.
+    """
 
     problem: Problem
     columns: list[Column] = field(default_factory=list)
     known: set[Column] = field(default_factory=set)
+    shortage: float | None = None
     solves: int = 0
     _lp: Any = None
     _supply_row: dict[int, int] = field(default_factory=dict)
-    _short: int = 0
+    _first: int = 0
+    _signed: bool = False
 
     def __post_init__(self) -> None:
         self._lp = quiet_highs()
@@ -40,10 +45,20 @@ class Master:
         for demand in self.problem.demands:
             self._lp.addRow(float(demand), inf, 0, [], [])
         for k, supply in enumerate(self.problem.supplies):
-            if supply is not None:
+            if supply is not None or self.shortage is not None:
                 self._supply_row[k] = rows
                 rows += 1
-                self._lp.addRow(-inf, float(supply), 0, [], [])
+                self._lp.addRow(-inf, inf if supply is None else float(supply), 0, [], [])
+        if self.shortage is not None:
+            self._first = len(self.problem.demands)
+            for i in range(self._first):
+                self._lp.addCol(self.shortage, 0.0, inf, 1, [i], [1.0])
+
+    def limit(self, least: Sequence[int], most: Sequence[int]) -> None:
+        """Bars of each kind to use at least and at most (where every kind has its row: with a `shortage`)."""
+        self._signed = True
+        for k, row in self._supply_row.items():
+            self._lp.changeRowBounds(row, float(least[k]), float(most[k]))
 
     def add(self, columns: Sequence[Column]) -> int:
         """Take the patterns not known yet; how many were new."""
@@ -79,12 +94,14 @@ class Master:
         duals = list(solution.row_dual)
         rows = len(self.problem.demands)
         scarcity = [
-            max(0.0, -duals[self._supply_row[k]]) if k in self._supply_row else 0.0
+            (-duals[self._supply_row[k]] if self._signed else max(0.0, -duals[self._supply_row[k]]))
+            if k in self._supply_row
+            else 0.0
             for k in range(len(self.problem.costs))
         ]
         return LpPoint(
             float(self._lp.getInfo().objective_function_value),
-            list(solution.col_value),
+            list(solution.col_value)[self._first :],
             [max(0.0, d) for d in duals[:rows]],
             scarcity,
         )

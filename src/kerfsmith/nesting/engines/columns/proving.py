@@ -4,6 +4,7 @@ import importlib
 
 from kerfsmith.nesting.engines.columns.diving import dive_until
 from kerfsmith.nesting.engines.columns.generation import Generation
+from kerfsmith.nesting.engines.columns.kinds import count_out_kinds
 from kerfsmith.nesting.engines.columns.listing import list_raw, size_duals, useful_patterns
 from kerfsmith.nesting.engines.columns.pairing import branch
 from kerfsmith.nesting.engines.columns.pool import Pool
@@ -26,8 +27,10 @@ def prove(generation: Generation) -> None:
     generation.to_optimum(settle=False)
     if run.over():
         return
-    generation.good_duals = generation.spread(6)
     single = size_duals(problem) is not None
+    if not single and count_out_kinds(generation):
+        return
+    generation.good_duals = generation.spread(6)
     share, tries = 1, 0
     while not run.over():
         target = run.target()
