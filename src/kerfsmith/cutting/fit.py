@@ -19,6 +19,13 @@ BAND_SLACK_MM = 0.6
 34).
 """
 
+LARGER = "a larger saw"
+MORE_TRAVEL = "a saw with more head travel"
+WIDER_GUIDES = "a saw with wider guides"
+SET_UP = "a saw set up for it"
+GENERAL = (LARGER, MORE_TRAVEL, WIDER_GUIDES, SET_UP)
+"""Remedies that say no more than "another saw": left out where one can be named."""
+
 
 @dataclass(frozen=True, slots=True)
 class Fit:
@@ -71,7 +78,8 @@ def _remedied(misfits: tuple[Misfit, ...], elsewhere: str, lower: str) -> tuple[
     """Misfits with what would help put before each one's own remedy."""
     out = []
     for misfit in misfits:
-        helps = [text for text in (elsewhere, lower, misfit.remedy) if text]
+        own = "" if elsewhere and misfit.remedy in GENERAL else misfit.remedy
+        helps = [text for text in (elsewhere, lower, own) if text]
         remedy = "; or ".join(helps)
         out.append(Misfit(misfit.dimension, misfit.wanted, misfit.limit, misfit.unit, misfit.text, remedy))
     return tuple(out)
@@ -141,7 +149,7 @@ def _misfits(
     found += _bar_misfits(grade, saw, work, condition)
     if saw.materials and grade.group not in saw.materials:
         text = f"{saw.name} isn't set up for {grade.group}"
-        found.append(Misfit("kind of material", 0.0, 0.0, "", text, "a saw set up for it"))
+        found.append(Misfit("kind of material", 0.0, 0.0, "", text, SET_UP))
     return tuple(found)
 
 
@@ -159,12 +167,12 @@ def _vise_misfits(section: Section, saw: SawSheet, work: Work, row: Capacity) ->
         found += _over("width of the bundle", width, row.bundle_width_mm, "mm", fewer)
         found += _over("height of the bundle", height, row.bundle_height_mm, "mm", fewer)
     elif isinstance(section.shape, Round | RoundTube):
-        found += _over("diameter", max(width, height), row.round_mm, "mm", "")
+        found += _over("diameter", max(width, height), row.round_mm, "mm", LARGER)
     elif isinstance(section.shape, Square) and work.lie == "flat":
-        found += _over("side", width, row.square_mm, "mm", "")
+        found += _over("side", width, row.square_mm, "mm", LARGER)
     else:
-        found += _over("width", width, row.rect_width_mm, "mm", "")
-        found += _over("height", height, row.rect_height_mm, "mm", "")
+        found += _over("width", width, row.rect_width_mm, "mm", LARGER)
+        found += _over("height", height, row.rect_height_mm, "mm", LARGER)
     if width < saw.min_work_mm - 1e-6:
         text = f"width is {width:.3g} mm; the vise closes no further than {saw.min_work_mm:.3g} mm"
         found.append(
