@@ -40,7 +40,7 @@ LONGEST_WAIT_S = 900.0
 def wait_seconds(failures: int, free: int = FREE_TRIES) -> float:
     """Seconds to wait after the last of ``failures`` wrong tries in a row: none at first, then doubling.
 
-    NIST SP 800-63B 5.2.2 asks that failures be limited to 100; with doubling from the sixth on to a quarter
-    of an hour each, 100 tries take a day.
+    NIST SP 800-63B 5.2.2 asks that failures be limited to 100; with doubling from the sixth on, to a quarter
+    of an hour each, 100 tries take 21 hours.
     """
     return 0.0 if failures < free else min(LONGEST_WAIT_S, 2.0 ** (failures - free + 1))

@@ -1,0 +1,168 @@
+"""Each role tried against each verb: what a role may not do is refused, changes nothing and is in the ledger.
+
+An operator works at the saw, a planner in the office, a lead does both and keeps people, a guest only reads.
+"""
+
+from collections.abc import Callable
+
+import pytest
+from sqlalchemy import Engine, func, select
+from tests.workflow.shop_floor import AT, BARS, ORDER, SAW, PlainHasher, first_fit, released
+
+from kerfsmith.records import floor_tables, people_tables, tables
+from kerfsmith.records.store import Store
+from kerfsmith.shop.band_in_use import RemovalReason, ThisBand
+from kerfsmith.shop.cut_log import EntryKind, ScrapReason
+from kerfsmith.shop.heat import Heat
+from kerfsmith.shop.inspection import InspectionKind
+from kerfsmith.shop.order import Order
+from kerfsmith.shop.person import Person, Role
+from kerfsmith.shop.rules import ShopRules
+from kerfsmith.shop.saw_stop import StopReason
+from kerfsmith.workflow.begin_shop import begin_own_shop, open_demo, set_rules
+from kerfsmith.workflow.change_band import ChangeBand, RetireBand, add_band, change_band, retire_band
+from kerfsmith.workflow.change_run import ChangeRun, change_run
+from kerfsmith.workflow.finish_bar import FinishBar, finish_bar
+from kerfsmith.workflow.finish_run import FinishRun, finish_run
+from kerfsmith.workflow.inspect_piece import InspectPiece, inspect_piece
+from kerfsmith.workflow.keep_heat import AttachCertificate, add_heat, attach_certificate
+from kerfsmith.workflow.keep_people import (
+    IssueToken,
+    NewSecrets,
+    add_person,
+    change_person,
+    issue_token,
+    revoke_sessions,
+    set_own_password,
+)
+from kerfsmith.workflow.load_bar import LoadBar, load_bar
+from kerfsmith.workflow.log_cut import LogCut, log_cut
+from kerfsmith.workflow.measure_bar import MeasureBar, measure_bar
+from kerfsmith.workflow.permissions import Verb
+from kerfsmith.workflow.plan_cuts import plan_cuts
+from kerfsmith.workflow.put_away import PutAway, put_away
+from kerfsmith.workflow.refusal import Refusal
+from kerfsmith.workflow.reject_piece import RejectPiece, reject_piece
+from kerfsmith.workflow.release_run import ReleaseRun, release_run
+from kerfsmith.workflow.return_bar import ReturnBar, return_bar
+from kerfsmith.workflow.scrap_remnant import ScrapRemnant, scrap_remnant
+from kerfsmith.workflow.stock_rack import stock_rack
+from kerfsmith.workflow.stop_saw import ResumeSaw, StopSaw, resume_saw, stop_saw
+from kerfsmith.workflow.take_order import drop_order, take_order
+from kerfsmith.workflow.undo_cut import UndoCut, undo_cut
+
+HASHER = PlainHasher()
+PDF = b"%PDF-1.7\n%%EOF\n"
+
+Call = Callable[[Store, Person], object]
+CALLS: dict[Verb, Call] = {
+    Verb.TAKE_ORDER: lambda s, by: take_order(s, Order("o2", "More", ()), by=by, at=AT, source="x"),
+    Verb.DROP_ORDER: lambda s, by: drop_order(s, "o1", by=by, at=AT),
+    Verb.STOCK_RACK: lambda s, by: stock_rack(s, BARS[:1], by=by, at=AT, source="x"),
+    Verb.PLAN_CUTS: lambda s, by: plan_cuts(
+        s, (), lambda _: (), order_ids=(), plan_id="p9", name="x", seed=1, by=by, at=AT
+    ),
+    Verb.OPEN_DEMO: lambda s, by: open_demo(s, ORDER, BARS, ShopRules(), by=by, at=AT),
+    Verb.BEGIN_OWN_SHOP: lambda s, by: begin_own_shop(s, ShopRules(), by=by, at=AT),
+    Verb.SET_RULES: lambda s, by: set_rules(s, ShopRules(name="Ours"), by=by, at=AT),
+    Verb.ADD_HEAT: lambda s, by: add_heat(s, Heat("H900"), by=by, at=AT),
+    Verb.ATTACH_CERTIFICATE: lambda s, by: attach_certificate(
+        s, AttachCertificate("c1", "H100", "a.pdf"), PDF, by=by, at=AT
+    ),
+    Verb.ADD_BAND: lambda s, by: add_band(s, ThisBand("S-9", "x"), by=by, at=AT),
+    Verb.CHANGE_BAND: lambda s, by: change_band(s, ChangeBand("north", "m1", "S-1"), by=by, at=AT),
+    Verb.RETIRE_BAND: lambda s, by: retire_band(s, RetireBand("S-1", RemovalReason.WORN), by=by, at=AT),
+    Verb.RELEASE_RUN: lambda s, by: release_run(s, ReleaseRun("r2", "p1", "g"), saw=SAW, by=by, at=AT),
+    Verb.CHANGE_RUN: lambda s, by: change_run(s, ChangeRun("r1"), first_fit, by=by, at=AT),
+    Verb.FINISH_RUN: lambda s, by: finish_run(s, FinishRun("r1", "enough"), by=by, at=AT),
+    Verb.LOAD_BAR: lambda s, by: load_bar(s, LoadBar("b1", "r1", "A-1"), by=by, at=AT),
+    Verb.RETURN_BAR: lambda s, by: return_bar(s, ReturnBar("b1"), by=by, at=AT),
+    Verb.LOG_CUT: lambda s, by: log_cut(s, LogCut("c1", "b1", 1, EntryKind.FACING), by=by, at=AT),
+    Verb.UNDO_CUT: lambda s, by: undo_cut(s, UndoCut("u1", "b1", 2, "c1"), by=by, at=AT),
+    Verb.REJECT_PIECE: lambda s, by: reject_piece(
+        s, RejectPiece("x1", "c1", ScrapReason.OTHER), by=by, at=AT
+    ),
+    Verb.INSPECT_PIECE: lambda s, by: inspect_piece(
+        s, InspectPiece("i1", "c1", InspectionKind.EXTRA, 1), by=by, at=AT
+    ),
+    Verb.FINISH_BAR: lambda s, by: finish_bar(s, FinishBar("b1"), by=by, at=AT),
+    Verb.PUT_AWAY: lambda s, by: put_away(s, PutAway("b1", "R-1", "R1"), by=by, at=AT),
+    Verb.SCRAP_REMNANT: lambda s, by: scrap_remnant(s, ScrapRemnant("b1"), by=by, at=AT),
+    Verb.MEASURE_BAR: lambda s, by: measure_bar(s, MeasureBar("b1", 1), by=by, at=AT),
+    Verb.STOP_SAW: lambda s, by: stop_saw(s, StopSaw("s1", "north", StopReason.FAULT), by=by, at=AT),
+    Verb.RESUME_SAW: lambda s, by: resume_saw(s, ResumeSaw("north"), by=by, at=AT),
+    Verb.ADD_PERSON: lambda s, by: add_person(
+        s, HASHER, Person("Ann", Role.GUEST), NewSecrets(), by=by, at=AT
+    ),
+    Verb.CHANGE_PERSON: lambda s, by: change_person(s, HASHER, "Ann", role=Role.LEAD, by=by, at=AT),
+    Verb.SET_OWN_PASSWORD: lambda s, by: set_own_password(
+        s, HASHER, old="x" * 10, new="y" * 10, by=by, at=AT
+    ),
+    Verb.ISSUE_TOKEN: lambda s, by: issue_token(
+        s, IssueToken("Ann", Role.GUEST, "machine", 30), secret="z" * 40, by=by, at=AT
+    ),
+    Verb.REVOKE_SESSIONS: lambda s, by: revoke_sessions(s, "Ann", by=by, at=AT),
+}
+OFFICE = {Verb.TAKE_ORDER, Verb.DROP_ORDER, Verb.PLAN_CUTS, Verb.RELEASE_RUN}
+AT_THE_SAW = {
+    Verb.LOAD_BAR,
+    Verb.RETURN_BAR,
+    Verb.MEASURE_BAR,
+    Verb.LOG_CUT,
+    Verb.UNDO_CUT,
+    Verb.FINISH_BAR,
+    Verb.PUT_AWAY,
+    Verb.SCRAP_REMNANT,
+    Verb.FINISH_RUN,
+    Verb.STOP_SAW,
+    Verb.RESUME_SAW,
+    Verb.CHANGE_BAND,
+    Verb.RETIRE_BAND,
+}
+BOTH = {
+    Verb.STOCK_RACK,
+    Verb.ADD_HEAT,
+    Verb.ATTACH_CERTIFICATE,
+    Verb.ADD_BAND,
+    Verb.CHANGE_RUN,
+    Verb.REJECT_PIECE,
+    Verb.INSPECT_PIECE,
+    Verb.SET_OWN_PASSWORD,
+}
+ALLOWED = {
+    Role.GUEST: set[Verb](),
+    Role.PLANNER: OFFICE | BOTH,
+    Role.OPERATOR: AT_THE_SAW | BOTH,
+    Role.LEAD: set(CALLS),
+}
+SIGNING = {Verb.SIGN_IN, Verb.OPEN_PANEL, Verb.SIGN_OUT}
+
+
+def test_every_verb_is_tried() -> None:
+    assert set(CALLS) | SIGNING == set(Verb)
+
+
+@pytest.mark.parametrize("role", Role)
+def test_each_role_against_each_verb(store: Store, engine: Engine, role: Role) -> None:
+    released(store)
+    somebody = Person(f"a {role}", role)
+    for verb, call in CALLS.items():
+        before = rows(engine)
+        answer = call(store, somebody)
+        refused = isinstance(answer, Refusal) and answer.code == "role"
+        assert refused == (verb not in ALLOWED[role]), f"{role}: {verb}: {answer}"
+        newest = store.ledger(1)[0]
+        assert (newest.verb, newest.by) == (verb, somebody.name)
+        if refused:
+            assert f"{role} and may not {verb}" in newest.refused
+            assert rows(engine) == before, f"{role}: {verb} changed something"
+
+
+def rows(engine: Engine) -> dict[str, int]:
+    """How many rows each table but the ledger has."""
+    assert floor_tables.cuts.metadata is people_tables.people.metadata
+    others = [table for table in tables.metadata.sorted_tables if table.name != "ledger"]
+    with engine.connect() as connection:
+        return {
+            table.name: connection.scalar(select(func.count()).select_from(table)) or 0 for table in others
+        }
