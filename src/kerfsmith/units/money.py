@@ -8,6 +8,13 @@ from kerfsmith.errors import InvalidValue
 
 Factor = int | float | Decimal
 
+_WHOLE_CURRENCIES = frozenset({"CLP", "ISK", "JPY", "KRW", "VND", "XAF", "XOF"})
+
+
+def smallest_part(currency: str) -> Decimal:
+    """The smallest part in which a currency is shown: a hundredth, or one where it has no parts."""
+    return Decimal(1) if currency in _WHOLE_CURRENCIES else Decimal("0.01")
+
 
 @dataclass(frozen=True, slots=True)
 class Money:

@@ -5,12 +5,12 @@ Conversion factors: NIST SP 811, appendix B (inch, foot, pound and pound-force e
 """
 
 import math
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_UP
 from fractions import Fraction
 
 from kerfsmith.errors import InvalidValue
 from kerfsmith.units.length import UM_PER_FOOT, UM_PER_INCH, UM_PER_MM, Measure, nearest
-from kerfsmith.units.money import Money
+from kerfsmith.units.money import Money, smallest_part
 
 M_PER_FOOT = 0.3048
 MM_PER_INCH = 25.4
@@ -18,8 +18,6 @@ KG_PER_LB = 0.45359237
 N_PER_LBF = 4.4482216152605
 KW_PER_HP = 0.74569987158227022
 CM2_PER_IN2 = 6.4516
-
-_WHOLE_CURRENCIES = frozenset({"CLP", "ISK", "JPY", "KRW", "VND", "XAF", "XOF"})
 
 
 def show_length(length_um: int, measure: Measure, *, denominator: int = 64, decimals: int = 1) -> str:
@@ -111,8 +109,7 @@ def show_seconds(seconds: float) -> str:
 
 def show_money(money: Money) -> str:
     """``1234.50 EUR``, rounded half up to the currency's own parts; from 10 000 on the digits are grouped."""
-    parts = Decimal(1) if money.currency in _WHOLE_CURRENCIES else Decimal("0.01")
-    rounded = money.amount.quantize(parts, rounding=ROUND_HALF_UP)
+    rounded = money.amount.quantize(smallest_part(money.currency), rounding=ROUND_HALF_UP)
     digits = f"{abs(rounded):,}".replace(",", "\u00a0" if abs(rounded) >= 10_000 else "")
     return f"{'-' if rounded < 0 else ''}{digits} {money.currency}"
 

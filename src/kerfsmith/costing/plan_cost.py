@@ -1,0 +1,267 @@
+"""The cost of a plan: every order line with its tree, and what can't be priced, with the reason.
+
+What is shared is laid on the pieces by one rule: the metal of a run (bars taken less remnants put back, and
+with it facing, kerf and what is too short to keep), its facing cuts, loading, set-up and certificates fall on
+its pieces in proportion to the length of bar each uses up, kerf included. So two equal pieces of one run
+cost the same, whichever bars they happen to lie on.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.catalog.figure import Confidence
+from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.costing.hours import LineSeconds, line_seconds, people_costs, saw_costs, share_text, stretches
+from kerfsmith.costing.metal import Metal, metal_costs, unpriced
+from kerfsmith.costing.rates import Rates
+from kerfsmith.costing.reckoning import Basis, Cost, Driver, Kind, Reckoning, reckoned, summed
+from kerfsmith.costing.scrap import scrap_costs
+from kerfsmith.costing.seconds import GroupWork, LineWork, part_work
+from kerfsmith.costing.wear import wear_costs, wear_unknown
+from kerfsmith.cutting.setting import CutSetting
+from kerfsmith.planning.plan import Plan, PlanGroup
+from kerfsmith.shop.order import OrderLine
+from kerfsmith.shop.rack import Bar
+from kerfsmith.units.money import Money
+
+_ONE = Decimal(1)
+
+
+@dataclass(frozen=True, slots=True)
+class LineCost:
+    """One order line priced at cost: ``pieces`` of it that the plan cuts, ``missing`` that it doesn't.
+
+    ``area_cm2`` is what its own cuts and its share of the facing cuts take off bands, ``bands`` how many of
+    them that is (low, likely, high), None where no life is known.
+    """
+
+    line: OrderLine
+    group: PlanGroup
+    pieces: int
+    missing: int
+    cost: Cost
+    seconds: LineSeconds
+    area_cm2: float
+    bands: tuple[float, float, float] | None
+
+    @property
+    def each(self) -> Money:
+        """Cost of one piece."""
+        return self.cost.amount / self.pieces
+
+
+@dataclass(frozen=True, slots=True)
+class Uncosted:
+    """Pieces of a line that have no cost, and why."""
+
+    line: OrderLine
+    count: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanCost:
+    """What a plan costs. ``doubts`` are whole sentences on what the figures leave out."""
+
+    currency: str
+    lines: tuple[LineCost, ...]
+    uncosted: tuple[Uncosted, ...]
+    doubts: tuple[str, ...]
+
+    @property
+    def total(self) -> Money:
+        """Cost of all lines."""
+        return Money.total((line.cost.amount for line in self.lines), self.currency)
+
+    def of_line(self, line_id: str) -> LineCost | None:
+        """The cost of one line, None where it has none."""
+        return next((line for line in self.lines if line.line.id == line_id), None)
+
+    def of_orders(self) -> dict[str, Money]:
+        """Cost of each order, in the order in which they come up."""
+        found: dict[str, Money] = {}
+        for line in self.lines:
+            order = line.line.order
+            found[order] = found.get(order, Money.zero(self.currency)) + line.cost.amount
+        return found
+
+
+def cost_plan(
+    plan: Plan,
+    lines: Iterable[OrderLine],
+    catalog: Catalog,
+    rates: Rates,
+    *,
+    rack: Sequence[Bar] = (),
+    certificates: bool = True,
+) -> PlanCost:
+    """Cost every line of ``plan``; ``lines`` are the order lines it was made from, ``rack`` the bars priced.
+
+    Raises UnknownName for a saw or grade that isn't in the catalog.
+    """
+    by_id = {line.id: line for line in lines}
+    costed: list[LineCost] = []
+    uncosted: list[Uncosted] = []
+    doubts: list[str] = []
+    for group in plan.groups:
+        uncosted += [
+            Uncosted(by_id[left.line_id], left.count, left.reason)
+            for left in group.unplanned
+            if left.line_id in by_id
+        ]
+        if not group.bars:
+            continue
+        bench = _Bench.of(group, by_id, catalog, rates, rack, certificates=certificates)
+        doubts += bench.doubts()
+        nameless = unpriced(bench.metal, group.bars)
+        if nameless:
+            bars = ", ".join(nameless)
+            why = f"no price is known for {bars}: put one on the rack list or set a price by weight"
+            uncosted += [Uncosted(by_id[one.line_id], one.pieces, why) for one in bench.work.lines]
+        else:
+            costed += bench.line_costs()
+    place = {name: number for number, name in enumerate(by_id)}
+    ordered = sorted(costed, key=lambda one: place[one.line.id])
+    return PlanCost(rates.currency, tuple(ordered), tuple(uncosted), tuple(dict.fromkeys(doubts)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Bench:
+    """One group with all that its lines are costed by."""
+
+    group: PlanGroup
+    saw: SawSheet
+    settings: dict[float, CutSetting]
+    work: GroupWork
+    metal: Metal
+    rates: Rates
+    by_id: Mapping[str, OrderLine]
+    certificates: bool
+
+    @classmethod
+    def of(
+        cls,
+        group: PlanGroup,
+        by_id: Mapping[str, OrderLine],
+        catalog: Catalog,
+        rates: Rates,
+        rack: Sequence[Bar],
+        *,
+        certificates: bool,
+    ) -> "_Bench":
+        saw = catalog.find_saw(group.saw)
+        settings = {setting.angle_deg: setting for setting in group.settings}
+        metal = Metal(group, catalog.find_grade(group.grade), rack, rates)
+        return cls(group, saw, settings, part_work(group, saw), metal, rates, by_id, certificates)
+
+    def doubts(self) -> Iterator[str]:
+        for setting in self.group.settings:
+            doubt = wear_unknown(setting)
+            if doubt is not None:
+                yield doubt
+        if not self.rates.hour_of(self.saw):
+            yield f"no hour's rate is known for {self.saw.name}: its time isn't in the price"
+
+    def line_costs(self) -> Iterator[LineCost]:
+        for line in self.work.lines:
+            yield self._line_cost(line)
+
+    def _line_cost(self, work: LineWork) -> LineCost:
+        line = self.by_id[work.line_id]
+        currency = self.rates.currency
+        found = stretches(self.work, work, self.settings, self.saw, self.rates)
+        making = [
+            summed(Kind.MATERIAL.value, Kind.MATERIAL, self._metal(work), currency),
+            summed(Kind.SAW.value, Kind.SAW, saw_costs(found, self.saw, self.rates), currency),
+            summed(Kind.PEOPLE.value, Kind.PEOPLE, people_costs(found, self.rates), currency),
+            summed(Kind.BAND.value, Kind.BAND, self._wear(work), currency),
+        ]
+        rest = [
+            summed(Kind.HANDLING.value, Kind.HANDLING, self._handling(work), currency),
+            summed(Kind.PAPERS.value, Kind.PAPERS, self._papers(work, line), currency),
+            summed(Kind.SCRAP.value, Kind.SCRAP, scrap_costs(making, self.rates), currency),
+        ]
+        return LineCost(
+            line=line,
+            group=self.group,
+            pieces=work.pieces,
+            missing=line.quantity - work.pieces,
+            cost=summed(line.mark, Kind.MATERIAL, (*making, *rest), currency),
+            seconds=line_seconds(found),
+            area_cm2=self._area_cm2(work),
+            bands=self._bands(work),
+        )
+
+    def _metal(self, work: LineWork) -> list[Cost]:
+        share, why = self.work.share(work), share_text(self.work, work)
+        return metal_costs(self.metal, self.group.bars, self.rates, share, why)
+
+    def _wear(self, work: LineWork) -> Iterator[Cost]:
+        share, why = self.work.share(work), share_text(self.work, work)
+        for angle, cuts in sorted(work.cuts.items()):
+            yield from wear_costs(self.settings[angle], self.saw, self.rates, cuts, _ONE, "")
+        for angle, cuts in sorted(self.work.facing_cuts.items()):
+            yield from wear_costs(self.settings[angle], self.saw, self.rates, cuts, share, why)
+
+    def _cuts(self, work: LineWork) -> Iterator[tuple[CutSetting, float]]:
+        share = float(self.work.share(work))
+        for angle, cuts in work.cuts.items():
+            yield self.settings[angle], cuts
+        for angle, cuts in self.work.facing_cuts.items():
+            yield self.settings[angle], cuts * share
+
+    def _area_cm2(self, work: LineWork) -> float:
+        return sum(setting.area_cm2 * cuts for setting, cuts in self._cuts(work))
+
+    def _bands(self, work: LineWork) -> tuple[float, float, float] | None:
+        low = likely = high = 0.0
+        for setting, cuts in self._cuts(work):
+            if setting.life_area_cm2 is None:
+                return None
+            short, usual, long = setting.life_area_cm2
+            area = setting.area_cm2 * cuts
+            low, likely, high = low + area / long, likely + area / usual, high + area / short
+        return low, likely, high
+
+    def _handling(self, work: LineWork) -> Iterator[Cost]:
+        share, why = self.work.share(work), share_text(self.work, work)
+        bars = Decimal(self.work.bars)
+        yield self._flat(
+            "bars brought to the saw", bars, "bar", "handling_per_bar", Kind.HANDLING, share, why
+        )
+        yield self._flat("packed and set out", _ONE, "line", "handling_per_line", Kind.HANDLING)
+
+    def _papers(self, work: LineWork, line: OrderLine) -> Iterator[Cost]:
+        if self.certificates:
+            alike = [one for one in self.work.lines if self.by_id[one.line_id].order == line.order]
+            heats = {
+                bar.heat or "heat still to come"
+                for bar in self.group.bars
+                for piece in bar.pieces
+                if self.by_id[piece.line_id].order == line.order
+            }
+            used = sum(one.consumed_um for one in alike)
+            share = Decimal(work.consumed_um) / used
+            why = "" if len(alike) == 1 else "by bar used up among the order's lines of this run"
+            count = Decimal(len(heats))
+            yield self._flat("certificates", count, "heat", "certificate", Kind.PAPERS, share, why)
+        yield self._flat("labels", Decimal(work.pieces), "piece", "label", Kind.PAPERS)
+
+    def _flat(
+        self,
+        name: str,
+        quantity: Decimal,
+        unit: str,
+        rate: str,
+        kind: Kind,
+        share: Decimal = _ONE,
+        share_text: str = "",
+    ) -> Cost:
+        amount: Decimal = getattr(self.rates, rate)
+        source = "shop" if self.rates.is_own(rate) else "house"
+        driver = Driver.HANDLING if kind is Kind.HANDLING else Driver.PAPERS
+        basis = (Basis("flat rate", source, Confidence.COMMON_PRACTICE),)
+        how = Reckoning(quantity, unit, self.rates.money(amount), driver, basis, share, share_text)
+        return reckoned(name, kind, how)
