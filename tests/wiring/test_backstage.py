@@ -1,0 +1,164 @@
+"""What stands behind the pages, with real records, catalog and engines; groups planned in this process."""
+
+import time
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+import pytest
+
+from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.demo.files import FAULTY, ORDER_BOOK, RACK, demo_file
+from kerfsmith.library.load import load_catalog
+from kerfsmith.planning.check import faults
+from kerfsmith.planning.lay_group import Effort
+from kerfsmith.planning.make_plan import GroupRunner, GroupTask, in_turn
+from kerfsmith.planning.plan import PlanGroup
+from kerfsmith.records.store import Store
+from kerfsmith.shop.rules import ShopRules
+from kerfsmith.units.length import Measure
+from kerfsmith.web.backstage import CutQuestion, JobState, NestQuestion, Paper, PlanJob, UploadKind
+from kerfsmith.wiring.backstage import ShopBackstage
+from kerfsmith.wiring.records import open_demo_at_first_start, open_store
+
+
+class PoolHere:
+    """A planning pool that works in this process, so that tests need no others."""
+
+    def __init__(self, catalog: Catalog) -> None:
+        self._catalog = catalog
+        self.stopped = False
+
+    def runner(self, rules: ShopRules, *, seconds: float, seed: int) -> GroupRunner:
+        effort = Effort(seconds, seed, time.monotonic, lambda: self.stopped)
+        return in_turn(self._catalog, rules, effort)
+
+    def stop(self) -> None:
+        self.stopped = True
+
+    def clear(self) -> None:
+        self.stopped = False
+
+
+@pytest.fixture(scope="module")
+def catalog() -> Catalog:
+    return load_catalog()
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Store:
+    return open_store(str(tmp_path / "deep" / "shop.sqlite"))
+
+
+@pytest.fixture
+def stage(store: Store, catalog: Catalog) -> ShopBackstage:
+    return ShopBackstage(store, catalog, PoolHere(catalog))  # type: ignore[arg-type]
+
+
+def finished(stage: ShopBackstage, job_id: str) -> PlanJob:
+    for _ in range(600):
+        job = stage.job(job_id)
+        assert job is not None
+        if job.state.is_over:
+            return job
+        time.sleep(0.1)
+    raise AssertionError("the job never ended")
+
+
+def test_the_first_start_opens_the_demo_and_only_the_first(store: Store, catalog: Catalog) -> None:
+    assert open_demo_at_first_start(store, catalog)
+    assert not open_demo_at_first_start(store, catalog)
+    assert store.is_demo()
+    assert sum(order.pieces for order in store.orders()) == 333
+
+
+def test_from_upload_to_plan_to_paper(stage: ShopBackstage, store: Store, catalog: Catalog) -> None:
+    rack = stage.read_upload(UploadKind.RACK, RACK, demo_file(RACK))
+    assert rack.sure
+    assert stage.keep_upload(rack.id, by="a planner") == "rack"
+    order = stage.read_upload(UploadKind.ORDER, FAULTY, demo_file(FAULTY))
+    assert order.order is not None
+    assert sum(finding.is_error for finding in order.findings) == 20
+    assert stage.keep_upload(order.id, by="a planner") == order.id
+    assert stage.keep_upload(order.id, by="a planner") is None
+
+    job = finished(stage, stage.start_planning((), by="a planner"))
+    assert job.state is JobState.DONE
+    assert [group.state for group in job.groups] == [JobState.DONE] * len(job.groups)
+    plan = stage.plan()
+    assert plan is not None
+    assert plan.pieces_planned == 4 + 2 + 3
+    lines = [line for one in stage.orders() for line in one.lines]
+    assert faults(plan, lines, stage.rack(), {saw.id: saw.least_grip_mm for saw in catalog.saws}) == ()
+
+    for sheet in ("a4", "us-letter"):
+        paper = Paper(Measure.INCH, sheet)
+        assert stage.ticket_pdf(plan, plan.groups, paper).startswith(b"%PDF-")
+        assert stage.labels_pdf(plan, plan.groups, paper).startswith(b"%PDF-")
+    answers = {one.change for group in plan.groups for one in stage.what_if(group)}
+    assert "without the least grip" in answers
+    assert [entry.verb for entry in store.ledger()][:3] == ["plan cuts", "take order", "stock rack"]
+    assert stage.drop_order(order.id, by="a planner")
+    assert not stage.drop_order(order.id, by="a planner")
+
+
+def test_a_file_is_read_again_with_columns_and_unit_told(stage: ShopBackstage) -> None:
+    data = b"a;b;c;d\n4140;round 80 mm;500;3\n"
+    read = stage.read_upload(UploadKind.ORDER, "plain.csv", data)
+    assert read.order is not None
+    assert read.order.lines == ()
+    told = stage.read_again(read.id, {0: "grade", 1: "section", 2: "length", 3: "quantity"}, "mm")
+    assert told is not None
+    assert told.order is not None
+    # The row of letters is now read as a row like any other, and found at fault.
+    assert [(line.length_um, line.quantity) for line in told.order.lines] == [(500_000, 3)]
+    assert stage.read_again("nobody", {}, "") is None
+
+
+def test_a_failed_job_says_why_and_leaves_the_former_plan(stage: ShopBackstage, store: Store) -> None:
+    def broken(*_: object, **__: object) -> GroupRunner:
+        def run(tasks: Sequence[GroupTask]) -> Iterable[tuple[int, PlanGroup]]:
+            raise RuntimeError(f"no process could be started for {len(tasks)} groups")
+
+        return run
+
+    stage._pool.runner = broken  # type: ignore[method-assign]
+    job = finished(stage, stage.start_planning((), by="a planner"))
+    assert job.state is JobState.FAILED
+    assert "no process could be started" in job.problem
+    assert store.latest_plan() is None
+
+
+def test_a_stopped_job_keeps_the_best_so_far(stage: ShopBackstage) -> None:
+    stage.keep_upload(stage.read_upload(UploadKind.RACK, RACK, demo_file(RACK)).id, by="a planner")
+    stage.keep_upload(
+        stage.read_upload(UploadKind.ORDER, ORDER_BOOK, demo_file(ORDER_BOOK)).id, by="a planner"
+    )
+    job_id = stage.start_planning((), by="a planner")
+    assert stage.start_planning((), by="another") == job_id
+    assert stage.stop_planning(job_id)
+    assert finished(stage, job_id).state is JobState.DONE
+    plan = stage.plan()
+    assert plan is not None
+    assert plan.pieces_planned > 0
+    assert not stage.stop_planning("nobody's")
+
+
+def test_one_cut_and_one_nesting_problem(stage: ShopBackstage) -> None:
+    answer = stage.cut(CutQuestion("304L", "pipe 4 sch 40"))
+    assert answer.setting is not None
+    assert [other.cut_seconds for other in answer.alternatives] == sorted(
+        other.cut_seconds for other in answer.alternatives
+    )
+    assert stage.cut(CutQuestion("no such grade", "round 4 in")).findings
+    code, result = stage.nest(
+        NestQuestion(
+            {
+                "kerf_mm": 0,
+                "front_trim_mm": 0,
+                "grip_mm": 0,
+                "bars": [{"id": "A", "length_mm": 100, "count": None}],
+                "pieces": [{"id": "p", "length_mm": 50, "count": 3}],
+            }
+        )
+    )
+    assert (code, result["bars_used"]) == (0, 2)
