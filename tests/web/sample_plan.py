@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 from functools import cache
 
 from tests.web.sample import ALWAYS, BURNS, bar, group, section, setting
@@ -180,7 +181,7 @@ def rack() -> Rack:
     """Bars and remnants of three sections."""
     return Rack(
         tuple(
-            Bar(bar_id, grade, section(of), round(length * 1000), count, heat, place, None, kind)
+            Bar(bar_id, grade, section(of), round(length * 1000), count, heat, place, Decimal("412.5"), kind)
             for bar_id, grade, of, length, count, heat, place, kind in [
                 ("B-4140-400-A", "4140", "round 101.6", 3657.6, 3, "H41827", "A1", BarKind.BAR),
                 ("B-4140-400-B", "4140", "round 101.6", 6000, 2, "H41902", "A1", BarKind.BAR),

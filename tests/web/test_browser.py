@@ -54,7 +54,9 @@ def opened(
 @pytest.mark.parametrize("light", ["day", "night"])
 def test_axe_finds_nothing(browser: Browser, served: Served, light: str) -> None:
     axe = Axe()
-    options = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+    every = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+    # Names, roles and order are the same in either light; at night only contrast can differ.
+    options = {"runOnly": every if light == "day" else {"type": "rule", "values": ["color-contrast"]}}
     faults = {}
     for path in shown_paths(served[1]):
         with opened(browser, served, path, light=light, bypass=True) as page:

@@ -19,6 +19,10 @@ def test_measure_is_one_tap_and_remembered(client: TestClient) -> None:
     assert "27 1/2" in client.get("/").text
 
 
+def test_prices_on_the_rack_are_money(client: TestClient) -> None:
+    assert "412.50 EUR each" in client.get("/rack").text
+
+
 def test_light_is_kept_and_shown(client: TestClient) -> None:
     client.post("/reading", data={"light": "night"})
     html = client.get("/").text

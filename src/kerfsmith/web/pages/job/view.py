@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from kerfsmith.planning.plan import PlanStatus
 from kerfsmith.web.backstage import GroupProgress, JobState, PlanJob
 from kerfsmith.web.drawing.svg import element, percent
 from kerfsmith.web.pages.plan.words import cost_words
@@ -17,6 +18,13 @@ _MARK = {
     JobState.DONE: "done",
     JobState.FAILED: "cannot",
 }
+_STANDING = {
+    PlanStatus.GOOD.value: "good",
+    PlanStatus.BEST.value: "best",
+    PlanStatus.SHORT.value: "short",
+    PlanStatus.CANNOT.value: "cannot",
+}
+"""Marks of a group that is planned, the same as on the plan's page."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +84,7 @@ def _words(job: PlanJob, done: int) -> str:
 
 def _row(group: GroupProgress) -> ProgressRow:
     return ProgressRow(
-        mark=glyph(_MARK[group.state]),
+        mark=glyph(_STANDING.get(group.words, _MARK[group.state])),
         state=group.words or str(group.state),
         name=f"{group.grade} · {group.section}",
         pieces=plural(group.pieces, "piece"),
@@ -91,7 +99,8 @@ def _found(group: GroupProgress) -> str:
     if group.cost and group.bound is not None:
         gap = max(0.0, (group.cost - group.bound) / group.cost)
         told += f", {cost_words(group.cost, group.cost_unit)}" if group.cost_unit else ""
-        told += ", proven best" if gap < 5e-5 else f", at most {share(gap, 2)} above the best possible"
+        if gap >= 5e-5:
+            told += f", at most {share(gap, 2)} above the best possible"
     return told
 
 

@@ -13,7 +13,8 @@ def routes(sheets: Sheets) -> APIRouter:
 
     @router.get("/rack", response_class=HTMLResponse)
     def rack(request: Request) -> HTMLResponse:
-        page = rack_page(sheets.backstage.rack(), sheets.reading(request))
+        backstage = sheets.backstage
+        page = rack_page(backstage.rack(), backstage.shop().currency, sheets.reading(request))
         return sheets.show(
             "rack/rack.html", sheets.block(request, "Rack", "Which bars and remnants lie ready?"), page
         )

@@ -6,6 +6,8 @@ from itertools import groupby
 from markupsafe import Markup
 
 from kerfsmith.shop.rack import Bar, BarKind, Rack
+from kerfsmith.units.money import Money
+from kerfsmith.units.show import show_money
 from kerfsmith.web.drawing.bar import stock_strip
 from kerfsmith.web.drawing.section import section_drawing
 from kerfsmith.web.reading import Reading, plural
@@ -40,7 +42,7 @@ class RackPage:
     groups: tuple[StockGroup, ...]
 
 
-def rack_page(rack: Rack, reading: Reading) -> RackPage:
+def rack_page(rack: Rack, currency: str, reading: Reading) -> RackPage:
     """All bars, by grade and section, remnants first."""
     ordered = sorted(rack.bars, key=lambda bar: (bar.grade, bar.section.key))
     groups = [tuple(found) for _, found in groupby(ordered, key=lambda bar: (bar.grade, bar.section.key))]
@@ -49,11 +51,11 @@ def rack_page(rack: Rack, reading: Reading) -> RackPage:
     return RackPage(
         words=f"{plural(bars, 'bar')} and {plural(remnants, 'remnant')} "
         f"of {plural(len(groups), 'grade and section', 'grades and sections')}.",
-        groups=tuple(_group(rack, found, at, reading) for at, found in enumerate(groups)),
+        groups=tuple(_group(rack, found, at, currency, reading) for at, found in enumerate(groups)),
     )
 
 
-def _group(rack: Rack, bars: tuple[Bar, ...], at: int, reading: Reading) -> StockGroup:
+def _group(rack: Rack, bars: tuple[Bar, ...], at: int, currency: str, reading: Reading) -> StockGroup:
     first = bars[0]
     longest_um = max(bar.length_um for bar in bars)
     whole_um = sum((bar.count or 0) * bar.length_um for bar in bars)
@@ -73,7 +75,7 @@ def _group(rack: Rack, bars: tuple[Bar, ...], at: int, reading: Reading) -> Stoc
             StockRow(
                 _count(bar),
                 bar.id,
-                _place(bar, reading),
+                _place(bar, currency, reading),
                 stock_strip(bar, longest_um=longest_um, reading=reading, key=f"s{at}-b{n}"),
             )
             for n, bar in enumerate(rack.holding(first.grade, first.section))
@@ -85,12 +87,12 @@ def _count(bar: Bar) -> str:
     return "any number" if bar.count is None else f"{bar.count} ×"
 
 
-def _place(bar: Bar, reading: Reading) -> str:
+def _place(bar: Bar, currency: str, reading: Reading) -> str:
     parts = [
         reading.length(bar.length_um),
         "" if bar.kind is BarKind.BAR else str(bar.kind),
         f"heat {bar.heat}" if bar.heat else "",
         f"at {bar.place}" if bar.place else "",
-        f"{bar.price} each" if bar.price is not None else "",
+        f"{show_money(Money(bar.price, currency))} each" if bar.price is not None else "",
     ]
     return ", ".join(part for part in parts if part)

@@ -1,0 +1,1 @@
+"""At the saw: the panel of a run, for gloved fingers and two metres away."""
