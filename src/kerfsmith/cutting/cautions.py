@@ -8,15 +8,20 @@ from types import MappingProxyType
 
 from kerfsmith.catalog.band import Band
 from kerfsmith.catalog.caution import Caution
+from kerfsmith.catalog.corrections import Corrections
 from kerfsmith.catalog.material import Grade, Hazard
 from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.cutting.candidates import least_teeth, most_teeth, teeth_class
 from kerfsmith.cutting.condition import BandState, Condition
 from kerfsmith.cutting.models.band_stress import WHEEL_RATIO
 from kerfsmith.cutting.models.teeth_in_cut import LEAST, TeethClass
+from kerfsmith.cutting.reckon import Reckoned, feed_force_share
+from kerfsmith.cutting.set_up import break_in_for
 from kerfsmith.cutting.speed import runs_dry
 
 LONG_BAR_MM = 2000.0
 RUBBING_SHARE = 0.1
+NEAR_LIMIT = 0.9
 
 HazardTexts = Mapping[Hazard, tuple[Caution, ...]]
 
@@ -92,43 +97,33 @@ def work_cautions(grade: Grade, saw: SawSheet, speed_m_per_min: float, condition
         )
 
 
-def cautions_for(
-    grade: Grade,
-    saw: SawSheet,
-    band: Band,
-    speed_m_per_min: float,
-    condition: Condition,
-    *,
-    teeth: tuple[TeethClass, float, float, float],
-    at_entry: float,
-    rubbing: float,
-    force_share: float,
-    bundle: int,
-    break_in_cm2: float | None,
-    power_known: bool,
-    hazard_texts: HazardTexts,
-) -> tuple[str, ...]:
-    """All cautions, the grade's hazards first. ``teeth``: class, least, most, thinnest chord in mm."""
-    found = [caution.text for hazard in grade.hazards for caution in hazard_texts.get(hazard, ())]
-    found += teeth_cautions(*teeth)
-    found += entry_caution(teeth[0], at_entry)
-    found += band_cautions(band, saw, condition, break_in_cm2)
-    found += work_cautions(grade, saw, speed_m_per_min, condition)
-    if rubbing > RUBBING_SHARE:
-        found.append(
+def run_cautions(grade: Grade, found: Reckoned) -> Iterator[str]:
+    """What the feed found calls for: rubbing, a push near the band's limit, a bundle, power unknown."""
+    if (rubbing := found.rubbing_share) > RUBBING_SHARE:
+        yield (
             f"For {rubbing:.0%} of the cut the chip is thinner than the edge can take and the band rubs: "
-            "expect early dulling. A slower band at the same feed, or a coarser one where walls allow it, "
-            "cures that."
+            "expect early dulling. A slower band at the same feed, or a coarser one where walls allow, cures it."
         )
-    if force_share > 0.9:
-        found.append(
-            "The feed force is near what the band bears straight: check squareness on the first piece."
-        )
-    if bundle > 1:
-        found.append("Clamp the bundle from above as well; not for mitres or close lengths.")
-    if not power_known:
-        found.append(
-            f"No power figure is known for {grade.name}: power and force are not reckoned. Start slowly."
-        )
-    found += ALWAYS
-    return tuple(dict.fromkeys(found))
+    if feed_force_share(found) > NEAR_LIMIT:
+        yield "The feed force is near what the band bears straight: check squareness on the first piece."
+    if found.work.bundle > 1:
+        yield "Clamp the bundle from above as well; not for mitres or close lengths."
+    if not found.figures.power.known:
+        yield f"No power figure is known for {grade.name}: power and force are not reckoned. Start slowly."
+
+
+def cautions_for(
+    grade: Grade, found: Reckoned, corrections: Corrections, condition: Condition, hazard_texts: HazardTexts
+) -> tuple[str, ...]:
+    """All cautions of a cut, the grade's hazards first and what always holds last."""
+    work, saw, band = found.work, found.saw, found.one.band
+    told = [caution.text for hazard in grade.hazards for caution in hazard_texts.get(hazard, ())]
+    if band.pitch is not None:
+        kind = teeth_class(grade, work, band)
+        told += teeth_cautions(kind, least_teeth(work, band), most_teeth(work, band), work.lasting_chord_mm)
+        told += entry_caution(kind, float(found.chords.share_mm[0]) / band.pitch.coarse_mm)
+    new = condition.band is BandState.BREAK_IN
+    told += band_cautions(band, saw, condition, break_in_for(grade, corrections).area.value if new else None)
+    told += work_cautions(grade, saw, found.one.speed_m_per_min, condition)
+    told += run_cautions(grade, found)
+    return tuple(dict.fromkeys([*told, *ALWAYS]))

@@ -1,13 +1,11 @@
 """Everything about a cut that was reckoned, as one value for page, ticket and plan."""
 
-import math
-
 from kerfsmith.catalog.corrections import Corrections
 from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.saw import FeedControl
 from kerfsmith.cutting.candidates import least_teeth, most_teeth, teeth_class
 from kerfsmith.cutting.cautions import HazardTexts, cautions_for
-from kerfsmith.cutting.condition import BandState, Condition
+from kerfsmith.cutting.condition import Condition
 from kerfsmith.cutting.life import band_life
 from kerfsmith.cutting.reasons import reasons_for
 from kerfsmith.cutting.reckon import (
@@ -18,7 +16,7 @@ from kerfsmith.cutting.reckon import (
     power_by_method,
     slices_of,
 )
-from kerfsmith.cutting.set_up import break_in_for, guide_span_mm
+from kerfsmith.cutting.set_up import guide_span_mm
 from kerfsmith.cutting.setting import CutSetting
 
 
@@ -30,13 +28,7 @@ def setting_of(
     slices = slices_of(found)
     rivals = by_control(found)
     methods = power_by_method(grade, found)
-    peak_force = max(each.force_n for each in slices)
-    force_share = feed_force_share(found)
-    kind = teeth_class(grade, work, band)
-    few, many = least_teeth(work, band), most_teeth(work, band)
-    toothed = band.pitch is not None
     life = band_life(grade, saw, band, found.one.speed_m_per_min / speed.wanted, corrections)
-    breaking_in = condition.band is BandState.BREAK_IN
     constant = next(time for time in rivals if time.control is FeedControl.CONSTANT_FEED)
     return CutSetting(
         saw=saw.id,
@@ -56,33 +48,19 @@ def setting_of(
         constant_feed_mm_per_min=work.travel_mm / constant.seconds * 60,
         peak_power_kw=max(each.power_kw for each in slices),
         mean_power_kw=found.mean_power_kw,
-        peak_force_n=peak_force,
-        least_teeth_in_cut=few if toothed else 0.0,
-        most_teeth_in_cut=many,
+        peak_force_n=max(each.force_n for each in slices),
+        least_teeth_in_cut=least_teeth(work, band) if band.pitch else 0.0,
+        most_teeth_in_cut=most_teeth(work, band),
         ruling_limit=found.ruling,
         slices=slices,
         reasons=reasons_for(grade, found, saw, corrections, condition, methods, rivals, life),
-        cautions=cautions_for(
-            grade,
-            saw,
-            band,
-            found.one.speed_m_per_min,
-            condition,
-            teeth=(kind, few, many, work.lasting_chord_mm),
-            at_entry=slices[0].teeth_in_cut if toothed else math.inf,
-            rubbing=found.rubbing_share,
-            force_share=force_share,
-            bundle=work.bundle,
-            break_in_cm2=break_in_for(grade, corrections).area.value if breaking_in else None,
-            power_known=found.figures.power.known,
-            hazard_texts=hazard_texts,
-        ),
+        cautions=cautions_for(grade, found, corrections, condition, hazard_texts),
         feed_control=saw.feed_control,
         by_control=rivals,
         power_by_method=methods,
-        teeth_class=kind,
+        teeth_class=teeth_class(grade, work, band),
         fullest_gullet=float(gullet_fill(found).max()),
-        band_force_share=force_share,
+        band_force_share=feed_force_share(found),
         guide_span_mm=guide_span_mm(saw, work),
         life_area_cm2=life.as_tuple() if life else None,
     )

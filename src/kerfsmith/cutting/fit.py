@@ -15,9 +15,7 @@ from kerfsmith.geometry.shapes import Round, RoundTube, Square
 
 ANGLE_SLACK_DEG = 1e-9
 BAND_SLACK_MM = 0.6
-"""Widths of one nominal size differ by this between inch and metric names (1 in is sold as 27 mm, 1-1/4 as
-34).
-"""
+"""Widths are nominal: a sheet and a band of one size may round them apart by this."""
 
 LARGER = "a larger saw"
 MORE_TRAVEL = "a saw with more head travel"

@@ -131,9 +131,9 @@ def limit_reasons(
 
 
 def power_reasons(
-    grade: Grade, found: Reckoned, saw: SawSheet, methods: tuple[PowerByMethod, ...], condition: Condition
+    grade: Grade, saw: SawSheet, methods: tuple[PowerByMethod, ...], condition: Condition
 ) -> Iterator[Reason]:
-    """Why this power and force, and by how much the methods differ."""
+    """Why this power, and by how much the methods differ."""
     if not methods:
         return
     peaks = [method.peak_kw for method in methods]
@@ -165,6 +165,12 @@ def power_reasons(
         text = f"unit power {figure.value:.3g} {figure.unit} at {hb:.0f} HB"
         text += "" if row[1] else ", the nearest row: the hardness lies outside the table"
         yield _of("power", text, figure, "P = Kp C Q W")
+
+
+def force_reasons(found: Reckoned, saw: SawSheet) -> Iterator[Reason]:
+    """What the band bears, what the feed pushes, and how straight the cut will run."""
+    if not found.figures.power.known:
+        return
     low, high = timoshenko_gere_1961.SHARE
     yield Reason(
         "band force",
@@ -247,7 +253,8 @@ def reasons_for(
         *speed_reasons(found.one.speed, grade, saw),
         *pitch_reasons(grade, found, corrections),
         *limit_reasons(grade, found, corrections, condition),
-        *power_reasons(grade, found, saw, methods, condition),
+        *power_reasons(grade, saw, methods, condition),
+        *force_reasons(found, saw),
         *time_reasons(found, rivals),
         *life_reasons(found, life),
         _of(
