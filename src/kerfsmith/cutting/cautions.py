@@ -102,7 +102,7 @@ def run_cautions(grade: Grade, found: Reckoned) -> Iterator[str]:
     if (rubbing := found.rubbing_share) > RUBBING_SHARE:
         yield (
             f"For {rubbing:.0%} of the cut the chip is thinner than the edge can take and the band rubs: "
-            "expect early dulling. A slower band at the same feed, or a coarser one where walls allow, cures it."
+            "expect early dulling. A slower band at this feed cures it, or a coarser one where walls allow."
         )
     if feed_force_share(found) > NEAR_LIMIT:
         yield "The feed force is near what the band bears straight: check squareness on the first piece."
