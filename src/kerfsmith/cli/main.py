@@ -6,6 +6,7 @@ from typing import Annotated
 
 from cyclopts import App, CycloptsError, Parameter
 
+from kerfsmith.cli.records import app as records_app
 from kerfsmith.errors import KerfsmithError
 
 DONE, CANNOT, INPUT_AT_FAULT = 0, 1, 2
@@ -18,6 +19,7 @@ app = App(
     help="Plans a saw room's work: which saw, band, feed and bars, how long, and what to print.",
     version_flags=["--version"],
 )
+app.command(records_app)
 
 
 @app.command

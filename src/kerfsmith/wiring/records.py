@@ -16,13 +16,18 @@ from kerfsmith.workflow.begin_shop import open_demo
 DEMO_RULES = ShopRules(name="Demo saw room", currency="EUR")
 
 
-def open_store(records: str) -> Store:
-    """The store in a SQLite file, or at a database URL when ``records`` is one."""
+def records_url(records: str) -> str:
+    """URL of the records in a SQLite file, whose folder is made, or ``records`` itself when it is a URL."""
     if "://" in records:
-        return Store(open_engine(records))
+        return records
     path = Path(records).expanduser()
     path.parent.mkdir(parents=True, exist_ok=True)
-    return Store(open_engine(f"sqlite:///{path.resolve()}"))
+    return f"sqlite:///{path.resolve()}"
+
+
+def open_store(records: str) -> Store:
+    """The store in a SQLite file, or at a database URL when ``records`` is one."""
+    return Store(open_engine(records_url(records)))
 
 
 def open_demo_at_first_start(store: Store, catalog: Catalog) -> bool:
