@@ -6,6 +6,7 @@ import sys
 import time
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import highspy
 
@@ -68,7 +69,11 @@ def arc_flow(instance: ColumnsInstance, seconds: float) -> PeerResult:
         model.addRow(-highspy.kHighsInf if ends else 0.0, highspy.kHighsInf if ends else 0.0, 0, [], [])
     for item in items:
         model.addRow(float(item.demand), float(item.demand), 0, [], [])
-    starts, index, value, cost, upper = [], [], [], [], []
+    starts: list[int] = []
+    index: list[int] = []
+    value: list[float] = []
+    cost: list[float] = []
+    upper: list[float] = []
     for a, b, n in arcs:
         starts.append(len(index))
         index += [row_of[a], row_of[b]] + ([len(nodes) + n] if n >= 0 else [])
@@ -107,7 +112,7 @@ def assignment(instance: ColumnsInstance, seconds: float) -> PeerResult:
     return PeerResult(told["cost"], told["lower_bound"], told["proven"], told["wall"], told["cpu"])
 
 
-def _quiet() -> highspy.Highs:
-    model = highspy.Highs()  # type: ignore[no-untyped-call]  # highspy leaves its constructor untyped
+def _quiet() -> Any:
+    model: Any = highspy.Highs()  # type: ignore[no-untyped-call]  # highspy leaves its constructor untyped
     model.setOptionValue("output_flag", False)
     return model

@@ -86,7 +86,7 @@ def main() -> None:
     options.add_argument("--peer-samples", type=int, default=3)
     options.add_argument("--seconds", type=float, default=60.0)
     options.add_argument("--peer-seconds", type=float, default=10.0)
-    options.add_argument("--families", nargs="*", default=[*FAMILIES, "ani_201", "ai_202", "ani_402", "ai_403"])
+    options.add_argument("--families", nargs="*", default=[*FAMILIES, "ani_201", "ai_202", "ani_402", "ai_403", "ani_600", "ai_601"])
     options.add_argument("--out", type=Path, default=None)
     given = options.parse_args()
     began = time.perf_counter()
@@ -108,9 +108,9 @@ def main() -> None:
         line = f"| {cases[0].family} | " + " | ".join(row.shown() for row in rows) + " |"
         print(line, *wrong, flush=True)
         lines.append(line)
-    if given.out is not None:
-        given.out.parent.mkdir(parents=True, exist_ok=True)
-        given.out.write_text(page(lines, wrong, given, start_up, load), encoding="utf-8")
+        if given.out is not None:
+            given.out.parent.mkdir(parents=True, exist_ok=True)
+            given.out.write_text(page(lines, wrong, given, start_up, load), encoding="utf-8")
 
 
 def page(

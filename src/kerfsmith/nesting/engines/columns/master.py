@@ -34,10 +34,12 @@ class Master:
     _lp: Any = None
     _supply_row: dict[int, int] = field(default_factory=dict)
     _first: int = 0
+    _unit: float = 1.0
     _signed: bool = False
 
     def __post_init__(self) -> None:
         self._lp = quiet_highs()
+        self._unit = float(max(1, *self.problem.costs))  # costs near 1 suit the LP's tolerances
         self._lp.setOptionValue("solver", "simplex")
         self._lp.setOptionValue("presolve", "off")
         rows = len(self.problem.demands)
@@ -52,7 +54,7 @@ class Master:
         if self.shortage is not None:
             self._first = len(self.problem.demands)
             for i in range(self._first):
-                self._lp.addCol(self.shortage, 0.0, inf, 1, [i], [1.0])
+                self._lp.addCol(self.shortage / self._unit, 0.0, inf, 1, [i], [1.0])
 
     def limit(self, least: Sequence[int], most: Sequence[int]) -> None:
         """Bars of each kind to use at least and at most (where every kind has its row: with a `shortage`)."""
@@ -76,7 +78,7 @@ class Master:
             if kind in self._supply_row:
                 index.append(self._supply_row[kind])
                 value.append(1.0)
-        costs = [float(self.problem.costs[kind]) for kind, _ in new]
+        costs = [self.problem.costs[kind] / self._unit for kind, _ in new]
         none = [0.0] * len(new)
         endless = [highspy.kHighsInf] * len(new)
         self._lp.addCols(len(new), costs, none, endless, len(index), starts, index, value)
@@ -91,7 +93,7 @@ class Master:
         if self._lp.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None
         solution = self._lp.getSolution()
-        duals = list(solution.row_dual)
+        duals = [d * self._unit for d in solution.row_dual]
         rows = len(self.problem.demands)
         scarcity = [
             (-duals[self._supply_row[k]] if self._signed else max(0.0, -duals[self._supply_row[k]]))
@@ -100,7 +102,7 @@ class Master:
             for k in range(len(self.problem.costs))
         ]
         return LpPoint(
-            float(self._lp.getInfo().objective_function_value),
+            float(self._lp.getInfo().objective_function_value) * self._unit,
             list(solution.col_value)[self._first :],
             [max(0.0, d) for d in duals[:rows]],
             scarcity,

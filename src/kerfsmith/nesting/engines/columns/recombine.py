@@ -42,9 +42,9 @@ def recombine(
     limits = [s for s in (seconds, run.seconds_left()) if s is not None]
     if limits:
         model.setOptionValue("time_limit", max(0.01, min(limits)))
-    model.setOptionValue("objective_target", float(least) + 1e-6)
+    model.setOptionValue("objective_target", float(least // problem.divisor) + 1e-6)
     model.setOptionValue("mip_rel_gap", 0.0)
-    model.setOptionValue("mip_abs_gap", max(0.0, problem.divisor - 1e-3))
+    model.setOptionValue("mip_abs_gap", 1 - 1e-3)
     _listen(model, run)
     model.run()
     run.counters["mip"] += 1
@@ -88,7 +88,8 @@ def _model(problem: Problem, columns: Sequence[Column], exact: bool, least: int,
             supply_row[k] = rows
             rows += 1
             model.addRow(-inf, float(supply), 0, [], [])
-    model.addRow(float(least), float(aim), 0, [], [])
+    unit = problem.divisor
+    model.addRow(float(least // unit), float(aim // unit), 0, [], [])
     starts: list[int] = []
     index: list[int] = []
     value: list[float] = []
@@ -103,11 +104,11 @@ def _model(problem: Problem, columns: Sequence[Column], exact: bool, least: int,
             value.append(1.0)
         if problem.costs[kind]:
             index.append(rows)
-            value.append(float(problem.costs[kind]))
+            value.append(float(problem.costs[kind] // unit))
         most = (problem.demands[i] // n if exact else -(-problem.demands[i] // n) for i, n in counts)
         upper.append(float(min(most) if exact else max(most)))
     n = len(columns)
-    costs = [float(problem.costs[kind]) for kind, _ in columns]
+    costs = [float(problem.costs[kind] // unit) for kind, _ in columns]
     model.addCols(n, costs, [0.0] * n, upper, len(index), starts, index, value)
     model.changeColsIntegrality(n, list(range(n)), [highspy.HighsVarType.kInteger] * n)
     return model
