@@ -28,14 +28,14 @@ longer than a planner waits."""
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """How much to do: neighbours tried, rounds of pricing, and deterministic time of the exact engine an aim.
+    """How much to do: neighbours tried, starts priced, and deterministic time of the exact engine an aim.
 
     All three are counts, so that the same seed and effort give the same week wherever it is found, unless the
     clock ends the search first.
     """
 
-    steps: int = 24_000
-    rounds: int = 300
+    steps: int = 30_000
+    starts: int = 300_000_000
     exact: float = 4.0
 
 
@@ -61,7 +61,7 @@ def line_up(
         return _force(problem, seed, effort, watch)
     week = _week(problem, placements_of(problem, found.grid, found.week), found.opened, "search", seed)
     bounds = bounds_by_counting(problem)
-    bounds |= bounds_by_pricing(problem, found, bounds, rounds=effort.rounds, watch=watch)
+    bounds |= bounds_by_pricing(problem, found, bounds, starts=effort.starts, watch=watch)
     week = with_bounds(week, bounds, watch.spent)
     if week.status is Status.OPTIMAL or watch.is_over or arcs(problem) > MOST_ARCS:
         return week

@@ -9,7 +9,6 @@ from kerfsmith.scheduling.engines.counting import (
 )
 from kerfsmith.scheduling.engines.descent import Found
 from kerfsmith.scheduling.engines.grid import AIM_PLACE, make_grid
-from kerfsmith.scheduling.engines.kernels import MAKESPAN
 from kerfsmith.scheduling.engines.pricing import PRICED, price_bound
 from kerfsmith.scheduling.problem import Aim, Problem
 
@@ -38,7 +37,7 @@ def bounds_by_counting(problem: Problem) -> Bounds:
     return {aim: found[aim] for aim in problem.aims}
 
 
-def bounds_by_pricing(problem: Problem, found: Found, known: Bounds, *, rounds: int, watch: Watch) -> Bounds:
+def bounds_by_pricing(problem: Problem, found: Found, known: Bounds, *, starts: int, watch: Watch) -> Bounds:
     """Bounds on what is late, where the week found is above the ones known."""
     better: Bounds = {}
     for aim in problem.aims:
@@ -47,8 +46,7 @@ def bounds_by_pricing(problem: Problem, found: Found, known: Bounds, *, rounds: 
             continue
         everything = {saw.id: saw.calendar.overtime for saw in problem.saws}
         grid = make_grid(problem, everything)
-        last = int(found.week.values[MAKESPAN]) + 1
-        bound = price_bound(grid, kind, value, last, rounds=rounds, watch=watch)
+        bound = price_bound(grid, found.week, kind, starts=starts, watch=watch)
         if bound > known[aim][0]:
             better[aim] = (bound, "saws' ticks priced")
     return better

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from typing import Any
 
 _PARTS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("kernels", ("fit", "longest_rising", "moved", "close_run", "look", "lay", "better")),
+    ("kernels", ("fit", "longest_rising", "moved", "close_run", "look", "forget", "lay", "better")),
     ("neighbours", ("better", "lay", "pick", "swap", "shift", "change", "copy_week", "descend")),
     ("pricing", ("fit", "fill_ends", "cost_at", "pay")),
 )

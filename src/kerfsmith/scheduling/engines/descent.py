@@ -24,7 +24,9 @@ from kerfsmith.scheduling.engines.reading import Sequences, due_first, put, sequ
 from kerfsmith.scheduling.problem import Aim, Problem
 
 DUE_AIMS = (Aim.TARDINESS, Aim.LATE, Aim.MAX_LATENESS, Aim.COMPLETION, Aim.MAKESPAN)
-HISTORY = 60
+STEPS_A_PLACE = 400
+"""The late acceptance looks back over one place for so many steps."""
+LEAST_HISTORY = 20
 CHUNK = 2_000
 
 
@@ -118,7 +120,8 @@ def better_week(
     order = order_of(problem)
     week, trial, best = found.week, room_for(found.grid), room_for(found.grid)
     _copy(week, best)
-    history = np.repeat(week.values.reshape(1, -1), HISTORY, axis=0)
+    length = max(LEAST_HISTORY, steps // STEPS_A_PLACE)
+    history = np.repeat(week.values.reshape(1, -1), length, axis=0)
     place = AIM_PLACE[problem.aims[0]]
     done = 0
     while done < steps and not watch.is_over:

@@ -49,7 +49,8 @@ SET_UP_AT, END_AT = range(2)
 # Rows of `Laid.use`, by tick: cranes at work, hundredths of people at work.
 LIFTING, MINDING = range(2)
 # Columns of where the saws stand; STEP -1 is the set-up, else which load; FROM: when the next step can start.
-FREE, PLACE, STEP, ON, FROM = range(5)
+# KNOWN: FROM still holds.
+FREE, PLACE, STEP, ON, FROM, KNOWN = range(6)
 
 
 class Laid(NamedTuple):
@@ -62,6 +63,8 @@ class Laid(NamedTuple):
     when: Ints
     load_at: Ints
     use: Ints
+    reach: Ints
+    """One entry: up to where `use` may hold what an earlier laying left there."""
 
 
 def room_for(grid: Grid) -> Laid:
@@ -74,6 +77,7 @@ def room_for(grid: Grid) -> Laid:
         np.full((2, n_runs), NEVER, dtype=np.int64),
         np.full(len(grid.loads), NEVER, dtype=np.int64),
         np.zeros((2, grid.horizon + 1), dtype=np.int64),
+        np.zeros(1, dtype=np.int64),
     )
 
 
@@ -175,6 +179,14 @@ def look(
     return fit(hours, crew, use, cranes, m, t, crane, hand, cut, run[SAFE], option[TENDING])
 
 
+def forget(stand: Ints, end: int, reach: Ints) -> None:
+    """After a step up to `end` is placed: what would start before then must be looked for anew."""
+    reach[0] = max(reach[0], end)
+    for m in range(len(stand)):
+        if stand[m, FROM] < end:
+            stand[m, KNOWN] = 0
+
+
 def lay(grid: Grid, week: Laid) -> None:
     """Lay the week of `week.seq[m, :week.sizes[m]]`; everything else in `week` is filled.
 
@@ -182,14 +194,15 @@ def lay(grid: Grid, week: Laid) -> None:
     week.
     """
     hours, options, loads, runs, set_up, saws, crew, figures = grid
-    seq, count, values, when, load_at, use = week
+    seq, count, values, when, load_at, use, reach = week
     n_saws, fresh = len(count), set_up.shape[2]
     cranes = figures[CRANES]
     limited = len(crew) > 1
     values[:] = 0
     values[WORST] = -FAR
-    use[:] = 0
-    stand = np.zeros((n_saws, 5), dtype=np.int64)
+    use[:, : reach[0]] = 0
+    reach[0] = 0
+    stand = np.zeros((n_saws, 6), dtype=np.int64)
     unused = np.ones((n_saws, fresh), dtype=np.int64)
     ready = np.zeros(n_saws, dtype=np.int64)
     for m in range(n_saws):
@@ -199,6 +212,10 @@ def lay(grid: Grid, week: Laid) -> None:
         chosen = NEVER
         for m in range(n_saws):
             if stand[m, PLACE] >= count[m]:
+                continue
+            if stand[m, KNOWN]:
+                if chosen == NEVER or stand[m, FROM] < stand[chosen, FROM]:
+                    chosen = m
                 continue
             r = seq[m, stand[m, PLACE]]
             if stand[m, STEP] < 0:
@@ -215,6 +232,7 @@ def lay(grid: Grid, week: Laid) -> None:
                 stand[m, PLACE] = count[m]
                 continue
             stand[m, FROM] = found
+            stand[m, KNOWN] = 1
             if chosen == NEVER or found < stand[chosen, FROM]:
                 chosen = m
         if chosen == NEVER:
@@ -223,11 +241,13 @@ def lay(grid: Grid, week: Laid) -> None:
         t = stand[m, FROM]
         r = seq[m, stand[m, PLACE]]
         stand[m, FROM] = 0
+        stand[m, KNOWN] = 0
         if stand[m, STEP] < 0:
             when[SET_UP_AT, r] = t
             for k in range(t, t + ready[m]):
                 use[MINDING, k] += PERSON
             stand[m, FREE] = t + ready[m]
+            forget(stand, t + ready[m], reach)
             values[HOURS] += ready[m]
             stand[m, STEP] = 0
             continue
@@ -244,6 +264,7 @@ def lay(grid: Grid, week: Laid) -> None:
             for k in range(hands, end):
                 use[MINDING, k] += options[r, m, TENDING]
         stand[m, FREE] = end
+        forget(stand, end, reach)
         values[HOURS] += end - t
         if stand[m, STEP] == 0:
             b = options[r, m, BAND]

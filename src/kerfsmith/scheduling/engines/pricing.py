@@ -32,12 +32,17 @@ from kerfsmith.scheduling.engines.grid import (
     Grid,
     Ints,
 )
-from kerfsmith.scheduling.engines.kernels import COMPLETION, LATE, NEVER, TARDY, fit
+from kerfsmith.scheduling.engines.kernels import COMPLETION, END_AT, LATE, MAKESPAN, NEVER, TARDY, Laid, fit
 
 Floats = npt.NDArray[np.float64]
 
 PRICED = (TARDY, LATE, COMPLETION)
 NO_END = 1 << 40
+FIRST_STEP = 0.2
+MIXING = 0.02
+PATIENCE = 10
+MOST_ROUNDS = 3_000
+FIRST_SHARES = tuple(0.75**k for k in range(24))
 
 
 def fill_ends(grid: Grid, cut_off: int, ends: Ints) -> None:
@@ -113,35 +118,69 @@ def pay(runs: Ints, ends: Ints, paid: Floats, kind: int, use: Floats) -> float:
     return total
 
 
-def price_bound(grid: Grid, kind: int, value: int, cut_off: int, *, rounds: int, watch: Watch) -> int:
-    """A proven least for the aim `kind` (one of PRICED), where a week of `value` is known.
+def price_bound(grid: Grid, week: Laid, kind: int, *, starts: int, watch: Watch) -> int:
+    """A proven least for the aim `kind` (one of PRICED); `starts` is how many starts of runs are priced.
 
-    `cut_off` is a tick from which on the saws' ticks cost nothing; `rounds` how often prices are changed.
+    `week` is a laid week: prices begin from where it presses, and from its end on ticks cost nothing.
     """
+    value = int(week.values[kind])
+    cut_off = min(int(week.values[MAKESPAN]) + 1, grid.horizon)
     n_runs, n_saws = grid.options.shape[:2]
-    cut_off = min(cut_off, grid.horizon)
     ends = np.zeros((n_runs, n_saws, cut_off + 1), dtype=np.int64)
     compiled("fill_ends")(grid, cut_off, ends)
-    price = np.zeros((n_saws, cut_off + 1))
-    use = np.zeros_like(price)
-    best, step, since = 0.0, 1.0, 0
-    for _ in range(rounds):
-        paid = np.concatenate([np.zeros((n_saws, 1)), np.cumsum(price, axis=1)], axis=1)
-        total = float(compiled("pay")(grid.runs, ends, paid, kind, use)) - float(price.sum())
-        if total > best + 1e-9 * max(1.0, abs(best)):
-            best, since = total, 0
+    first_price = pressure(grid, week, cut_off)
+    pay_all = compiled("pay")
+    use = np.zeros((n_saws, cut_off + 1))
+    best, best_price = 0.0, np.zeros_like(use)
+    pay_all(grid.runs, ends, _paid(best_price), kind, use)
+    for share in FIRST_SHARES:
+        price = first_price * share
+        total = float(pay_all(grid.runs, ends, _paid(price), kind, use)) - float(price.sum())
+        if total > best:
+            best, best_price = total, price
+    pay_all(grid.runs, ends, _paid(best_price), kind, use)
+    crowd, step, since = use.copy(), FIRST_STEP, 0
+    for _ in range(min(MOST_ROUNDS, starts // ends.size)):
+        if whole(best) >= value or watch.is_over:
+            break
+        over = crowd - 1.0
+        over[:, cut_off] = 0.0
+        over[(best_price == 0.0) & (over < 0.0)] = 0.0
+        size = float((over * over).sum())
+        if size < 1e-9:
+            break
+        price = np.maximum(0.0, best_price + step * max(1.0, 1.02 * value - best) / size * over)
+        total = float(pay_all(grid.runs, ends, _paid(price), kind, use)) - float(price.sum())
+        crowd += MIXING * (use - crowd)
+        if total > best:
+            best, best_price, since = total, price, 0
+            step = min(2.0, step * 1.1)
         else:
             since += 1
-        if since == 20:
-            step, since = step / 2, 0
-        over = use - 1.0
-        over[:, cut_off] = 0.0
-        over[(price == 0.0) & (over < 0.0)] = 0.0
-        size = float((over * over).sum())
-        if size == 0.0 or whole(best) >= value or watch.is_over or step < 1e-4:
+            if since % PATIENCE == 0:
+                step *= 0.66
+        if step < 1e-5:
             break
-        price = np.maximum(0.0, price + step * max(1.0, value - total) / size * over)
     return whole(best)
+
+
+def pressure(grid: Grid, week: Laid, cut_off: int) -> Floats:
+    """[m, t]: weight of what the week has on saw m that ends late after t: what one more tick there would
+    save.
+    """
+    found = np.zeros((len(week.sizes), cut_off + 1))
+    for m, size in enumerate(week.sizes):
+        for r in week.seq[m, :size]:
+            end = int(week.when[END_AT, r])
+            if end > grid.runs[r, DUE] or grid.runs[r, DUE] >= FAR:
+                found[m, : min(end, cut_off)] += grid.runs[r, WEIGHT]
+    found[:, cut_off] = 0.0
+    return found
+
+
+def _paid(price: Floats) -> Floats:
+    """Price of each saw's ticks before t."""
+    return np.concatenate([np.zeros((len(price), 1)), np.cumsum(price, axis=1)], axis=1)
 
 
 def whole(bound: float) -> int:

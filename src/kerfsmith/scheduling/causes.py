@@ -1,0 +1,142 @@
+"""Why a run is late: where the time went between its release and its end, and which of it made it late."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from kerfsmith.scheduling.calendar import Span
+from kerfsmith.scheduling.problem import Problem, Run
+from kerfsmith.scheduling.result import Placement, Week
+from kerfsmith.scheduling.score import lateness
+
+
+class Blame(StrEnum):
+    """What can make a run late."""
+
+    DUE = "the due time itself"
+    STOP = "a stop"
+    WAIT = "waiting for crane or people"
+    BAND = "band changes"
+    LOAD = "work ahead of it"
+    HOURS = "hours in which the saw stands"
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """One late run: ticks late, what is to blame first, and how many ticks each kind took.
+
+    ``ticks`` of all kinds but DUE and the run's own work add up to the time from its release to its end.
+    """
+
+    run: str
+    saw: str
+    late: int
+    blame: Blame
+    ticks: dict[Blame, int]
+    ahead: tuple[str, ...]
+    """Runs that were worked at on its saw meanwhile, the longest first."""
+    text: str
+
+
+def causes(problem: Problem, week: Week, *, since: int = 0) -> tuple[Cause, ...]:
+    """Every late run's cause, the latest first. ``since`` is the tick from which the week could be
+    planned.
+    """
+    found = []
+    for one in week.placements:
+        late = lateness(problem, one)
+        if late is not None and late > 0:
+            found.append(_cause(problem, week, one, late, since))
+    return tuple(sorted(found, key=lambda cause: (-cause.late, cause.run)))
+
+
+def _cause(problem: Problem, week: Week, one: Placement, late: int, since: int) -> Cause:
+    run, saw = problem.run(one.run), problem.saw(one.saw)
+    first, last = max(run.release, since), one.end
+    row = week.on(one.saw)
+    before = [other for other in row if other.begins < one.begins]
+    ahead = {other.run: _within(_worked(other), first, last) for other in before}
+    running = saw.calendar.running(week.opened.get(saw.id, ()))
+    stops = [(max(stop.start, since), stop.end) for stop in saw.calendar.stops if stop.end > since]
+    open_without_stops = [(window.start, window.end) for window in saw.calendar.windows]
+    ticks = {
+        Blame.STOP: _overlap(stops, open_without_stops, first, last),
+        Blame.BAND: _within(_set_ups([*before, one]), first, last),
+        Blame.LOAD: sum(ahead.values()),
+    }
+    own = _within(_worked(one), first, last)
+    stands = (last - first) - _within([(span.start, span.end) for span in running], first, last)
+    ticks[Blame.HOURS] = max(0, stands - ticks[Blame.STOP])
+    spent = own + sum(ticks.values())
+    ticks[Blame.WAIT] = max(0, last - first - spent)
+    blame = _blame(run, ticks, late, first, own, running)
+    names = tuple(name for name, took in sorted(ahead.items(), key=lambda pair: -pair[1]) if took)
+    text = _words(saw.name or saw.id, blame, ticks, late, names, problem)
+    return Cause(one.run, one.saw, late, blame, ticks, names, text)
+
+
+def _blame(
+    run: Run, ticks: dict[Blame, int], late: int, first: int, own: int, running: Iterable[Span]
+) -> Blame:
+    """The due time, where no saw's hours could have met it; else the rarest cause that alone explains it."""
+    due = run.due or 0
+    hours_left = sum(max(0, min(span.end, due) - max(span.start, first)) for span in running)
+    if hours_left < own:
+        return Blame.DUE
+    for blame in (Blame.STOP, Blame.WAIT, Blame.BAND):
+        if ticks[blame] >= late:
+            return blame
+    return max((Blame.LOAD, Blame.BAND, Blame.STOP, Blame.WAIT, Blame.HOURS), key=lambda blame: ticks[blame])
+
+
+def _worked(one: Placement) -> list[tuple[int, int]]:
+    return [(load.start, load.end) for load in one.loads]
+
+
+def _set_ups(row: Iterable[Placement]) -> list[tuple[int, int]]:
+    return [(one.set_up.start, one.set_up.end) for one in row if one.set_up is not None]
+
+
+def _within(spans: Iterable[tuple[int, int]], first: int, last: int) -> int:
+    return sum(max(0, min(end, last) - max(start, first)) for start, end in spans)
+
+
+def _overlap(
+    spans: Iterable[tuple[int, int]], others: Iterable[tuple[int, int]], first: int, last: int
+) -> int:
+    wanted = list(others)
+    return sum(
+        _within([(max(start, one), min(end, two))], first, last)
+        for start, end in spans
+        for one, two in wanted
+        if max(start, one) < min(end, two)
+    )
+
+
+def _words(
+    saw: str, blame: Blame, ticks: dict[Blame, int], late: int, ahead: tuple[str, ...], problem: Problem
+) -> str:
+    def hours(count: int) -> str:
+        return f"{count * problem.tick_s / 3600:.1f} h"
+
+    tail = f"it ends {hours(late)} late"
+    match blame:
+        case Blame.DUE:
+            return f"{tail}: from its release to its due time {saw} has fewer hours than it takes"
+        case Blame.STOP:
+            return f"{tail}: {saw} stands for {hours(ticks[blame])} in hours in which it could cut"
+        case Blame.WAIT:
+            return f"{tail}: {saw} waits {hours(ticks[blame])} for crane or people"
+        case Blame.BAND:
+            return (
+                f"{tail}: changing bands on {saw} takes {hours(ticks[blame])} of the time before it is done"
+            )
+        case Blame.LOAD:
+            first = ", ".join(_label(problem, name) for name in ahead[:3])
+            return f"{tail}: {saw} has {hours(ticks[blame])} of other work before it, most for {first}"
+        case Blame.HOURS:
+            return f"{tail}: {saw} stands for {hours(ticks[blame])} outside of its hours"
+
+
+def _label(problem: Problem, name: str) -> str:
+    return problem.run(name).label or name
