@@ -13,7 +13,7 @@ from kerfsmith.cutting.candidates import printed_pitch_tpi
 from kerfsmith.cutting.choose import set_cut
 from kerfsmith.cutting.condition import BandState, Condition
 from kerfsmith.cutting.mechanics import band_report
-from kerfsmith.cutting.setting import CutSetting, Limit
+from kerfsmith.cutting.setting import CutSetting, Limit, Reason
 from kerfsmith.geometry.shapes import Angle, Flat, Round, RoundTube, Shape, Square
 
 
@@ -276,3 +276,16 @@ def test_a_square_on_its_corner_is_entered_gently(catalog: Catalog) -> None:
     assert corner.slices[0].limit is Limit.TEETH_IN_CUT
     # On the line from the least chip (3 um) at no tooth to the greatest (12 um) at three.
     assert corner.slices[0].chip_um <= 3 + 9 * corner.slices[0].teeth_in_cut / 3 + 1e-9
+
+
+def test_reasons_speak_only_of_numbers_that_their_docstring_names(catalog: Catalog) -> None:
+    named = {
+        word.strip()
+        for word in (Reason.__doc__ or "").split("one of:")[1].split(";")[0].replace("\n", " ").split(",")
+    }
+    named = {" ".join(word.split()) for word in named}
+    for state in BandState:
+        found = _cut(
+            catalog, "304", RoundTube(114.3, 6.02), "north", condition=Condition(band=state, coolant=False)
+        )
+        assert {reason.about for reason in found.reasons} <= named

@@ -27,7 +27,10 @@ class Limit(StrEnum):
 class Reason:
     """Why a number is what it is: ``about`` names the number, ``text`` says it in the trade's words.
 
-    ``formula`` is shown as written, ``source``/``where`` lead to the bibliography, ``confidence`` how sure.
+    ``about`` is one of: band speed, pitch, teeth in the cut, feed, chip, cutting rate, gullet, power, band
+    force, straightness, feed force, cut time, feed control, band life, kerf; one number may have several
+    reasons. ``formula`` is shown as written, ``source``/``where`` lead to the bibliography or name a saw's
+    sheet, ``confidence`` says how sure.
     """
 
     about: str
