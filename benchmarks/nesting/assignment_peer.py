@@ -1,4 +1,4 @@
-"""Assignment model with CP-SAT, both cores, fixed seed: problem as JSON on standard input, result on standard output.
+"""Assignment model with CP-SAT, both cores, fixed seed: JSON in, JSON out.
 
 How many of each item go on each bar; bars used from the first on; the bars of a greedy plan as a hint.
 """

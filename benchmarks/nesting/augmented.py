@@ -1,17 +1,18 @@
-"""Augmented instances without and with the integer round-up property, with optima that the construction proves.
+"""Augmented instances without and with the integer round-up property; the construction proves the optima.
 
-After Delorme, Iori, Martello 2016, section 7.1: a core of 15 pieces that fill three bars in the LP but need four
-(Caprara and others 2015, by edge colouring), to which triplets that fill a bar are added one by one so that the
-property stays; capacity and sizes are doubled where no triplet can be had. Drawn anew with rules of our own where
-the paper leaves freedom.
+After Delorme, Iori, Martello 2016, section 7.1: a core of 15 pieces that fill three bars in the LP but
+need four (Caprara and others 2015, by edge colouring), to which triplets that fill a bar are added one
+by one so that the property stays; capacity and sizes are doubled where no triplet can be had. Drawn anew
+with rules of our own where the paper leaves freedom.
 
-Core: the edges of the Petersen graph, an edge as long as the numbers of its two vertices together, the bar as long
-as all ten numbers together. A perfect matching fills a bar, the six matchings at one half each cover every edge
-once, and the graph has no three disjoint ones; that no other sets of pieces fill three bars is checked by search.
+Core: the edges of the Petersen graph, an edge as long as the numbers of its two vertices together, the
+bar as long as all ten numbers together. A perfect matching fills a bar, the six matchings at one half
+each cover every edge once, and the graph has no three disjoint ones; that no other sets of pieces fill
+three bars is checked by search.
 
-Triplet (a, b, rest), a + b + rest = bar: neither b nor b + rest is a sum of pieces already there, so in a packing
-of full bars a stands with b; what fills their bar up is as long as rest and can be put in rest's place elsewhere.
-So full bars for all mean full bars for the pieces before, and the core has none.
+Triplet (a, b, rest), a + b + rest = bar: neither b nor b + rest is a sum of pieces already there, so in
+a packing of full bars a stands with b; what fills their bar up is as long as rest and can be put in
+rest's place elsewhere. So full bars for all mean full bars for the pieces before, and the core has none.
 """
 
 from random import Random
@@ -44,7 +45,7 @@ CLASSES = {201: 2500, 402: 10_000, 600: 20_000, 801: 40_000, 1002: 80_000}
 
 
 def augmented(pieces: int, number: int, seed: int = 2026, *, with_property: bool) -> Case:
-    """An instance of `pieces` pieces (one more with the property): optimum the number of full bars, or one more."""
+    """An instance of `pieces` pieces (one more with the property): full bars are the optimum, or one more."""
     chance = Random(f"augmented/{seed}/{pieces}/{number}")
     grown = None
     for share in SHARES:

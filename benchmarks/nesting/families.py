@@ -1,4 +1,4 @@
-"""Seeded instances of the classical families of one-dimensional cutting stock, drawn as their authors describe.
+"""Seeded instances of the classical families of cutting stock, drawn as their authors describe.
 
 They are drawn anew, not the published files: the same law, other draws.
 
@@ -6,13 +6,16 @@ References
 ----------
 Falkenauer 1996, "A hybrid grouping genetic algorithm for bin packing", J. Heuristics 2.
 Scholl, Klein, Juergens 1997, "BISON", Computers & Operations Research 24.
-Schwerin, Waescher 1997, "The bin-packing problem: a problem generator and some numerical experiments", ITOR 4.
+Schwerin, Waescher 1997, "The bin-packing problem: a problem generator and some numerical experiments",
+    International Transactions in Operational Research 4.
 Waescher, Gau 1996, "Heuristics for the integer one-dimensional cutting stock problem", OR Spektrum 18.
-Gau, Waescher 1995, "CUTGEN1: a problem generator for the standard one-dimensional cutting stock problem", EJOR 84.
+Gau, Waescher 1995, "CUTGEN1: a problem generator for the standard one-dimensional cutting stock problem",
+    European Journal of Operational Research 84.
 Delorme, Iori, Martello 2016, "Bin packing and cutting stock problems", EJOR 255 (augmented families).
 Caprara, Dell'Amico, Diaz-Diaz, Iori, Rizzi 2015, "Friendly bin packing instances without integer round-up
-property", Mathematical Programming 150.
-Gschwind, Irnich 2016, "Dual inequalities for stabilized column generation revisited", INFORMS J. Computing 28.
+    property", Mathematical Programming 150.
+Gschwind, Irnich 2016, "Dual inequalities for stabilized column generation revisited", INFORMS Journal on
+    Computing 28.
 """
 
 from collections import Counter
@@ -58,7 +61,7 @@ def triplet(chance: Random, number: int) -> Case:
 
 
 def scholl_1(chance: Random, number: int) -> Case:
-    """Scholl, Klein, Juergens 1997, set 1: 50..500 pieces, bars of 100, 120, 150, sizes 1, 20 or 30 to 100."""
+    """Scholl, Klein, Juergens 1997, set 1: 50..500 pieces of 1, 20 or 30 to 100 on bars of 100..150."""
     n = (50, 100, 200, 500)[number % 4]
     capacity = (100, 120, 150)[number // 4 % 3]
     least = (1, 20, 30)[number // 12 % 3]
@@ -67,7 +70,7 @@ def scholl_1(chance: Random, number: int) -> Case:
 
 
 def scholl_2(chance: Random, number: int) -> Case:
-    """Scholl, Klein, Juergens 1997, set 2: bars of 1000, mean size a 3rd, 5th, 7th, 9th, spread 20, 50, 90 %."""
+    """Scholl, Klein, Juergens 1997, set 2: bars of 1000, mean a 3rd, 5th, 7th, 9th, spread 20..90 %."""
     n = (50, 100, 200, 500)[number % 4]
     mean = 1000 / (3, 5, 7, 9)[number // 4 % 4]
     spread = (0.2, 0.5, 0.9)[number // 16 % 3]
@@ -97,7 +100,8 @@ def waescher_gau(chance: Random, number: int) -> Case:
     """In the manner of Waescher and Gau 1996: bars of 10000, few of each of many sizes, broad spread.
 
     Their 17 test problems were picked among generated ones for being hard; these are drawn from the same
-    generator (Gau and Waescher 1995: sizes uniform on v1..v2 of the bar, demands by cutting a total at random).
+    generator (Gau and Waescher 1995: sizes uniform on v1..v2 of the bar, demands by cutting a total at
+    random).
     """
     kinds = (30, 40, 50, 60)[number % 4]
     low, high = ((0.001, 0.75), (0.001, 0.5), (0.05, 0.35), (0.001, 1.0))[number // 4 % 4]
@@ -111,7 +115,7 @@ def waescher_gau(chance: Random, number: int) -> Case:
 
 
 def broad_1000(chance: Random, number: int) -> Case:
-    """160..200 pieces of 1..800 on bars of 1000: the make of the 28 hard ones of Schoenfield 2002, not picked."""
+    """160..200 pieces of 1..800 on bars of 1000: the make of Schoenfield's 28 hard ones, not picked."""
     n = (160, 180, 200)[number % 3]
     sizes = [chance.randint(1, 800) for _ in range(n)]
     return Case("broad 160-200 on 1000", f"broad{n}_{number}", one_kind(1000, sizes))

@@ -1,10 +1,11 @@
-"""Two other exact ways through the same instances: arc-flow with a MIP solver, and an assignment model with CP-SAT."""
+"""Two other exact ways through the same instances: arc-flow (MIP) and an assignment model (CP-SAT)."""
 
 import json
 import subprocess
 import sys
 import time
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -61,7 +62,7 @@ def arc_flow(instance: ColumnsInstance, seconds: float) -> PeerResult:
             return PeerResult(len(first_fit(instance)), 0, False, wall, time.process_time() - cpu)
     arcs = sorted(set(arcs))
     nodes = sorted(reached | {capacity})
-    arcs += [(a, b, -1) for a, b in zip(nodes[1:], nodes[2:], strict=False)]
+    arcs += [(a, b, -1) for a, b in pairwise(nodes[1:])]
     row_of = {node: r for r, node in enumerate(nodes)}
     model = _quiet()
     for node in nodes:

@@ -1,4 +1,4 @@
-"""Run the families through the column engine and its peers, and write the table of docs/benchmarks/nesting.md.
+"""Run the families through the column engine and its peers; write docs/benchmarks/nesting.md.
 
     python -m benchmarks.nesting.run --samples 12 --peer-samples 3 --seconds 60 --peer-seconds 10
 
@@ -12,12 +12,12 @@ import statistics
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import date
 from pathlib import Path
 
 from benchmarks.nesting.augmented import augmented
 from benchmarks.nesting.families import FAMILIES, Case, draw
 from benchmarks.nesting.peers import PeerResult, arc_flow, assignment
+
 from kerfsmith.nesting.engines.columns import ColumnsInstance, solve_columns
 
 Solver = Callable[[ColumnsInstance, float], PeerResult]
@@ -46,7 +46,9 @@ class Row:
 def by_columns(instance: ColumnsInstance, seconds: float) -> PeerResult:
     """The engine."""
     wall, cpu = time.perf_counter(), time.process_time()
-    result = solve_columns(instance, seconds=seconds, seed=1, should_stop=lambda: False, now=time.perf_counter)
+    result = solve_columns(
+        instance, seconds=seconds, seed=1, should_stop=lambda: False, now=time.perf_counter
+    )
     return PeerResult(
         result.cost,
         result.lower_bound,
@@ -86,7 +88,11 @@ def main() -> None:
     options.add_argument("--peer-samples", type=int, default=3)
     options.add_argument("--seconds", type=float, default=60.0)
     options.add_argument("--peer-seconds", type=float, default=10.0)
-    options.add_argument("--families", nargs="*", default=[*FAMILIES, "ani_201", "ai_202", "ani_402", "ai_403", "ani_600", "ai_601"])
+    options.add_argument(
+        "--families",
+        nargs="*",
+        default=[*FAMILIES, "ani_201", "ai_202", "ani_402", "ai_403", "ani_600", "ai_601"],
+    )
     options.add_argument("--out", type=Path, default=None)
     given = options.parse_args()
     began = time.perf_counter()
@@ -113,9 +119,7 @@ def main() -> None:
             given.out.write_text(page(lines, wrong, given, start_up, load), encoding="utf-8")
 
 
-def page(
-    lines: list[str], wrong: list[str], given: argparse.Namespace, start_up: float, load: float
-) -> str:
+def page(lines: list[str], wrong: list[str], given: argparse.Namespace, start_up: float, load: float) -> str:
     """The table with machine, date and command."""
     shown = " ".join(
         f"--{name.replace('_', '-')} {value if not isinstance(value, list) else ' '.join(value)}"
@@ -130,15 +134,16 @@ def page(
         [
             "# Nesting: exact approaches side by side",
             "",
-            f"Measured {date.today().isoformat()} on {platform.machine()}, {os.cpu_count()} cores, Python "
-            f"{platform.python_version()}, load average {load:.1f} at the start (other work ran on the machine).",
+            f"Measured {time.strftime('%Y-%m-%d')} on {platform.machine()}, {os.cpu_count()} cores, Python "
+            f"{platform.python_version()}, load average {load:.1f} at the start (other work ran beside it).",
             f"Command: `python -m benchmarks.nesting.run {shown}`.",
-            f"Seconds are wall clock, in brackets processor time. Limits: {given.seconds:g} s for the column engine, "
-            f"{given.peer_seconds:g} s for each peer. Start-up and first instance of the engine: {start_up:.1f} s.",
+            "Seconds are wall clock, in brackets processor time. Limits: "
+            f"{given.seconds:g} s for the column engine, {given.peer_seconds:g} s for each peer. "
+            f"Start-up and first instance of the engine: {start_up:.1f} s.",
             "Instances are drawn anew by the laws their authors published (`benchmarks/nesting/families.py`, "
             "`augmented.py`); they are not the published files. The 28 hard ones of Schoenfield 2002 are not "
-            "among them: their data cannot be generated; `broad 160-200 on 1000` has their make but is not picked "
-            "for being hard.",
+            "among them: their data cannot be generated; `broad 160-200 on 1000` has their make but is not "
+            "picked for being hard.",
             f"Bounds or optima that contradict a known optimum: {'; '.join(wrong) if wrong else 'none'}.",
             "",
             head,

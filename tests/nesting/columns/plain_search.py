@@ -1,4 +1,4 @@
-"""A slow honest search for small problems: the first piece left goes on each bar that could hold it, all ways tried."""
+"""A slow honest search for small problems: the first piece left goes on every bar, in every company."""
 
 from functools import cache
 from itertools import product

@@ -1,4 +1,4 @@
-"""Exact one-dimensional cutting stock by patterns (columns): bars in kinds, pieces in sizes, whole numbers only."""
+"""Exact one-dimensional cutting stock by patterns (columns), in whole numbers."""
 
 from kerfsmith.nesting.engines.columns.instance import (
     ColumnsInstance,

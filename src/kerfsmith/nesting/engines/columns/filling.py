@@ -96,7 +96,7 @@ def _swap_to_cheaper(
 
 
 def _bar(sizes: list[int], left: list[int], capacity: int, fullest: bool) -> tuple[tuple[int, int], ...]:
-    """Pieces for one bar: the longest that fits first, then the longest again (or what fills the rest best)."""
+    """Pieces for one bar: the longest first, then the longest again (or what fills the rest best)."""
     first = next((i for i, size in enumerate(sizes) if left[i] and size <= capacity), None)
     if first is None:
         return ()

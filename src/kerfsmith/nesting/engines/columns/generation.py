@@ -30,7 +30,7 @@ class Generation:
     good_duals: list[Duals] = field(default_factory=list)
 
     def to_optimum(self, settle: bool = True) -> LpPoint | None:
-        """Generate until no pattern improves the LP (or, with `settle`, until the rounded bound cannot change)."""
+        """Generate until no pattern improves the LP (`settle`: until the rounded bound cannot change)."""
         run, problem = self.run, self.run.problem
         share = SMOOTHING
         while True:
@@ -125,7 +125,9 @@ class Generation:
 def mean_duals(several: Sequence[Duals]) -> Duals:
     """The mean of proven duals, itself proven (rounded down, scarcity up, at the least scale among them)."""
     scale, n = min(d.scale for d in several), len(several)
-    items = tuple(sum(d.items[i] * scale // d.scale for d in several) // n for i in range(len(several[0].items)))
+    items = tuple(
+        sum(d.items[i] * scale // d.scale for d in several) // n for i in range(len(several[0].items))
+    )
     kinds = tuple(
         -(-sum(-(-d.kinds[k] * scale // d.scale) for d in several) // n) for k in range(len(several[0].kinds))
     )

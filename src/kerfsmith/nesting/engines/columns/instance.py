@@ -53,10 +53,11 @@ class PatternUse:
 class ColumnsResult:
     """The plan found with its proof.
 
-    `lower_bound` holds for every plan (0 where nothing better is known); `bound_from` says in a word or two what
-    proves it. `duals` (one whole number an item, over `dual_scale`) lets a reader check a bound got by column
-    generation with one knapsack a kind; it is empty where the bound comes from elsewhere. `short_length` is a
-    proven least total length that cannot be cut when the status is infeasible for want of bars (else 0).
+    `lower_bound` holds for every plan (0 where nothing better is known); `bound_from` says in a word or
+    two what proves it. `duals` (one whole number an item, over `dual_scale`) lets a reader check a bound
+    got by column generation with one knapsack a kind; it is empty where the bound comes from elsewhere.
+    `short_length` is a proven least total length that cannot be cut when the status is infeasible for
+    want of bars (else 0).
     """
 
     status: Status

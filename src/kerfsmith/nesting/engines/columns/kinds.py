@@ -90,7 +90,8 @@ def _split(node: _Node, kind: int, low: int) -> list[_Node]:
 def _around(node: _Node, bars: tuple[int, ...]) -> list[_Node]:
     """The node without the one choice of `bars`: nodes that part what is left of it.
 
-    Bars fewer in every kind are no better to pack, so what differs has more of some kind or is cheaper; all is kept.
+    Bars fewer in every kind are no better to pack, so what differs has more of some kind or is cheaper;
+    all is kept.
     """
     parts: list[_Node] = []
     least, most = list(node.least), list(node.most)

@@ -1,9 +1,9 @@
 """The knapsack behind pricing: undominated (length, value) states, best value for its length first.
 
-`grow_states` is plain Python on lists for small problems and compiled by numba for larger ones (`compiled`); both run
-the same text. All arithmetic is in whole numbers: see `pricing` for the scale that keeps it inside 64 bits.
-Source of the method: Pisinger, "A minimal algorithm for the bounded knapsack problem" (INFORMS J. Computing 12, 2000)
-for lists of undominated states cut by the ratio bound; here with several capacities at once.
+`grow_states` is plain Python on lists for small problems and compiled by numba for larger ones; both run the
+same text. All arithmetic is in whole numbers: see `pricing` for the scale that keeps it inside 64 bits.
+Lists of undominated states cut by the ratio bound: Pisinger, "A minimal algorithm for the bounded knapsack
+problem" (INFORMS J. Computing 12, 2000); here for several capacities at once.
 """
 
 from typing import Any
@@ -28,12 +28,14 @@ def grow_states(
     merged: Any,
     newer: Any,
 ) -> int:
-    """Build every undominated state that could still beat what is wanted; the number of states, or -1 when full.
+    """Build every undominated state that could still beat what is wanted.
 
-    `sizes`, `values`, `copies`: the items by falling value for size. `capacities`: rising. `wanted[k]`: a pattern on
-    kind k counts only when worth more; it is raised to `raised` percent of the way to the best found.
-    `best_of_kind[k]` and `best_of_item[j, k]` receive states (0: none). `best_of_item` holds, for each item, the state
-    of most excess worth whose last item it is. The other arrays are room to work in.
+    `sizes`, `values`, `copies`: the items by falling value for size. `capacities`: rising. `wanted[k]`: a
+    pattern on kind k counts only when worth more; what is wanted rises `raised` percent of the way to
+    the best found. Lists longer than `width` are thinned. `best_of_kind[k]` and `best_of_item[j]`
+    receive states (0: none): the best on each kind, and that of most excess worth whose last item is j.
+    The other arrays are room to work in. Gives the number of states, negative where lists were thinned,
+    0 when out of room.
     """
     kinds = len(capacities)
     room = len(length)

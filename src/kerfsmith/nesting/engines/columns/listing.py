@@ -15,8 +15,8 @@ def suffix_lists(
 ) -> bool:
     """For each item, the undominated (length, value) states of the items from it on; False when out of room.
 
-    States of items j.. stand in `length`/`value` from `start[j]` to `start[j + 1]`, stored from the last item back:
-    block `m - j` is written after block `m - j - 1`.
+    States of items j.. stand in `length`/`value` from `start[j]` to `start[j + 1]`, stored from the last
+    item back: block `m - j` is written after block `m - j - 1`.
     """
     m = len(sizes)
     room = len(length)
@@ -93,9 +93,9 @@ def list_patterns(
 ) -> int:
     """Write each pattern on a bar of `capacity` whose worth under every set of duals is at least its need.
 
-    `values[r, j]`, `needs[r]`; set 0 is cut by the exact suffix lists of `suffix_lists`, the others by the best ratio
-    left (`ratios[r, j]`, float, rounded up). Patterns go to `out` as item + 1 for each piece, 0 at the end. The number
-    of patterns, -1 when `out` is full or there are more than `most`, -2 when `steps` run out.
+    `values[r, j]`, `needs[r]`; set 0 is cut by the exact lists of `suffix_lists`, the others by the best
+    ratio left (`ratios[r, j]`, float, rounded up). Patterns go to `out` as item + 1 for each piece, 0 at the
+    end. How many, -1 when `out` is full or there are more than `most`, -2 when `steps` run out.
     """
     m = len(sizes)
     sets = len(needs)
@@ -197,8 +197,9 @@ def useful_patterns(
 ) -> list[Column] | None:
     """Every pattern that a plan of at most `target` (demand met exactly) can use; None when more than `most`.
 
-    `filters` are proven duals. In a plan within the target the reduced costs of all its patterns together are at most
-    the target less the duals' bound, so a pattern of more reduced cost than that cannot be in it.
+    `filters` are proven duals. In a plan within the target the reduced costs of all its patterns
+    together are at most the target less the duals' bound, so a pattern of more reduced cost than that
+    cannot be in it.
     """
     slack = [target * duals.scale - duals.bound(problem) for duals in filters]
     if min(slack) < 0:
@@ -261,8 +262,8 @@ def _raw_of_kind(
     out = np.empty(OUT_ROOM if compiled else 400_000, np.int16)
     chosen, worths = np.zeros(m + 1, np.int64), np.zeros((len(filters), m + 1), np.int64)
     count = lister(
-        sizes, values, copies, capacity, np.array(needs, np.int64), start, length, value, ratios, chosen, worths, out,
-        most, steps,
+        sizes, values, copies, capacity, np.array(needs, np.int64), start, length, value, ratios, chosen,
+        worths, out, most, steps,
     )  # fmt: skip
     if count < 0:
         return None
@@ -281,7 +282,8 @@ def list_raw(
     if min(slack) < 0:
         return None
     needs = [
-        problem.costs[0] * duals.scale + duals.kinds[0] - room for duals, room in zip(filters, slack, strict=True)
+        problem.costs[0] * duals.scale + duals.kinds[0] - room
+        for duals, room in zip(filters, slack, strict=True)
     ]
     return _raw_of_kind(problem, 0, filters, needs, most, steps)
 

@@ -36,8 +36,8 @@ class _Node:
 def branch(run: Run, pool: Pool, nodes: int) -> Paired:
     """Search the pool for a plan of its target; exact when it ends by itself within `nodes`.
 
-    The search starts anew from time to time with some chance in the choice of pairs, keeping the cuts it has found:
-    a plan is often near the first dive, and hard to come by from a bad one.
+    The search starts anew from time to time with some chance in the choice of pairs, keeping the cuts it
+    has found: a plan is often near the first dive, and hard to come by from a bad one.
     """
     spent, allowed, starts = 0, FIRST_NODES, 0
     while spent < nodes:

@@ -1,7 +1,8 @@
 """All patterns a plan within the target can use, held in arrays, and the LP over them with cuts.
 
-With every useful pattern at hand, pricing is a scan, so cuts and branching cost nothing in the knapsack. One kind of
-bar, demand met exactly. Subset-row cuts: Jepsen, Petersen, Spoorendonk, Pisinger 2008 (three rows, one half each).
+With every useful pattern at hand, pricing is a scan, so cuts and branching cost nothing in the knapsack.
+One kind of bar, demand met exactly. Subset-row cuts: Jepsen, Petersen, Spoorendonk, Pisinger 2008 (three
+rows, one half each).
 """
 
 import importlib
@@ -14,7 +15,7 @@ from typing import Any
 import highspy
 
 from kerfsmith.nesting.engines.columns.master import quiet_highs
-from kerfsmith.nesting.engines.columns.problem import Problem
+from kerfsmith.nesting.engines.columns.problem import Column, Problem
 from kerfsmith.nesting.engines.columns.scanning import count_pieces, scan_costs, scan_whole_costs
 
 SCALE = 1 << 40
@@ -71,6 +72,16 @@ class Pool:
         """The pieces of a pattern, one by one."""
         return [int(i) for i in self.flat[self.start[pattern] : self.start[pattern + 1]]]
 
+    def columns_alive(self) -> list[Column]:
+        """The patterns not shut for good, as columns."""
+        columns: list[Column] = []
+        for p in self._np.flatnonzero(self.alive):
+            counts: dict[int, int] = defaultdict(int)
+            for i in self.items_of(p):
+                counts[i] += 1
+            columns.append((0, tuple(sorted(counts.items()))))
+        return columns
+
     def together(self, i: int, j: int, alive: Any) -> None:
         """Shut the patterns that hold just one of two pieces (each wanted once)."""
         np = self._np
@@ -111,7 +122,9 @@ class Pool:
         """LP optimum over the patterns alive; `dead` when it is proven to need more than the target."""
         np, m = self._np, len(self.problem.sizes)
         n = len(self._cols)
-        shut = np.where(alive[np.array(self._cols, np.int64)] > 0, highspy.kHighsInf, 0.0) if n else np.zeros(0)
+        shut = (
+            np.where(alive[np.array(self._cols, np.int64)] > 0, highspy.kHighsInf, 0.0) if n else np.zeros(0)
+        )
         if n:
             self._lp.changeColsBounds(n, np.arange(m, m + n, dtype=np.int32), np.zeros(n), shut)
         while not over():
@@ -146,7 +159,7 @@ class Pool:
         return [int(p) for p in good]
 
     def _sift(self, duals: Any, alive: Any) -> bool:
-        """Shut, in whole numbers, the patterns that no plan of `target` bars can use; True when no plan is left.
+        """Shut, in whole numbers, the patterns no plan of `target` bars can use; True when no plan is left.
 
         The reduced costs of a plan's patterns add up to the target less what the duals prove; where some are
         below 0, each bar of the plan may bring in as much as the least.

@@ -1,8 +1,8 @@
 """Pricing in whole numbers, and the bound that a set of whole-number duals proves.
 
 Duals are scaled by a power of two and rounded down before pricing, so that every bound is exact whatever the
-tolerance of the LP solver (as Held, Cook and Sewell 2012 do for colouring; the bound is Farley's, 1990, with the duals
-of limited kinds raised until no pattern is worth more than its bar).
+tolerance of the LP solver (as Held, Cook and Sewell 2012 do for colouring; the bound is Farley's, 1990,
+with the duals of limited kinds raised until no pattern is worth more than its bar).
 """
 
 import importlib
@@ -48,7 +48,7 @@ class Duals:
 
 @dataclass(frozen=True, slots=True)
 class Priced:
-    """What one pricing found: patterns worth more than their bar, and the most a pattern is worth on each kind."""
+    """What one pricing found: patterns worth more than their bar, and the most one is worth on each kind."""
 
     columns: list[Column]
     most: tuple[int, ...]
@@ -67,7 +67,7 @@ class Pricer:
     _kernels: tuple[Callable[..., int], Callable[..., None]] | None = None
 
     def scale_for(self, worth: Sequence[float], kinds: Sequence[float]) -> int:
-        """The greatest power of two (up to 2^40 a cost unit) that keeps the kernel's products inside 62 bits."""
+        """The greatest power of two (up to 2^40) that keeps the kernel's products inside 62 bits."""
         longest = self.problem.capacities[-1]
         ratio = max((u / s for u, s in zip(worth, self.problem.sizes, strict=True)), default=0.0)
         top = max(1.0, max(worth, default=0.0) * longest, ratio * longest * 128)
@@ -84,8 +84,8 @@ class Pricer:
     ) -> Priced:
         """Patterns within `demands` worth more than `costs` (scaled, scarcity included), many and diverse.
 
-        `most[k]` is exact where some pattern beats `costs[k]`, else it equals `costs[k]`. With a `width` the lists
-        of states are thinned to it; `exact` says whether that happened.
+        `most[k]` is exact where some pattern beats `costs[k]`, else it equals `costs[k]`. With a `width` the
+        lists of states are thinned to it; `exact` says whether that happened.
         """
         sizes, worth = self.problem.sizes, duals.items
         longest = self.problem.capacities[-1]
@@ -128,9 +128,7 @@ class Pricer:
                 grow, trace = self._kernels
                 given = [_whole(a) for a in (sizes, values, copies, capacities, costs)]
                 of_item, of_kind = _whole([0] * len(sizes)), _whole([0] * len(costs))
-                done = int(
-                    grow(*given, RAISED, width, length, value, parent, item, of_item, of_kind, *lists)
-                )
+                done = int(grow(*given, RAISED, width, length, value, parent, item, of_item, of_kind, *lists))
             if done:
                 self.states += abs(done)
                 return _Grown(self._arrays, list(of_item), list(of_kind), done > 0, trace, plain)
@@ -249,7 +247,8 @@ def compiled() -> tuple[Callable[..., int], Callable[..., None]]:
 def proven_duals(problem: Problem, duals: Duals, most: Sequence[int]) -> Duals:
     """Duals no pattern beats, made from `duals` given the most a pattern is worth on each kind.
 
-    Limited kinds take the excess into their scarcity; where an endless kind is beaten all duals shrink (Farley).
+    Limited kinds take the excess into their scarcity; where an endless kind is beaten all duals shrink
+    (Farley).
     """
     top, low = 1, 1
     for k, supply in enumerate(problem.supplies):

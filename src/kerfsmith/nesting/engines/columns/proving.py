@@ -16,7 +16,7 @@ MOST_PATTERNS = 60_000
 MOST_POOLED = 1_200_000
 BRANCHES = 4000
 LIST_STEPS = 120_000_000
-"""Patterns solved by an integer program, patterns held in a pool, nodes of branching, steps of listing at most."""
+"""At most: patterns for an integer program, patterns in a pool, nodes of branching, steps of listing."""
 
 FULL_LIST = "patterns listed in full"
 
@@ -54,7 +54,7 @@ def prove(generation: Generation) -> None:
 
 
 def _pooled(generation: Generation, aim: int) -> bool:
-    """One kind: hold every pattern useful for `aim` in a pool and branch on pairs; True when that settled it."""
+    """One kind: hold all patterns useful for `aim` in a pool, branch on pairs; True when that settled it."""
     run, problem = generation.run, generation.run.problem
     raw = list_raw(problem, _filters(generation), aim, MOST_POOLED, LIST_STEPS)
     run.counters["lists"] += 1
@@ -69,8 +69,10 @@ def _pooled(generation: Generation, aim: int) -> bool:
         run.offer(plan_of(problem, ended.uses))
     elif ended.outcome == "none":
         run.raise_bound(aim + 1, FULL_LIST)
-    elif not run.over() and len(start) <= MOST_PATTERNS:
-        return _listed(generation, aim, MOST_PATTERNS)
+    elif not run.over():
+        columns = pool.columns_alive()
+        run.counters["sifted"] += len(columns)
+        return len(columns) <= MOST_PATTERNS and _solve_full(generation, columns, aim)
     return ended.outcome != "open"
 
 
@@ -83,6 +85,12 @@ def _listed(generation: Generation, aim: int, most: int) -> bool:
     if columns is None:
         return False
     run.counters["listed"] += len(columns)
+    return _solve_full(generation, columns, aim)
+
+
+def _solve_full(generation: Generation, columns: list[Column], aim: int) -> bool:
+    """Integer program over patterns that no plan of at most `aim` goes beyond; True when it settled that."""
+    run = generation.run
     result = recombine(run, columns, aim, least=run.bound, exact=True)
     if result.outcome == "none":
         run.raise_bound(aim + 1, FULL_LIST)
@@ -101,7 +109,9 @@ def _try_harder(generation: Generation, tries: int) -> None:
     target = run.target()
     if target is not None and not run.over():
         known = generation.master.columns
-        result = recombine(run, known, target, least=run.bound, exact=False, nodes=200 * tries, seconds=5.0 * tries)
+        result = recombine(
+            run, known, target, least=run.bound, exact=False, nodes=200 * tries, seconds=5.0 * tries
+        )
         run.offer(result.plan)
 
 

@@ -13,7 +13,10 @@ from kerfsmith.nesting.engines.columns.run import Run
 
 @dataclass(frozen=True, slots=True)
 class Recombined:
-    """What the integer program gave: a plan, `none` (no plan within the target), or `open` (cut off); `best`: no plan of the patterns given is cheaper."""
+    """What the integer program gave: a plan, `none` (no plan within the target), or `open` (cut off).
+
+    `best`: no plan of the patterns given is cheaper.
+    """
 
     outcome: Literal["plan", "none", "open"]
     plan: Plan | None = None

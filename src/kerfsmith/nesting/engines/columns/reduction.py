@@ -1,8 +1,8 @@
 """From the instance as given to the smaller problem the engine works on, and back.
 
-Equal sizes and equal kinds are merged, useless and dominated kinds dropped, lengths divided by their common divisor,
-capacities lowered to a length that pieces can fill, and sizes beyond half of the only bar raised to the length that
-nothing else can use. None of it changes the optimum.
+Equal sizes and equal kinds are merged, useless and dominated kinds dropped, lengths divided by their
+common divisor, capacities lowered to a length that pieces can fill, and sizes beyond half of the only
+bar raised to the length that nothing else can use. None of it changes the optimum.
 """
 
 from collections import defaultdict
@@ -20,7 +20,8 @@ BITS_LIMIT = 600_000_000
 class Reduced:
     """The reduced problem (None: nothing is left to cut), with the way back.
 
-    `too_long`: positions of items longer than every bar. `free`: patterns on bars that cost nothing and never run out.
+    `too_long`: positions of items longer than every bar. `free`: patterns on bars that cost nothing and
+    never run out.
     """
 
     problem: Problem | None
@@ -118,7 +119,7 @@ def _fit_lengths(problem: Problem) -> None:
 
 
 def _raise_long_sizes(problem: Problem) -> None:
-    """A piece beyond half the bar may take all that no other pieces beside it can use (one such piece a bar)."""
+    """A piece beyond half the bar may take all that nothing beside it can use (one such piece a bar)."""
     capacity = problem.capacities[0]
     small = [(s, d) for s, d in zip(problem.sizes, problem.demands, strict=True) if 2 * s <= capacity]
     reach = _fillable([s for s, _ in small], [d for _, d in small], capacity)
@@ -181,4 +182,3 @@ def _deal_items(
                 repeats = min(repeats, left // taken)
         # pieces wanted no more are left off the bar
     return counted, max(1, repeats)
-

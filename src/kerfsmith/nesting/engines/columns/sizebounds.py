@@ -6,7 +6,7 @@ from kerfsmith.nesting.engines.columns.problem import Problem
 
 
 def material_bound(problem: Problem) -> int:
-    """Cost of the cheapest bars whose length holds all pieces, bars cut into parts allowed (whole units of cost)."""
+    """Cost of the cheapest bars whose length holds all pieces, parts of bars allowed (rounded up)."""
     need = problem.total_size
     cost = Fraction(0)
     kinds = sorted(
@@ -28,8 +28,10 @@ def material_bound(problem: Problem) -> int:
 
 
 def step_bound(problem: Problem) -> int:
-    """Martello and Toth's L2 (1990) for one kind: pieces beyond half a bar need a bar each, and what they leave
-    counts for pieces from each threshold on."""
+    """Martello and Toth's L2 (1990) for one kind.
+
+    Pieces beyond half a bar need a bar each; what they leave counts for the pieces from each size on.
+    """
     capacity = problem.capacities[0]
     sized = list(zip(problem.sizes, problem.demands, strict=True))
     pieces, lengths = [0], [0]

@@ -1,4 +1,4 @@
-"""The way through: reduce, fill quickly, bound, generate patterns, dive, recombine, and prove what is left."""
+"""The way through: reduce, fill quickly, bound, generate, dive, prove what is left."""
 
 from collections.abc import Callable
 from random import Random
@@ -28,8 +28,9 @@ def solve_columns(
 ) -> ColumnsResult:
     """Cheapest plan for `instance` with a proven lower bound.
 
-    `seconds` limits the time by the clock `now`; `max_work` limits LP and MIP solves, so that a cut-off run can be
-    repeated exactly. Same instance and seed give the same plan unless time or a stop cut the run off.
+    `seconds` limits the time by the clock `now`; `max_work` limits LP and MIP solves, so that a cut-off
+    run can be repeated exactly. Same instance and seed give the same plan unless time or a stop cut the
+    run off.
     """
     reduced = reduce_instance(instance)
     if reduced.too_long:

@@ -3,19 +3,18 @@ plans."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import product
-from random import Random
 
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
+from kerfsmith.nesting.engines.sawroom.knapsack import best_sets, shadow
 from kerfsmith.nesting.engines.sawroom.limits import Rows, Variant, rows_of
 from kerfsmith.nesting.engines.sawroom.listing import splits
 from kerfsmith.nesting.engines.sawroom.master import Master, Prices
-from kerfsmith.nesting.engines.sawroom.pricing import Pricer, shadow
+from kerfsmith.nesting.engines.sawroom.pricing import Pricer
 from kerfsmith.nesting.engines.sawroom.rows import most_bars
 from kerfsmith.nesting.stop import Watch
 
 MOST_ROUNDS = 400
-DIVE_ROUNDS = 2
 
 
 class Generation:
@@ -35,7 +34,6 @@ class Generation:
         self.scaled_bound = 0
         self.help_price = 1.0
         self.needs_help = True
-        self.left_out: set[tuple[str, str]] = set()
         self.former = tuple(self._former_columns())
         self.add(self.former)
 
@@ -123,7 +121,7 @@ class Generation:
         cheapest: dict[tuple[int, int], int] = {}
         added = 0
         for task in self.pricer.tasks(prices):
-            best = self.pricer.best(task, prices, most)
+            best = best_sets(self.pricer, task, prices, most)
             key = task.bar, task.bars
             cheapest[key] = min([cheapest.get(key, 0), *(found.reduced for found in best)])
             for found in best:
@@ -160,105 +158,3 @@ class Generation:
     def real_columns(self) -> dict[Column, None]:
         """The columns known that can be cut as they stand."""
         return dict.fromkeys(variant.column for variant in self.master.variants if variant.real)
-
-    def dive(
-        self, values: Sequence[float], chance: Random, whim: float
-    ) -> dict[tuple[Column, int], int] | None:
-        """Round up one load after the other, pricing again for what is left; loads of a whole plan, or None.
-
-        The load with the largest part is taken, each part weighed up by chance by at most ``whim``. Orders
-        that must come from one heat choose theirs first."""
-        left = [piece.count for piece in self.room.problem.pieces]
-        fixed: dict[int, int] = {}
-        self.left_out = self.master.choose_heats(chance, whim)
-        if self.left_out:
-            values = self.to_optimum(left, rounds=DIVE_ROUNDS) or ()
-        while any(left) and not self.watch.is_over:
-            number = self._largest(values, fixed, left, chance, whim)
-            if number is None:
-                number = self._fitting(left, fixed)
-            if number is None:
-                break
-            value = values[number] if number < len(values) else 0.0
-            self._take(number, int(value + 1e-6) - fixed.get(number, 0), fixed, left)
-            again = self.to_optimum(left, rounds=DIVE_ROUNDS)
-            if again is None:
-                break
-            values = again
-        for number in fixed:
-            self.master.fix(number, 0)
-        self.master.free_heats()
-        if any(left):
-            return None
-        loads: dict[tuple[Column, int], int] = {}
-        for number, times in fixed.items():
-            key = self.master.variants[number].column, self.master.variants[number].bars
-            loads[key] = loads.get(key, 0) + times
-        return loads
-
-    def _take(self, number: int, more: int, fixed: dict[int, int], left: list[int]) -> None:
-        """Fix a variant at least once more, at most so often as pieces are left for."""
-        used = self._used(self.master.variants[number])
-        more = min([max(1, more)] + [left[place] // count for place, count in used.items()])
-        for place, count in used.items():
-            left[place] -= more * count
-        fixed[number] = fixed.get(number, 0) + more
-        self.master.fix(number, fixed[number])
-
-    def _used(self, variant: Variant) -> dict[int, int]:
-        used: dict[int, int] = {}
-        for item, count in variant.column.counts:
-            place = self.room.items[item].piece
-            used[place] = used.get(place, 0) + count * variant.bars
-        return used
-
-    def _fitting(self, left: Sequence[int], fixed: Mapping[int, int]) -> int | None:
-        """A variant that fits what is left of pieces and bars, least reduced price for its length first."""
-        prices = self.master.prices()
-        taken: dict[int, int] = {}
-        for number, times in fixed.items():
-            variant = self.master.variants[number]
-            taken[variant.column.bar] = taken.get(variant.column.bar, 0) + times * variant.bars
-        best: tuple[float, Variant] | None = None
-        for task in self.pricer.tasks(prices):
-            supply = self.room.problem.bars[task.bar].count
-            if supply is not None and supply - taken.get(task.bar, 0) < task.bars:
-                continue
-            for found in self.pricer.best(task, prices, left, least=1 << 62):
-                length = sum(self.pricer.sizes[item] * count for item, count in found.counts)
-                for column in self.room.columns_of(task.bar, dict(found.counts)):
-                    variant = Variant(column, task.bars, found.kept and self.room.may_keep(column))
-                    weight = self.master.reduced(variant, prices) / (length * task.bars)
-                    used = self._used(variant)
-                    fits = all(left[place] >= count for place, count in used.items())
-                    if fits and self._is_allowed(column) and (best is None or weight < best[0]):
-                        best = weight, variant
-        if best is None:
-            return None
-        self.master.add([best[1]])
-        return self.master.variants.index(best[1])
-
-    def _is_allowed(self, column: Column) -> bool:
-        """Whether the column keeps to the heats chosen."""
-        heat = self.room.problem.bars[column.bar].heat
-        return not any((self.room.piece(item).order, heat) in self.left_out for item, _ in column.counts)
-
-    def _largest(
-        self,
-        values: Sequence[float],
-        fixed: Mapping[int, int],
-        left: Sequence[int],
-        chance: Random,
-        whim: float,
-    ) -> int | None:
-        """The real variant with the largest part not fixed yet that fits what is left."""
-        best: tuple[float, int] | None = None
-        for number, value in enumerate(values):
-            part = value - fixed.get(number, 0)
-            if part > 1e-6 and self.master.variants[number].real:
-                used = self._used(self.master.variants[number])
-                if all(left[place] >= count for place, count in used.items()):
-                    weight = part * (1 + whim * chance.random())
-                    if best is None or weight > best[0]:
-                        best = weight, number
-        return None if best is None else best[1]

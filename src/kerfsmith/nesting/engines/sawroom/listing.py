@@ -4,8 +4,9 @@ from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
+from kerfsmith.nesting.engines.sawroom.knapsack import Knapsack, empty_states, merge
 from kerfsmith.nesting.engines.sawroom.master import Prices
-from kerfsmith.nesting.engines.sawroom.pricing import Knapsack, Pricer, Task, empty_states, merge
+from kerfsmith.nesting.engines.sawroom.pricing import Pricer, Task
 from kerfsmith.nesting.stop import Watch
 
 

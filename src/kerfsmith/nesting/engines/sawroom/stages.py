@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from functools import partial
-from math import gcd
 from random import Random
 
 from kerfsmith.nesting.aims import Aim
@@ -10,21 +9,19 @@ from kerfsmith.nesting.engines.mip import Answer
 from kerfsmith.nesting.engines.sawroom.answer import RoomAnswer
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
 from kerfsmith.nesting.engines.sawroom.covering import cover
+from kerfsmith.nesting.engines.sawroom.diving import Dive
 from kerfsmith.nesting.engines.sawroom.filling import Filling, Loads, given_up
 from kerfsmith.nesting.engines.sawroom.generation import Generation
-from kerfsmith.nesting.engines.sawroom.limits import former_patterns
 from kerfsmith.nesting.engines.sawroom.listed import solve_listed
 from kerfsmith.nesting.engines.sawroom.listing import TooManyColumnsError, all_columns, columns_within
 from kerfsmith.nesting.engines.sawroom.mending import Mending
 from kerfsmith.nesting.engines.sawroom.plan import Chosen, chosen_of, constant, runs_of
 from kerfsmith.nesting.engines.sawroom.rows import Model, build
-from kerfsmith.nesting.reduce import reachable_sums
+from kerfsmith.nesting.engines.sawroom.values import granularity, reachable, value_of
 from kerfsmith.nesting.stop import Watch
 
 DIVES = 4
 START_SECONDS = 2.0
-MOST_UNITS = 2_000_000
-"""Largest bound, in units of the prices' common divisor, that is raised to a sum of prices."""
 WITHIN = 6_000
 """Most columns listed to close a gap."""
 
@@ -146,7 +143,8 @@ class Stages:
         """The best of a few dives, each leaning another way."""
         best: Loads | None = None
         for number in range(DIVES):
-            loads = stage.dive(values, Random(self.seed + number), 0.0 if number == 0 else 0.5)
+            dive = Dive(stage, Random(self.seed + number), 0.0 if number == 0 else 0.5)
+            loads = dive.run(values)
             if loads is not None and (best is None or self._price(loads, aim) < self._price(best, aim)):
                 best = loads
             if watch.is_over:
@@ -258,46 +256,3 @@ def _numbered(
     if any(key not in numbers for key in hint):
         return {}
     return {variable: hint.get(key, 0) for key, variable in numbers.items()}
-
-
-def granularity(room: Room, aim: Aim) -> int:
-    """All values of an aim are whole multiples of this."""
-    if aim in (Aim.COST, Aim.NEW_STOCK):
-        return gcd(*(bar.cost for bar in room.problem.bars)) or 1
-    return 1
-
-
-def reachable(room: Room, aim: Aim, least: int) -> int:
-    """The least sum of bars' prices that is at least ``least``; for other aims ``least`` itself."""
-    step = granularity(room, aim)
-    units = least // step
-    priced = [bar for bar in room.problem.bars if bar.cost]
-    if aim not in (Aim.COST, Aim.NEW_STOCK) or not priced or not 0 < units <= MOST_UNITS:
-        return least
-    top = units + max(bar.cost for bar in priced) // step
-    counts: dict[int, int] = {}
-    for bar in priced:
-        unit = bar.cost // step
-        counts[unit] = counts.get(unit, 0) + (top if bar.count is None else bar.count)
-    sums = reachable_sums(counts.items(), top) >> units
-    return (units + (sums & -sums).bit_length() - 1) * step if sums else least
-
-
-def value_of(room: Room, plan: Sequence[Chosen], aim: Aim) -> int:
-    """An aim's value without its constant, pieces given up as late counted as late."""
-    total = 0
-    for one in plan:
-        total += sum(room.price(one.column, bars, aim) for bars in one.loads)
-        total += one.kept * room.price_of_keeping(one.column, aim)
-    patterns = {room.pattern_of(one.column) for one in plan}
-    if aim is Aim.PATTERNS:
-        total += len(patterns)
-    if aim is Aim.MONEY:
-        total += room.problem.rates.per_pattern * len(patterns)
-    if aim is Aim.CHANGES:
-        bars: dict[object, int] = {}
-        for one in plan:
-            pattern = room.pattern_of(one.column)
-            bars[pattern] = bars.get(pattern, 0) + sum(one.loads)
-        total -= sum(min(times, bars.get(p, 0)) for p, times in former_patterns(room).items())
-    return total
