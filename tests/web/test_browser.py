@@ -15,6 +15,8 @@ pytestmark = pytest.mark.browser
 DESK = (1440, 900)
 PANEL = (1280, 800)
 """A 10-inch panel at the saw."""
+TELEPHONE = (390, 844)
+WIDE = "document.documentElement.scrollWidth"
 FINGER_PX = 44
 """Least side of what is pressed. WCAG 2.2 AA (2.5.8) asks for 24; gloves ask for more."""
 
@@ -69,15 +71,15 @@ def test_axe_finds_nothing(browser: Browser, served: Served, light: str) -> None
     assert faults == {}
 
 
-@pytest.mark.parametrize("size", [PANEL, (390, 844)])
-def test_no_page_is_wider_than_its_window(browser: Browser, served: Served, size: tuple[int, int]) -> None:
+def test_no_page_is_wider_than_a_telephone(browser: Browser, served: Served) -> None:
     for path in shown_paths(served[1]):
-        with opened(browser, served, path, size=size, measure="inch") as page:
-            wide = page.evaluate("document.documentElement.scrollWidth")
-            assert wide <= size[0], path
+        with opened(browser, served, path, size=TELEPHONE, measure="inch") as page:
+            assert page.evaluate(WIDE) <= TELEPHONE[0], path
 
 
-def test_what_is_pressed_is_large_enough_for_a_glove(browser: Browser, served: Served) -> None:
+def test_the_panel_holds_each_page_and_what_is_pressed_suits_a_glove(
+    browser: Browser, served: Served
+) -> None:
     measure = """least => [...document.querySelectorAll(
         'nav a, .button, .switch button, select, summary, .tail a,'
         + 'input:not([type=hidden]):not([type=checkbox])')]
@@ -87,6 +89,7 @@ def test_what_is_pressed_is_large_enough_for_a_glove(browser: Browser, served: S
     for path in shown_paths(served[1]):
         with opened(browser, served, path, size=PANEL) as page:
             assert page.evaluate(measure, FINGER_PX) == [], path
+            assert page.evaluate(WIDE) <= PANEL[0], path
 
 
 def test_a_keyboard_reaches_the_content_and_the_reasons(browser: Browser, served: Served) -> None:
