@@ -1,6 +1,6 @@
 """Sums always add up, a dearer rate never makes a price fall, more pieces never cost less in all."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
@@ -150,8 +150,8 @@ def test_a_longer_remnant_is_never_worth_less(length_um: int, more_um: int) -> N
 
 
 def test_a_remnant_priced_low_gives_back_no_more_than_it_cost() -> None:
-    # By hand: a remnant of 2 m priced 50; its worth by the rule is .3 + .6 x 1.7/3 = .64 of new bar, so a metre
-    # of new bar stands at 50/(2 x .64) = 39.0625; 1.286 m are left, worth .3 + .6 x .986/3 = .4972 of it.
+    # By hand: a remnant of 2 m priced 50; its worth by the rule is .3 + .6 x 1.7/3 = .64 of new bar. A metre
+    # of new bar so stands at 50/(2 x .64) = 39.0625; 1.286 m are left, worth .3 + .6 x .986/3 = .4972 of it.
     line = shop.line("one", 350_000, 2)
     bar = shop.laid("R-1", 2_000_000, [(line, 2)], kind=BarKind.REMNANT)
     assert bar.remnant_um == 1_286_000
@@ -194,7 +194,7 @@ def test_intervals_are_put_together_as_stated() -> None:
     }
     down = sum(float(sway.down) ** 2 for sway in sways) ** 0.5
     assert float(cost.amount.amount - cost.span.low.amount) == pytest.approx(down)
-    # All causes at their ends at once reach no less far than independent ones, and one cause alone no farther.
+    # All causes at their ends at once reach no less far than independent ones; one alone no farther.
     assert cost.extremes.low <= cost.span.low <= cost.amount <= cost.span.high <= cost.extremes.high
     assert all(cost.span.low.amount <= cost.amount.amount - sway.down for sway in sways)
 
@@ -225,7 +225,7 @@ def test_a_currency_without_parts_is_shown_whole() -> None:
         apportioned(Money(Decimal("0.5"), "JPY"), [Money(Decimal(1), "JPY")])
 
 
-def bars_for(lines: list[OrderLine] | tuple[OrderLine, ...]) -> Plan:
+def bars_for(lines: Sequence[OrderLine]) -> Plan:
     """A planner by hand: eight pieces of the one length to a bar of 6 m, the last bar as far as it goes."""
     line = lines[0]
     full, rest = divmod(line.quantity, 8)
@@ -243,7 +243,7 @@ def test_no_quantity_costs_more_in_all_than_a_larger_one(rates: Rates, quantitie
         [line],
         "one",
         quantities,
-        lambda lines: bars_for(list(lines)),
+        bars_for,
         lambda plan, lines: cost_plan(plan, lines, shop.catalog(), rates, rack=rack),
     )
     prices = quantity_prices(costs, rates)

@@ -104,6 +104,58 @@ def cut(
 
 
 @app.command
+def quote(
+    orders: Annotated[
+        str, Parameter(help="Cut list (CSV, XLSX, ODS); - reads standard input.", allow_leading_hyphen=True)
+    ],
+    *,
+    customer: Annotated[str, Parameter(help="Who the quote is for.")],
+    rack: Annotated[Path | None, Parameter(help="Bars and remnants; without it, bars are bought.")] = None,
+    number: Annotated[str, Parameter(help="Number of the quote; else made from the day.")] = "",
+    reference: Annotated[str, Parameter(help="The customer's own reference.")] = "",
+    revision: Annotated[int, Parameter(help="Revision of the quote, from 1.")] = 1,
+    days: Annotated[int, Parameter(help="Days for which the quote is valid.")] = 30,
+    firm: Annotated[bool, Parameter(help="Firm prices, without their range.", negative=())] = False,
+    rates: Annotated[Path | None, Parameter(help="The shop's rates (TOML); else house figures.")] = None,
+    margin: Annotated[str | None, Parameter(help="Margin in percent of the price.")] = None,
+    breaks: Annotated[str, Parameter(help='Quantities to price beside: "10,25,50".')] = "",
+    quote: Annotated[Path | None, Parameter(help="Write the customer's quote to this PDF.")] = None,
+    reckoning: Annotated[Path | None, Parameter(help="Write the shop's own reckoning to this PDF.")] = None,
+    paper: Annotated[str, Parameter(help="a4 or letter.")] = "a4",
+    measure: Annotated[str, Parameter(help="metric or inch.")] = "metric",
+    unit: Annotated[str | None, Parameter(help="Unit of bare numbers: mm, cm, m, in or ft.")] = None,
+    seconds: Annotated[float, Parameter(help="Most seconds for the bars of one group.")] = 5.0,
+    seed: Annotated[int, Parameter(help="Same seed, same plan.")] = 1,
+    json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
+) -> int:
+    """Price a cut list: each piece with its range, break points, and the quote as PDF."""
+    from kerfsmith.cli.quoting import QuoteWish, run_quote
+
+    wish = QuoteWish(
+        orders=orders,
+        rack=rack,
+        customer=customer,
+        number=number,
+        reference=reference,
+        revision=revision,
+        days=days,
+        firm=firm,
+        rates=rates,
+        margin=margin,
+        breaks=breaks,
+        quote=quote,
+        reckoning=reckoning,
+        paper=paper,
+        measure=measure,
+        unit=unit,
+        seconds=seconds,
+        seed=seed,
+        json=json,
+    )
+    return run_quote(wish)
+
+
+@app.command
 def nest(
     problem: Annotated[
         str, Parameter(help="Nesting problem as JSON; - reads standard input.", allow_leading_hyphen=True)

@@ -36,7 +36,7 @@ def ticket_pdf(pages: Sequence[TicketPage], *, paper: Paper = "a4", title: str, 
     if paper not in ("a4", "us-letter"):
         raise InvalidValue(f"paper is a4 or us-letter, not {paper!r}")
     tickets = [asdict(page) | {"qr": qr_svg(page.code)} for page in pages]
-    return _typeset("ticket.typ", {"tickets": tickets, "paper": paper}, title, date)
+    return typeset("ticket.typ", {"tickets": tickets, "paper": paper}, title, date)
 
 
 def labels_pdf(
@@ -54,10 +54,11 @@ def labels_pdf(
     if not 0 <= skip < sheet.per_page:
         raise InvalidValue(f"{skip} places can't be skipped on a sheet of {sheet.per_page}")
     printed = [asdict(label) | {"qr": qr_svg(label.code)} for label in labels]
-    return _typeset("labels.typ", {"labels": printed, "stock": asdict(sheet), "skip": skip}, title, date)
+    return typeset("labels.typ", {"labels": printed, "stock": asdict(sheet), "skip": skip}, title, date)
 
 
-def _typeset(template: str, values: Mapping[str, object], title: str, day: date) -> bytes:
+def typeset(template: str, values: Mapping[str, object], title: str, day: date) -> bytes:
+    """The PDF of one of the templates with ``values`` under ``sys.inputs.data``, its title and its date."""
     data = {**values, "title": title, "date": [day.year, day.month, day.day]}
     compiler = typst.Compiler(
         str(_TEMPLATES / template),

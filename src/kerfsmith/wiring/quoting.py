@@ -1,0 +1,140 @@
+"""From files to a quote: a cut list and a rack list in, priced lines and their papers out."""
+
+import time
+import tomllib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from pathlib import Path
+
+from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.costing.plan_cost import PlanCost, cost_plan
+from kerfsmith.costing.price import Price, quantity_costs, quantity_prices
+from kerfsmith.costing.quote import Quote, QuoteTerms, make_quote
+from kerfsmith.costing.rates import Rates
+from kerfsmith.costing.rates_reading import read_rates
+from kerfsmith.errors import Finding, Severity
+from kerfsmith.paper.quote import quote_pdf
+from kerfsmith.planning.lay_group import Effort
+from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
+from kerfsmith.planning.plan import Plan, PlanStatus
+from kerfsmith.shop.order import OrderLine
+from kerfsmith.shop.rack import Bar, Rack
+from kerfsmith.shop.rules import ShopRules
+from kerfsmith.units.length import Measure, Unit
+from kerfsmith.wiring.plan_files import FilePlan, plan_files
+from kerfsmith.wiring.reading import read_rack_bytes
+
+
+@dataclass(frozen=True, slots=True)
+class FileQuote:
+    """A quote made from files (None where no line could be read), with its plan and every finding."""
+
+    quote: Quote | None
+    cost: PlanCost
+    made: FilePlan
+    findings: tuple[Finding, ...]
+
+
+def rates_from_file(path: Path, start: Rates | None = None) -> tuple[Rates, tuple[Finding, ...]]:
+    """A shop's rates from a TOML file. Raises OSError for a file that can't be read."""
+    try:
+        table = tomllib.loads(path.read_text(encoding="utf-8"), parse_float=Decimal)
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        remedy = "Write each rate as name = figure, as TOML has it"
+        fault = Finding("rates-unreadable", Severity.ERROR, path.name, None, None, "", str(error), remedy)
+        return start or Rates(), (fault,)
+    return read_rates(path.name, table, start)
+
+
+def rack_bars(rack: Path | None, catalog: Catalog, rules: ShopRules, bare: Unit | None) -> tuple[Bar, ...]:
+    """The bars of a rack file; its findings come with the plan made from it."""
+    if rack is None:
+        return ()
+    read = read_rack_bytes(rack.name, rack.read_bytes(), catalog, currency=rules.currency, bare=bare)
+    return tuple(read.bars)
+
+
+def quote_files(
+    orders: str | Path,
+    rack: Path | None,
+    terms: QuoteTerms,
+    rates: Rates,
+    *,
+    data: bytes | None = None,
+    quantities: Sequence[int] = (),
+    bare: Unit | None = None,
+    rules: ShopRules | None = None,
+    seconds: float = 5.0,
+    seed: int = 1,
+    catalog: Catalog | None = None,
+) -> FileQuote:
+    """Plan the cut list ``orders`` from ``rack`` and quote it; ``quantities`` are break points for each line.
+
+    Raises OSError for a file that can't be read.
+    """
+    rules = replace(rules or ShopRules(), currency=rates.currency)
+    made = plan_files(
+        orders, rack, data=data, bare=bare, rules=rules, seconds=seconds, seed=seed, catalog=catalog
+    )
+    bars = rack_bars(rack, made.catalog, rules, bare)
+    cost = cost_plan(
+        made.plan, made.order.lines, made.catalog, rates, rack=bars, certificates=terms.certificates
+    )
+    if not cost.lines and not cost.uncosted:
+        return FileQuote(None, cost, made, made.findings)
+    desk = _Desk(made.catalog, bars, rules, rates, terms, seconds, seed)
+    breaks = desk.breaks(made.order.lines, cost, quantities) if quantities else {}
+    quote = make_quote(cost, rates, terms, breaks=breaks, inside=_standing(made.plan))
+    return FileQuote(quote, cost, made, made.findings)
+
+
+@dataclass(frozen=True, slots=True)
+class _Desk:
+    """What break points are planned and costed with."""
+
+    catalog: Catalog
+    bars: tuple[Bar, ...]
+    rules: ShopRules
+    rates: Rates
+    terms: QuoteTerms
+    seconds: float
+    seed: int
+
+    def breaks(
+        self, lines: Sequence[OrderLine], cost: PlanCost, quantities: Sequence[int]
+    ) -> Mapping[str, tuple[Price, ...]]:
+        found = {}
+        for one in cost.lines:
+            others = [quantity for quantity in quantities if quantity != one.pieces]
+            costs = quantity_costs(lines, one.line.id, others, self.plan, self.cost)
+            found[one.line.id] = quantity_prices(costs | {one.pieces: one}, self.rates)
+        return found
+
+    def plan(self, lines: Sequence[OrderLine]) -> Plan:
+        effort = Effort(self.seconds, self.seed, time.monotonic, lambda: False)
+        run = in_turn(self.catalog, self.rules, effort)
+        tasks = tasks_of(lines, Rack(self.bars))
+        return make_plan(tasks, run, plan_id="break", name="break point", seed=self.seed)
+
+    def cost(self, plan: Plan, lines: Sequence[OrderLine]) -> PlanCost:
+        return cost_plan(
+            plan, lines, self.catalog, self.rates, rack=self.bars, certificates=self.terms.certificates
+        )
+
+
+def _standing(plan: Plan) -> tuple[str, ...]:
+    """How sure it is that the bars reckoned with are the best possible."""
+    good = [group for group in plan.groups if group.status is PlanStatus.GOOD]
+    return tuple(
+        f"{group.grade} {group.section.name}: bars at most {100 * group.gap:.1f} % from the best possible."
+        for group in good
+    )
+
+
+def print_quote(quote: Quote, *, shop: str, measure: Measure, paper: str, inside: bool = False) -> bytes:
+    """The quote for the customer; with ``inside`` the shop's own sheet, on which every line unfolds.
+
+    ``paper`` is ``a4`` or ``us-letter``. Raises InvalidValue for another.
+    """
+    return quote_pdf(quote, shop=shop, measure=measure, paper=paper, inside=inside)
