@@ -4,7 +4,7 @@ from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.reading import read_section
 from kerfsmith.cutting.choose import set_cut
 from kerfsmith.cutting.condition import Condition
-from kerfsmith.cutting.setting import CannotCut, CutSetting
+from kerfsmith.cutting.setting import CannotCut, CutSetting, Misfit
 from kerfsmith.errors import Finding, InvalidValue, Severity, UnknownName, UnreadableText
 from kerfsmith.units.length import Unit
 from kerfsmith.web.backstage import CutAnswer, CutQuestion
@@ -34,7 +34,7 @@ def answer_cut(question: CutQuestion, catalog: Catalog, *, bare: Unit | None = N
     if findings or grade is None or section is None:
         return CutAnswer(findings=tuple(findings), grade=grade, section=section)
     found: list[CutSetting] = []
-    misfits = []
+    misfits: list[tuple[str, tuple[Misfit, ...]]] = []
     for saw in saws:
         try:
             answer = set_cut(
