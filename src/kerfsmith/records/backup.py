@@ -12,7 +12,7 @@ from typing import IO
 from sqlalchemy import Connection, Engine, Table, create_engine, func, insert, select, text
 
 from kerfsmith.records.dump import TABLES, BadBackup, Dumped, dump, revision, revision_of, rows_of
-from kerfsmith.records.opening import open_engine
+from kerfsmith.records.opening import WRITES, open_engine
 
 _SQLITE = b"SQLite format 3\x00"
 _GZIP = b"\x1f\x8b"
@@ -119,7 +119,7 @@ def _from_sqlite(file: Path, engine: Engine) -> None:
 def _fill(engine: Engine, lines: IO[str]) -> None:
     first = lines.readline()
     with engine.connect() as connection:
-        connection.info["writes"] = True
+        connection = connection.execution_options(**{WRITES: True})
         with connection.begin():
             if revision_of(first) != revision(connection):
                 raise BadBackup(
@@ -130,7 +130,6 @@ def _fill(engine: Engine, lines: IO[str]) -> None:
             with _triggers_off(connection):
                 _insert(connection, _chain(first, lines))
             _set_counters(connection)
-        connection.info.pop("writes", None)
 
 
 def _chain(first: str, lines: IO[str]) -> Iterator[str]:

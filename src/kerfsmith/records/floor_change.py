@@ -15,7 +15,7 @@ from kerfsmith.records.locks import hold
 from kerfsmith.records.rows import bar_row
 from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome
 from kerfsmith.shop.inspection import Inspection
-from kerfsmith.shop.loaded_bar import BarState
+from kerfsmith.shop.loaded_bar import BarState, LoadedBar
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.run import Run, RunLine, RunState
 from kerfsmith.shop.saw_stop import Stop
@@ -86,6 +86,25 @@ class FloorWrite(FloorRead):
             planned.c.position == bar.position,
         )
         times = self._run.scalars(select(planned.c.times).where(of_planned)).one()
+        copies = select(func.count(), func.coalesce(func.max(loaded.c.copy), 0)).where(
+            loaded.c.run_id == bar.run_id,
+            loaded.c.revision == bar.revision,
+            loaded.c.position == bar.position,
+            loaded.c.state != BarState.RETURNED.value,
+        )
+        count, highest = self._run.execute(copies).one()
+        # Only where a bar was returned is there a gap to be filled.
+        copy = highest + 1 if count == highest else self._gap(bar)
+        kind = self._run.execute(
+            select(t.runs.c.grade, t.runs.c.section_key).where(t.runs.c.id == bar.run_id)
+        ).one()
+        self._run.execute(
+            insert(loaded).values(**loaded_row(at_saw, kind.grade, kind.section_key, times, copy))
+        )
+
+    def _gap(self, bar: LoadedBar) -> int:
+        """The lowest copy of a planned bar that isn't loaded."""
+        loaded = t.loaded_bars
         taken = set(
             self._run.scalars(
                 select(loaded.c.copy).where(
@@ -96,13 +115,7 @@ class FloorWrite(FloorRead):
                 )
             )
         )
-        copy = next(number for number in range(1, len(taken) + 2) if number not in taken)
-        kind = self._run.execute(
-            select(t.runs.c.grade, t.runs.c.section_key).where(t.runs.c.id == bar.run_id)
-        ).one()
-        self._run.execute(
-            insert(loaded).values(**loaded_row(at_saw, kind.grade, kind.section_key, times, copy))
-        )
+        return next(number for number in range(1, len(taken) + 2) if number not in taken)
 
     def set_pattern(self, bar_id: str, pattern: Sequence[PlannedPiece]) -> None:
         """Keep what is to be cut from a bar."""

@@ -10,13 +10,27 @@ from sqlalchemy import Engine, create_engine, event
 MIGRATIONS = Path(__file__).parent / "migrations"
 
 
+WRITES = "kerfsmith_writes"
+"""Option of a connection that is going to write: it waits for its turn before it reads anything."""
+POOL = 8
+MOST_WAITING = 64
+"""Connections kept, and how many more there may be at once: each of 40 panels may be waiting for its turn."""
+
+
 def open_engine(url: str) -> Engine:
     """Engine for ``url`` (sqlite:///file or postgresql+psycopg://...), its schema at the newest revision."""
-    engine = create_engine(url)
+    engine = make_engine(url)
+    upgrade(engine)
+    return engine
+
+
+def make_engine(url: str) -> Engine:
+    """Engine for records whose schema is at the newest revision already."""
+    # The ping lets panels find a server again that was restarted.
+    engine = create_engine(url, pool_size=POOL, max_overflow=MOST_WAITING, pool_pre_ping=True)
     if engine.dialect.name == "sqlite":
         event.listen(engine, "connect", _set_pragmas)
         event.listen(engine, "begin", _begin_for_writing)
-    upgrade(engine)
     return engine
 
 
@@ -29,7 +43,9 @@ def _set_pragmas(connection: Any, _record: object) -> None:
 
 
 def _begin_for_writing(connection: Any) -> None:
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if connection.info.get("writes") else "BEGIN")
+    connection.exec_driver_sql(
+        "BEGIN IMMEDIATE" if connection.get_execution_options().get(WRITES) else "BEGIN"
+    )
 
 
 def upgrade(engine: Engine) -> None:

@@ -17,6 +17,7 @@ from kerfsmith.records.change import OpenChange
 from kerfsmith.records.codec import from_document
 from kerfsmith.records.crib import CribRead
 from kerfsmith.records.floor import FloorRead
+from kerfsmith.records.opening import WRITES
 from kerfsmith.records.people import PeopleRead
 from kerfsmith.records.rows import read_bar, read_line, read_planned_bar
 from kerfsmith.records.tracing import Traces
@@ -68,12 +69,9 @@ class Store:
 
     def _once(self, act: Callable[[Change], Answer]) -> Answer:
         with self._turn, self._engine.connect() as connection:
-            connection.info["writes"] = True
-            try:
-                with connection.begin():
-                    return act(OpenChange(connection))
-            finally:
-                connection.info.pop("writes", None)
+            connection = connection.execution_options(**{WRITES: True})
+            with connection.begin():
+                return act(OpenChange(connection))
 
     @contextmanager
     def look(self) -> Iterator[Look]:
