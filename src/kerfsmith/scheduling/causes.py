@@ -4,10 +4,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from kerfsmith.scheduling.calendar import Span
-from kerfsmith.scheduling.problem import Problem, Run
+from kerfsmith.scheduling.problem import Problem
 from kerfsmith.scheduling.result import Placement, Week
 from kerfsmith.scheduling.score import lateness
+
+Ticks = tuple[int, int]
 
 
 class Blame(StrEnum):
@@ -25,7 +26,7 @@ class Blame(StrEnum):
 class Cause:
     """One late run: ticks late, what is to blame first, and how many ticks each kind took.
 
-    ``ticks`` of all kinds but DUE and the run's own work add up to the time from its release to its end.
+    ``ticks`` of all kinds but DUE, and the run's own work, add up to the time from its release to its end.
     """
 
     run: str
@@ -53,64 +54,72 @@ def causes(problem: Problem, week: Week, *, since: int = 0) -> tuple[Cause, ...]
 def _cause(problem: Problem, week: Week, one: Placement, late: int, since: int) -> Cause:
     run, saw = problem.run(one.run), problem.saw(one.saw)
     first, last = max(run.release, since), one.end
-    row = week.on(one.saw)
-    before = [other for other in row if other.begins < one.begins]
+    before = [other for other in week.on(one.saw) if other.begins < one.begins]
     ahead = {other.run: _within(_worked(other), first, last) for other in before}
-    running = saw.calendar.running(week.opened.get(saw.id, ()))
-    stops = [(max(stop.start, since), stop.end) for stop in saw.calendar.stops if stop.end > since]
-    open_without_stops = [(window.start, window.end) for window in saw.calendar.windows]
+    set_ups = _set_ups([*before, one])
+    busy = [span for other in [*before, one] for span in _worked(other)]
+    idle = _minus([(first, last)], [*busy, *set_ups])
+    stops = [(stop.start, stop.end) for stop in saw.calendar.stops if stop.end > since]
+    windows = [(window.start, window.end) for window in saw.calendar.windows]
+    attended = [(span.start, span.end) for span in saw.calendar.attended(week.opened.get(saw.id, ()))]
+    stands = _overlap(_overlap(idle, stops), windows)
+    waits = _overlap(_minus(idle, stops), attended)
     ticks = {
-        Blame.STOP: _overlap(stops, open_without_stops, first, last),
-        Blame.BAND: _within(_set_ups([*before, one]), first, last),
+        Blame.STOP: _within(stands, first, last),
+        Blame.WAIT: _within(waits, first, last),
+        Blame.BAND: _within(set_ups, first, last),
         Blame.LOAD: sum(ahead.values()),
     }
-    own = _within(_worked(one), first, last)
-    stands = (last - first) - _within([(span.start, span.end) for span in running], first, last)
-    ticks[Blame.HOURS] = max(0, stands - ticks[Blame.STOP])
-    spent = own + sum(ticks.values())
-    ticks[Blame.WAIT] = max(0, last - first - spent)
-    blame = _blame(run, ticks, late, first, own, running)
+    ticks[Blame.HOURS] = _within(idle, first, last) - ticks[Blame.STOP] - ticks[Blame.WAIT]
+    own = run.on(one.saw).ticks
+    could = _within(windows, first, run.due or 0) if first < (run.due or 0) else 0
+    blame = Blame.DUE if could < own else _blame(ticks, late)
     names = tuple(name for name, took in sorted(ahead.items(), key=lambda pair: -pair[1]) if took)
     text = _words(saw.name or saw.id, blame, ticks, late, names, problem)
     return Cause(one.run, one.saw, late, blame, ticks, names, text)
 
 
-def _blame(
-    run: Run, ticks: dict[Blame, int], late: int, first: int, own: int, running: Iterable[Span]
-) -> Blame:
-    """The due time, where no saw's hours could have met it; else the rarest cause that alone explains it."""
-    due = run.due or 0
-    hours_left = sum(max(0, min(span.end, due) - max(span.start, first)) for span in running)
-    if hours_left < own:
-        return Blame.DUE
+def _blame(ticks: dict[Blame, int], late: int) -> Blame:
+    """The rarest that alone explains the lateness; else what took most."""
     for blame in (Blame.STOP, Blame.WAIT, Blame.BAND):
         if ticks[blame] >= late:
             return blame
     return max((Blame.LOAD, Blame.BAND, Blame.STOP, Blame.WAIT, Blame.HOURS), key=lambda blame: ticks[blame])
 
 
-def _worked(one: Placement) -> list[tuple[int, int]]:
+def _worked(one: Placement) -> list[Ticks]:
     return [(load.start, load.end) for load in one.loads]
 
 
-def _set_ups(row: Iterable[Placement]) -> list[tuple[int, int]]:
+def _set_ups(row: Iterable[Placement]) -> list[Ticks]:
     return [(one.set_up.start, one.set_up.end) for one in row if one.set_up is not None]
 
 
-def _within(spans: Iterable[tuple[int, int]], first: int, last: int) -> int:
+def _within(spans: Iterable[Ticks], first: int, last: int) -> int:
     return sum(max(0, min(end, last) - max(start, first)) for start, end in spans)
 
 
-def _overlap(
-    spans: Iterable[tuple[int, int]], others: Iterable[tuple[int, int]], first: int, last: int
-) -> int:
+def _overlap(spans: Iterable[Ticks], others: Iterable[Ticks]) -> list[Ticks]:
     wanted = list(others)
-    return sum(
-        _within([(max(start, one), min(end, two))], first, last)
+    return [
+        (max(start, one), min(end, two))
         for start, end in spans
         for one, two in wanted
         if max(start, one) < min(end, two)
-    )
+    ]
+
+
+def _minus(spans: Iterable[Ticks], taken: Iterable[Ticks]) -> list[Ticks]:
+    """``spans`` without what is ``taken``."""
+    left = list(spans)
+    for first, last in taken:
+        left = [
+            part
+            for start, end in left
+            for part in ((start, min(end, first)), (max(start, last), end))
+            if part[0] < part[1]
+        ]
+    return left
 
 
 def _words(

@@ -1,7 +1,7 @@
 """The week changed in the middle of it: what has begun stays, and as little moves as asked."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from kerfsmith.scheduling.calendar import Calendar, Hours, Stop, Window
@@ -19,7 +19,7 @@ class News:
     """
 
     now: int
-    down: Mapping[str, tuple[Stop, ...]] = MappingProxyType({})
+    down: Mapping[str, tuple[Stop, ...]] = field(default_factory=lambda: MappingProxyType({}))
     came: tuple[Run, ...] = ()
     gone: frozenset[str] = frozenset()
     frozen_until: int = 0

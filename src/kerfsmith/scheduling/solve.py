@@ -39,12 +39,17 @@ class Effort:
     exact: float = 4.0
 
 
+WHOLE_WEEK = Effort()
+CHANGED_WEEK = Effort(steps=12_000, starts=60_000_000, exact=1.0)
+"""Enough when a week that was good is changed in one place."""
+
+
 def line_up(
     problem: Problem,
     *,
     watch: Watch,
     seed: int = 0,
-    effort: Effort | None = None,
+    effort: Effort = WHOLE_WEEK,
     start: Sequences | None = None,
 ) -> Week:
     """The best week found for ``problem``, with a bound for each aim.
@@ -52,7 +57,6 @@ def line_up(
     ``start`` is an order of runs to begin from: the week that is being changed. ``watch`` ends the search
     with the best week so far. The status is INFEASIBLE only where that is proven.
     """
-    effort = effort or Effort()
     if not problem.runs:
         aims = tuple(AimValue(aim, 0, 0, "nothing to do") for aim in problem.aims)
         return Week(Status.OPTIMAL, (), MappingProxyType({}), aims, "none", watch.spent, seed)

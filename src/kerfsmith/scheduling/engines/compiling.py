@@ -6,7 +6,10 @@ from typing import Any
 
 _PARTS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("kernels", ("fit", "longest_rising", "moved", "close_run", "look", "forget", "lay", "better")),
-    ("neighbours", ("better", "lay", "pick", "swap", "shift", "change", "copy_week", "descend")),
+    (
+        "neighbours",
+        ("better", "lay", "pick", "swap", "put_at", "shift", "change", "copy_week", "descend", "best_move"),
+    ),
     ("pricing", ("fit", "fill_ends", "cost_at", "pay")),
 )
 _compiled: dict[str, Callable[..., Any]] = {}

@@ -133,6 +133,28 @@ def better_week(
     return Found(found.grid, relay(found.grid, best), found.opened)
 
 
+def best_moves(problem: Problem, found: Found, *, steps: int, watch: Watch) -> tuple[Found, int]:
+    """Where few runs may be moved: the best move of all, again and again, for up to ``steps`` weeks;
+    with their count.
+
+    Random moves would use up what is allowed on moves that help little.
+    """
+    order = order_of(problem)
+    week, tried = found.week, 0
+    allowed = len(problem.runs) if problem.most_moves is None else problem.most_moves
+    for _ in range(allowed):
+        best, trial = room_for(found.grid), room_for(found.grid)
+        _copy(week, best)
+        tried += int(compiled("best_move")(found.grid, week, trial, best, order))
+        if not is_better(best, week, order):
+            break
+        week = relay(found.grid, best)
+        watch.tell(int(week.values[AIM_PLACE[problem.aims[0]]]), 0, "the best single moves")
+        if tried >= steps or watch.is_over:
+            break
+    return Found(found.grid, week, found.opened), tried
+
+
 def _copy(source: Laid, target: Laid) -> None:
     for name in ("seq", "sizes", "values", "when"):
         getattr(target, name)[:] = getattr(source, name)
@@ -158,6 +180,9 @@ def search(
     The same seed and steps give the same week, as long as ``watch`` doesn't run out.
     """
     found = first_week(problem, opened or {}, start)
+    if problem.most_moves is not None and problem.most_moves < len(problem.runs):
+        found, tried = best_moves(problem, found, steps=steps // 2, watch=watch)
+        steps = max(0, steps - tried)
     windows = overtime_windows(problem)
     if not windows:
         return better_week(problem, found, steps=steps, seed=seed, watch=watch)

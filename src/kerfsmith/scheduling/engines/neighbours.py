@@ -57,18 +57,25 @@ def swap(grid: Grid, week: Laid, trial: Laid, m: int, k: int) -> bool:
 def shift(grid: Grid, week: Laid, trial: Laid, m: int, k: int, width: int) -> bool:
     """Put `width` runs from place k of saw m elsewhere."""
     target = m if np.random.random() < 0.5 else np.random.randint(len(week.sizes))
+    span = week.sizes[target] - grid.saws[target, FIXED] - (width if target == m else 0) + 1
+    if span < 1:
+        return False
+    to = grid.saws[target, FIXED] + np.random.randint(span)
+    if target == m and to == k:
+        return False
+    return put_at(grid, week, trial, m, k, width, target, to)
+
+
+def put_at(grid: Grid, week: Laid, trial: Laid, m: int, k: int, width: int, target: int, to: int) -> bool:
+    """Take `width` runs from place k of saw m and put them at place `to` of saw `target`, where it may
+    take them.
+    """
     for j in range(width):
         if grid.options[week.seq[m, k + j], target, BAND] < 0:
             return False
     for j in range(k, week.sizes[m] - width):
         trial.seq[m, j] = week.seq[m, j + width]
     trial.sizes[m] = week.sizes[m] - width
-    span = trial.sizes[target] - grid.saws[target, FIXED] + 1
-    if span < 1:
-        return False
-    to = grid.saws[target, FIXED] + np.random.randint(span)
-    if target == m and to == k:
-        return False
     for j in range(trial.sizes[target] - 1, to - 1, -1):
         trial.seq[target, j + width] = trial.seq[target, j]
     for j in range(width):
@@ -118,3 +125,24 @@ def descend(
                 copy_week(week, best)
         if better(week.values, history[slot], order) < 0:
             history[slot] = week.values
+
+
+def best_move(grid: Grid, week: Laid, trial: Laid, best: Laid, order: Ints) -> int:
+    """Put into `best` the best week that one run taken elsewhere makes of `week`; how many were tried."""
+    tried = 0
+    n_saws = len(week.sizes)
+    for m in range(n_saws):
+        for k in range(grid.saws[m, FIXED], week.sizes[m]):
+            for target in range(n_saws):
+                for to in range(grid.saws[target, FIXED], week.sizes[target] + (0 if target == m else 1)):
+                    if target == m and to == k:
+                        continue
+                    trial.seq[:] = week.seq
+                    trial.sizes[:] = week.sizes
+                    if not put_at(grid, week, trial, m, k, 1, target, to):
+                        continue
+                    lay(grid, trial)
+                    tried += 1
+                    if better(trial.values, best.values, order) < 0:
+                        copy_week(trial, best)
+    return tried

@@ -134,6 +134,8 @@ def price_bound(grid: Grid, week: Laid, kind: int, *, starts: int, watch: Watch)
     best, best_price = 0.0, np.zeros_like(use)
     pay_all(grid.runs, ends, _paid(best_price), kind, use)
     for share in FIRST_SHARES:
+        if watch.is_over:
+            break
         price = first_price * share
         total = float(pay_all(grid.runs, ends, _paid(price), kind, use)) - float(price.sum())
         if total > best:
