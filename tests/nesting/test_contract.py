@@ -1,6 +1,7 @@
 """The bare nesting problem as JSON: what goes in, what comes out, and what happens to what can't be used."""
 
 import json
+from collections.abc import Iterator
 from decimal import Decimal
 from time import perf_counter
 from typing import Any
@@ -182,3 +183,48 @@ def test_every_rule_of_the_saw_room_can_be_written() -> None:
 def test_a_rule_that_cannot_be_used_is_a_finding(field: str, change: dict[str, Any]) -> None:
     _, findings = read_problem(ROOM | change)
     assert field in [finding.field for finding in findings if finding.is_error]
+
+
+JUNK = [
+    None,
+    True,
+    "x",
+    "",
+    [],
+    [3],
+    {},
+    {"id": 7},
+    -1,
+    0,
+    1.5,
+    1e300,
+    float("nan"),
+    10**30,
+    Decimal("1E+99"),
+]
+
+
+def spoilt(value: Any, junk: Any) -> Iterator[Any]:
+    """The value with each of its parts replaced by junk in turn."""
+    yield junk
+    if isinstance(value, dict):
+        for name, part in value.items():
+            for other in spoilt(part, junk):
+                yield {**value, name: other}
+    elif isinstance(value, list):
+        for index, part in enumerate(value):
+            for other in spoilt(part, junk):
+                yield [*value[:index], other, *value[index + 1 :]]
+
+
+def test_no_junk_anywhere_makes_it_fall_over() -> None:
+    read = refused = 0
+    for junk in JUNK:
+        for asked in spoilt(ROOM, junk):
+            problem, findings = read_problem(asked)
+            assert (problem is None) == any(finding.is_error for finding in findings)
+            assert all(str(finding) for finding in findings)
+            read += 1
+            refused += problem is None
+    assert read > 1000
+    assert refused > read / 2

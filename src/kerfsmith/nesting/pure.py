@@ -35,7 +35,8 @@ def _solve_form(form: PureForm, watch: Watch, seed: int) -> tuple[PureAnswer, st
     if not any(kind.exact for kind in form.kinds):
         return _columns(form, [kind.capacity for kind in form.kinds], watch, seed), "columns"
     # Every load up to the exact end, those just short of it included: its cost is a bound, perhaps a plan.
-    wide = _columns(form, [kind.exact or kind.capacity for kind in form.kinds], watch, seed)
+    half = watch.for_part(watch.left / 2)
+    wide = _columns(form, [kind.exact or kind.capacity for kind in form.kinds], half, seed)
     if wide.ended == "infeasible" or (wide.patterns and _is_cuttable(form, wide.patterns)):
         return wide, "columns"
     # No exact ends at all: its plan can be cut, though it may cost more. Its bound holds for no other form.

@@ -7,7 +7,7 @@ from math import gcd
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.problem import BarStock, Problem
 
-REACH_LIMIT = 50_000_000
+REACH_LIMIT = 10_000_000
 """Longest bar, in units of the lengths' common divisor, for which all reachable sums are listed."""
 
 
