@@ -8,7 +8,9 @@ from fastapi.middleware.gzip import GZipMiddleware
 from fastapi.staticfiles import StaticFiles
 
 from kerfsmith.web.backstage import Backstage
-from kerfsmith.web.pages import every_router
+from kerfsmith.web.floor_stage import FloorStage
+from kerfsmith.web.pages import every_router, floor_routers
+from kerfsmith.web.pages.sign_in.gate import keep_gate
 from kerfsmith.web.refusal import refuse_in_words
 from kerfsmith.web.security import guard
 from kerfsmith.web.sheet import Sheets
@@ -16,8 +18,8 @@ from kerfsmith.web.sheet import Sheets
 _STATIC = Path(__file__).parent / "static"
 
 
-def create_app(backstage: Backstage) -> FastAPI:
-    """The web face over ``backstage``."""
+def create_app(backstage: Backstage, floor: FloorStage | None = None) -> FastAPI:
+    """The web face over ``backstage``; over ``floor`` too, with its gate, where people and saws are kept."""
     app = FastAPI(
         title="Kerfsmith",
         version=version("kerfsmith"),
@@ -25,11 +27,16 @@ def create_app(backstage: Backstage) -> FastAPI:
         redoc_url=None,
         openapi_url="/api/openapi.json",
     )
-    sheets = Sheets(backstage)
+    sheets = Sheets(backstage, with_floor=floor is not None)
     app.add_middleware(GZipMiddleware, minimum_size=2_000)
+    if floor is not None:
+        keep_gate(app, sheets, floor)
     guard(app)
     refuse_in_words(app, sheets)
     for router in every_router(sheets):
         app.include_router(router)
+    if floor is not None:
+        for router in floor_routers(sheets, floor):
+            app.include_router(router)
     app.mount("/static", StaticFiles(directory=_STATIC), name="static")
     return app

@@ -16,6 +16,8 @@ from kerfsmith.web.reading import Reading, reading_of
 
 _HERE = Path(__file__).parent
 _WORK = (("Plan", "/"), ("Orders", "/orders"), ("Rack", "/rack"), ("One cut", "/cut"))
+_FLOOR = (("At the saw", "/at-saw"), ("Trace", "/trace"))
+"""Entries of what is kept of people and saws; a face without those leaves them out."""
 _TABLES = (
     ("Saws", "/saws"),
     ("Bands", "/bands"),
@@ -41,7 +43,7 @@ class TitleBlock:
     """What surrounds a page: its name, its question, where it stands and how its reader reads.
 
     ``back`` is the path that the switches for measure and light return to. ``refresh_s`` reloads a page that
-    shows something in progress, for who has no script.
+    shows something in progress, for who has no script. ``person`` is who reads, "" where nobody is asked.
     """
 
     name: str
@@ -53,6 +55,8 @@ class TitleBlock:
     today: str
     back: str
     refresh_s: int | None = None
+    person: str = ""
+    signed_in: bool = False
 
     @property
     def title(self) -> str:
@@ -68,8 +72,9 @@ def link(*parts: str) -> str:
 class Sheets:
     """Fills templates for one backstage."""
 
-    def __init__(self, backstage: Backstage) -> None:
+    def __init__(self, backstage: Backstage, *, with_floor: bool = False) -> None:
         self.backstage = backstage
+        self._work = (*_WORK, *_FLOOR) if with_floor else _WORK
         self._templates = Environment(
             loader=FileSystemLoader([_HERE / "templates", _HERE / "pages"]),
             autoescape=True,
@@ -87,8 +92,11 @@ class Sheets:
     ) -> TitleBlock:
         """The title block of a page; ``under`` is the head's entry where its own path isn't one."""
         here = under or request.url.path
-        items = [(entry, False) for entry in _WORK] + [(entry, at == 0) for at, entry in enumerate(_TABLES)]
+        items = [(entry, False) for entry in self._work] + [
+            (entry, at == 0) for at, entry in enumerate(_TABLES)
+        ]
         shop = self.backstage.shop()
+        entry = getattr(request.state, "entry", None)
         query = f"?{request.url.query}" if request.url.query else ""
         return TitleBlock(
             name=name,
@@ -100,17 +108,20 @@ class Sheets:
             today=self.backstage.today().isoformat(),
             back=request.url.path + query if request.method == "GET" else "/",
             refresh_s=refresh_s,
+            person=entry.person.name if entry is not None else "",
+            signed_in=entry is not None and entry.session is not None,
         )
 
     def show(self, template: str, block: TitleBlock, page: object, *, status: int = 200) -> HTMLResponse:
         """A whole page."""
-        return HTMLResponse(self._fill(template, {"block": block, "page": page}), status_code=status)
+        return HTMLResponse(self.fill(template, {"block": block, "page": page}), status_code=status)
 
     def fragment(self, template: str, reading: Reading, page: object) -> HTMLResponse:
         """The part of a page that changes, alone."""
-        return HTMLResponse(self._fill(template, {"reading": reading, "page": page}))
+        return HTMLResponse(self.fill(template, {"reading": reading, "page": page}))
 
-    def _fill(self, template: str, values: Mapping[str, Any]) -> str:
+    def fill(self, template: str, values: Mapping[str, Any]) -> str:
+        """A template filled with ``values``."""
         return self._templates.get_template(template).render(**values)
 
 

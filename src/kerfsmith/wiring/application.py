@@ -12,6 +12,7 @@ from kerfsmith.records.store import Store
 from kerfsmith.shop.person import HOUSE
 from kerfsmith.web.app import create_app
 from kerfsmith.wiring.backstage import SECONDS_A_GROUP, SEED, ShopBackstage
+from kerfsmith.wiring.floor_stage import ShopFloorStage
 from kerfsmith.wiring.pool import PlanningPool
 from kerfsmith.wiring.records import open_demo_at_first_start, open_store
 from kerfsmith.workflow.plan_cuts import plan_cuts
@@ -27,7 +28,7 @@ def build_application(records: str) -> FastAPI:
     pool = PlanningPool()
     if open_demo_at_first_start(store, catalog):
         plan_demo(store, pool)
-    app = create_app(ShopBackstage(store, catalog, pool))
+    app = create_app(ShopBackstage(store, catalog, pool), ShopFloorStage(store, catalog, pool))
     app.router.lifespan_context = _closing(pool)
     return app
 

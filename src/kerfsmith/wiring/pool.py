@@ -5,7 +5,7 @@ import os
 import time
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor, ProcessPoolExecutor, as_completed
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from multiprocessing.synchronize import Event
 
 from kerfsmith.catalog.catalog import Catalog
@@ -30,7 +30,9 @@ def _begin(stop: Event | None) -> None:
     _worker = _Worker(load_catalog(), stop)
 
 
-def _plan_one(task: GroupTask, rules: ShopRules, seconds: float, seed: int) -> PlanGroup:
+def _plan_one(
+    task: GroupTask, rules: ShopRules, seconds: float, seed: int, saw_id: str | None = None
+) -> PlanGroup:
     if _worker is None:
         _begin(None)
     assert _worker is not None
@@ -41,7 +43,10 @@ def _plan_one(task: GroupTask, rules: ShopRules, seconds: float, seed: int) -> P
         now=time.monotonic,
         should_stop=stop.is_set if stop is not None else lambda: False,
     )
-    return plan_group(task, _worker.catalog, rules, effort)
+    catalog = _worker.catalog
+    if saw_id is not None:
+        catalog = replace(catalog, saws=(catalog.find_saw(saw_id),))
+    return plan_group(task, catalog, rules, effort)
 
 
 class PlanningPool:
@@ -60,6 +65,12 @@ class PlanningPool:
     def runner(self, rules: ShopRules, *, seconds: float, seed: int) -> GroupRunner:
         """A runner that plans groups in the pool."""
         return pooled(self._executor, rules, seconds=seconds, seed=seed)
+
+    def plan_on_saw(
+        self, task: GroupTask, rules: ShopRules, saw_id: str, *, seconds: float, seed: int
+    ) -> PlanGroup:
+        """One group planned for one saw alone, and waited for."""
+        return self._executor.submit(_plan_one, task, rules, seconds, seed, saw_id).result()
 
     def stop(self) -> None:
         """Ask every group now at work to end with the best it has."""

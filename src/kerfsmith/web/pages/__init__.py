@@ -5,11 +5,16 @@ from collections.abc import Iterator
 from fastapi import APIRouter
 
 from kerfsmith.web.api.routes import routes as api
+from kerfsmith.web.floor_stage import FloorStage
+from kerfsmith.web.pages.at_saw.queue import queue_routes
+from kerfsmith.web.pages.at_saw.routes import routes as at_saw
 from kerfsmith.web.pages.bands.routes import routes as bands
 from kerfsmith.web.pages.cut.routes import routes as cut
 from kerfsmith.web.pages.grades.routes import routes as grades
 from kerfsmith.web.pages.job.routes import routes as job
+from kerfsmith.web.pages.ledger.routes import routes as ledger
 from kerfsmith.web.pages.orders.routes import routes as orders
+from kerfsmith.web.pages.people.routes import routes as people
 from kerfsmith.web.pages.plan.routes import routes as plan
 from kerfsmith.web.pages.preferences.routes import routes as preferences
 from kerfsmith.web.pages.rack.routes import routes as rack
@@ -17,7 +22,9 @@ from kerfsmith.web.pages.safety.routes import routes as safety
 from kerfsmith.web.pages.saws.routes import routes as saws
 from kerfsmith.web.pages.sections.routes import routes as sections
 from kerfsmith.web.pages.shop.routes import routes as shop
+from kerfsmith.web.pages.sign_in.routes import routes as sign_in
 from kerfsmith.web.pages.sources.routes import routes as sources
+from kerfsmith.web.pages.trace.routes import routes as trace
 from kerfsmith.web.sheet import Sheets
 
 _PAGES = (plan, orders, rack, cut, saws, bands, grades, sections, sources, safety, job, shop)
@@ -29,3 +36,10 @@ def every_router(sheets: Sheets) -> Iterator[APIRouter]:
     yield api(sheets.backstage)
     for page in _PAGES:
         yield page(sheets)
+
+
+def floor_routers(sheets: Sheets, floor: FloorStage) -> Iterator[APIRouter]:
+    """The routers of saw, trace, people, ledger and sign-in."""
+    yield queue_routes(sheets, floor)
+    for page in (at_saw, trace, sign_in, people, ledger):
+        yield page(sheets, floor)

@@ -22,7 +22,7 @@ _LETTER = 9.5
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A stretch of the bar: ``kind`` is facing, piece, trim, scrapped or rest; ``state`` done, next, to come."""
+    """A stretch: ``kind`` is facing, piece, trim, scrapped or rest; ``state`` is done, next or to-come."""
 
     key: str
     kind: str

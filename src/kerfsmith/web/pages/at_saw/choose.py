@@ -1,0 +1,86 @@
+"""Which saw, which run: what a panel shows before there is anything to cut."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kerfsmith.planning.plan import PlanGroup
+from kerfsmith.shop.person import Person
+from kerfsmith.shop.run import Run
+from kerfsmith.web.floor_stage import SawOnFloor
+from kerfsmith.web.pages.at_saw.make import clock
+from kerfsmith.web.pages.at_saw.view import Notice
+from kerfsmith.web.reading import plural
+from kerfsmith.web.sheet import link
+from kerfsmith.workflow.permissions import Verb, may
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A run that can be opened, or a group that can be released."""
+
+    id: str
+    href: str
+    name: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class SawChoice:
+    """A saw with its runs."""
+
+    id: str
+    name: str
+    words: str
+    bound: bool
+    runs: tuple[Choice, ...]
+    to_release: tuple[Choice, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ChoosePage:
+    """The saws; once the panel is bound to one, that one alone."""
+
+    question: str
+    saws: tuple[SawChoice, ...]
+    bound: str
+    may_release: bool
+    notices: tuple[Notice, ...]
+
+
+def choose_page(
+    saws: Sequence[SawOnFloor], bound: str, person: Person, notices: Sequence[Notice] = ()
+) -> ChoosePage:
+    """The choice, for a panel bound to the saw ``bound`` ("" for none)."""
+    known = bound if any(one.saw.id == bound for one in saws) else ""
+    return ChoosePage(
+        question="Which run is cut at this saw?" if known else "At which saw does this panel stand?",
+        saws=tuple(_saw(one, known) for one in saws if not known or one.saw.id == known),
+        bound=known,
+        may_release=may(person.role, Verb.RELEASE_RUN),
+        notices=tuple(notices),
+    )
+
+
+def _saw(one: SawOnFloor, bound: str) -> SawChoice:
+    stop = f"stands: {one.stop.reason}, since {clock(one.stop.began_at)}" if one.stop else ""
+    band = f"band {one.band.id}" if one.band else "no band on record"
+    runs = plural(len(one.runs), "open run")
+    return SawChoice(
+        id=one.saw.id,
+        name=one.saw.name,
+        words=", ".join(part for part in (runs, band, stop) if part),
+        bound=one.saw.id == bound,
+        runs=tuple(_run(run) for run in one.runs),
+        to_release=tuple(_group(group) for group in one.to_release),
+    )
+
+
+def _run(run: Run) -> Choice:
+    words = f"released {run.released_at.astimezone():%Y-%m-%d %H:%M} by {run.released_by}"
+    return Choice(run.id, link("at-saw", "run", run.id), f"{run.grade} · {run.section.name}", words)
+
+
+def _group(group: PlanGroup) -> Choice:
+    due = f", first due {group.first_due.isoformat()}" if group.first_due else ""
+    words = f"{plural(group.pieces_planned, 'piece')} from {plural(group.bars_used, 'bar')}{due}"
+    return Choice(group.id, "", f"{group.grade} · {group.section.name}", words)

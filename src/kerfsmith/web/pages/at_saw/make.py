@@ -1,0 +1,374 @@
+"""Making the panel of a run from what the floor knows of it."""
+
+import json
+import secrets
+from collections.abc import Sequence
+from dataclasses import asdict
+from datetime import datetime
+from typing import Any
+
+from markupsafe import Markup
+
+from kerfsmith.planning.plan import PlannedPiece
+from kerfsmith.shop.band_in_use import RemovalReason
+from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome, ScrapReason, rejected_ids
+from kerfsmith.shop.inspection import Inspection, Verdict
+from kerfsmith.shop.loaded_bar import BarState
+from kerfsmith.shop.rack import BarKind
+from kerfsmith.shop.run import RunLine, RunState
+from kerfsmith.shop.saw_stop import StopReason
+from kerfsmith.shop.session import Session
+from kerfsmith.web.floor_stage import RunOnFloor
+from kerfsmith.web.pages.at_saw.steps import FACING, PIECE, Bench, Step, unit_of
+from kerfsmith.web.pages.at_saw.strip import Part, panel_strip
+from kerfsmith.web.pages.at_saw.view import (
+    CUT,
+    DONE,
+    LOAD,
+    OUT,
+    OVER,
+    REST,
+    SHORT,
+    BarView,
+    LineView,
+    LogItem,
+    Measured,
+    Notice,
+    PanelPage,
+    StopView,
+    WaitingBar,
+)
+from kerfsmith.web.reading import Reading, plural
+from kerfsmith.web.settings import Dial, short_dials
+from kerfsmith.workflow.floor_ports import PlannedAt
+from kerfsmith.workflow.run_sheet import BarSheet
+
+QUESTIONS = {
+    LOAD: "Which bar goes in?",
+    CUT: "What is cut next?",
+    OUT: "What is left of the bar?",
+    REST: "Where does the remnant go?",
+    SHORT: "How are the missing pieces cut?",
+    DONE: "Is the run finished?",
+    OVER: "What was cut in this run?",
+}
+_IDS = 12
+_MOST_PLACES = 8
+
+
+def panel_page(
+    run: RunOnFloor,
+    reading: Reading,
+    *,
+    now: datetime,
+    session: Session | None = None,
+    notices: Sequence[Notice] = (),
+) -> PanelPage:
+    """The panel of a run at this moment."""
+    return _Maker(run, reading, now, session).page(tuple(notices))
+
+
+class _Maker:
+    def __init__(self, run: RunOnFloor, reading: Reading, now: datetime, session: Session | None) -> None:
+        self.on_floor, self.sheet, self.reading = run, run.sheet, reading
+        self.now, self.session = now, session
+        self.bench = Bench(reading, run.saw, {line.line_id: line for line in run.sheet.lines})
+        self.unit = unit_of(reading.measure)
+
+    def page(self, notices: tuple[Notice, ...]) -> PanelPage:
+        sheet = self.sheet
+        open_bars = sorted(sheet.bars, key=lambda one: one.at_saw.bar.state is BarState.LOADED)
+        bar = self._bar(open_bars[0]) if open_bars else None
+        waiting = tuple(self._waiting(one, f"w{at}") for at, one in enumerate(sheet.to_load))
+        scene = self._scene(bar, waiting)
+        step = bar.todo[0] if bar is not None and bar.todo else None
+        last = sheet.last_piece
+        lines = tuple(self._line(line) for line in sheet.lines)
+        return PanelPage(
+            run_id=sheet.run.id,
+            saw=sheet.run.saw,
+            saw_name=sheet.run.saw_name,
+            title=f"{sheet.run.grade} · {sheet.run.section.name}",
+            scene=scene,
+            question=QUESTIONS[scene],
+            revision=sheet.run.revision,
+            unit=self.unit,
+            bar=bar,
+            next=step,
+            next_count=self._next_count(step),
+            waiting=waiting,
+            lines=lines,
+            dials=self._dials(),
+            due=sheet.inspection_due,
+            last_piece=f"{last.mark}, {self.bench.dial(last.length_um)} {self.unit}" if last else "",
+            last_piece_id=last.id if last else "",
+            last_piece_allowed=self.bench.allowed(self.bench.lines.get(last.line_id or "")) if last else "",
+            measured=self._measured(sheet.inspections[-1]) if sheet.inspections else None,
+            stop=self._stop(),
+            band=sheet.band.id if sheet.band else "",
+            band_words=self._band_words(),
+            crib=tuple(band.id for band in self.on_floor.crib),
+            free_label=self.on_floor.free_label,
+            worth_keeping=bar is not None and bar.left_um >= self.on_floor.least_remnant_um,
+            places=self.on_floor.places[:_MOST_PLACES],
+            notes=tuple(f"{line.mark}: {line.notes}" for line in sheet.lines if line.notes),
+            notices=notices,
+            new_ids=tuple(secrets.token_hex(8) for _ in range(_IDS)),
+            scrap_reasons=tuple(
+                reason.value for reason in ScrapReason if reason is not ScrapReason.NOT_WORTH_KEEPING
+            ),
+            stop_reasons=tuple(reason.value for reason in StopReason),
+            removal_reasons=tuple(reason.value for reason in RemovalReason),
+            pieces_left=sum(line.missing for line in sheet.lines),
+            finished=self._finished(),
+            data=json.dumps(self._data(bar, waiting, lines), separators=(",", ":")),
+        )
+
+    def _scene(self, bar: BarView | None, waiting: tuple[WaitingBar, ...]) -> str:
+        if self.sheet.run.state is RunState.FINISHED:
+            return OVER
+        if bar is not None:
+            return REST if bar.state == BarState.FINISHED.value else CUT if bar.todo else OUT
+        if not any(line.missing for line in self.sheet.lines):
+            return DONE
+        return LOAD if waiting else SHORT
+
+    def _next_count(self, step: Step | None) -> str:
+        line = self.bench.lines.get(step.line_id) if step else None
+        return f"{line.good + 1} of {line.wanted}" if line else ""
+
+    def _dials(self) -> tuple[Dial, ...]:
+        settings = self.sheet.group.settings
+        return short_dials(settings[0], self.reading) if settings else ()
+
+    def _line(self, line: RunLine) -> LineView:
+        return LineView(
+            line_id=line.line_id,
+            mark=line.mark,
+            length=self.bench.dial(line.length_um),
+            length_um=line.length_um,
+            wanted=line.wanted,
+            good=line.good,
+            surplus=line.surplus,
+            scrapped=line.scrapped,
+            plus_um=line.plus_um,
+            minus_um=line.minus_um,
+            allowed=self.bench.allowed(line),
+            order=", ".join(part for part in (line.order, line.customer) if part),
+        )
+
+    def _bar(self, sheet: BarSheet) -> BarView:
+        bar = sheet.at_saw.bar
+        done, todo = self._steps(sheet)
+        heat = f"heat {bar.heat}" if bar.heat else "heat not stated"
+        return BarView(
+            id=bar.id,
+            label=bar.label,
+            heading=f"Bar {bar.label}, {self.reading.length(bar.length_um)}, {heat}",
+            state=bar.state.value,
+            number=sheet.next_number,
+            left_um=bar.left_um,
+            left=self.reading.length(bar.left_um),
+            strip=self._strip(sheet, todo),
+            log=self._log(sheet, done),
+            todo=todo,
+        )
+
+    def _steps(self, sheet: BarSheet) -> tuple[dict[str, Step], tuple[Step, ...]]:
+        """Steps made, by the entry that made them, and steps still to make."""
+        rejected = rejected_ids(sheet.entries)
+        good: dict[str, list[str]] = {}
+        for entry in _standing(sheet.entries):
+            if entry.outcome in (Outcome.GOOD, Outcome.SURPLUS) and entry.id not in rejected:
+                good.setdefault(entry.line_id or "", []).append(entry.id)
+        done: dict[str, Step] = {}
+        todo: list[Step] = []
+        at_saw = sheet.at_saw
+        if sheet.facing_due:
+            todo.append(self.bench.facing(at_saw.facing_um, at_saw.facing_kerf_um))
+        for order, piece in enumerate(at_saw.pattern, start=1):
+            made = good.get(piece.line_id)
+            if made:
+                entry_id = made.pop(0)
+                done[entry_id] = self.bench.piece(piece, order, entry_id)
+            else:
+                todo.append(self.bench.piece(piece, order))
+        return done, tuple(todo)
+
+    def _log(self, sheet: BarSheet, done: dict[str, Step]) -> tuple[LogItem, ...]:
+        rejected = rejected_ids(sheet.entries)
+        at_saw = sheet.at_saw
+        items = []
+        for entry in _standing(sheet.entries):
+            step = done.get(entry.id)
+            if entry.kind is EntryKind.FACING:
+                step = self.bench.facing(at_saw.facing_um, at_saw.facing_kerf_um)
+            outcome = "rejected" if entry.id in rejected else entry.outcome.value if entry.outcome else ""
+            items.append(
+                LogItem(
+                    entry.id,
+                    entry.kind.value,
+                    entry.line_id or "",
+                    self._entry_words(entry, outcome),
+                    outcome,
+                    entry.parts.total_um,
+                    step,
+                )
+            )
+        return tuple(items)
+
+    def _entry_words(self, entry: CutEntry, outcome: str) -> str:
+        if entry.kind is EntryKind.PIECE:
+            why = f" ({entry.reason})" if entry.reason else ""
+            return f"{entry.mark}, {self.bench.dial(entry.length_um)} {self.unit}, {outcome}{why}"
+        if entry.kind is EntryKind.REJECT:
+            return f"{entry.mark} rejected: {entry.reason}"
+        return f"{entry.kind.value} cut"
+
+    def _strip(self, sheet: BarSheet, todo: Sequence[Step]) -> Markup:
+        bar = sheet.at_saw.bar
+        rejected = rejected_ids(sheet.entries)
+        parts = [
+            Part(
+                entry.id,
+                "scrapped" if entry.outcome is Outcome.SCRAPPED or entry.id in rejected else entry.kind.value,
+                "done",
+                entry.parts.total_um - entry.parts.kerfs_um,
+                entry.parts.kerfs_um,
+                entry.mark,
+            )
+            for entry in _standing(sheet.entries)
+            if entry.kind.is_cut
+        ]
+        parts += _to_come(todo, bar.left_um)
+        made = sum(part.state == "done" and part.kind == "piece" for part in parts)
+        words = (
+            f"{plural(made, 'piece')} cut, {plural(sum(one.kind == PIECE for one in todo), 'piece')} to come."
+        )
+        return panel_strip(parts, bar.length_um, words, "strip")
+
+    def _waiting(self, at_plan: PlannedAt, key: str) -> WaitingBar:
+        planned = at_plan.planned
+        todo = []
+        if planned.facing_um or planned.facing_kerf_um:
+            todo.append(self.bench.facing(planned.facing_um, planned.facing_kerf_um))
+        todo += [self.bench.piece(piece, order) for order, piece in enumerate(planned.pieces, start=1)]
+        heat = f"heat {planned.heat}" if planned.heat else "heat not stated"
+        length = self.reading.length(planned.length_um)
+        place = f"at {planned.place}" if planned.place else ""
+        to_buy = planned.kind is BarKind.TO_BUY
+        words = [length, "to be bought" if to_buy else heat, place]
+        return WaitingBar(
+            label=planned.bar_id,
+            words=", ".join(word for word in words if word),
+            count=at_plan.waiting,
+            length_um=planned.length_um,
+            heat=planned.heat,
+            to_buy=to_buy,
+            heading=f"{length}, {heat}",
+            pieces=_pieces_words(planned.pieces),
+            strip=panel_strip(
+                _to_come(todo, planned.length_um), planned.length_um, _pieces_words(planned.pieces), key
+            ),
+            todo=tuple(todo),
+        )
+
+    def _measured(self, inspection: Inspection) -> Measured:
+        length = f"{self.bench.dial(inspection.measured_um)} {self.unit}"
+        over = inspection.measured_um - inspection.nominal_um
+        sign = "+" if over >= 0 else "−"
+        return Measured(
+            f"{length}, {sign}{self.bench.dial(abs(over))}",
+            inspection.verdict.value,
+            inspection.verdict in (Verdict.SHORT, Verdict.LONG),
+        )
+
+    def _stop(self) -> StopView | None:
+        stop = self.sheet.stop
+        if stop is None:
+            return None
+        return StopView(stop.reason.value, clock(stop.began_at), stop.began_by)
+
+    def _band_words(self) -> str:
+        band = self.sheet.band
+        if band is None:
+            return "no band on record"
+        left = band.break_in_left_cm2
+        breaking = f", break in for {self.reading.area(left)} more" if left > 0 else ""
+        return f"{band.kind}, has cut {self.reading.area(band.cut_cm2)}{breaking}"
+
+    def _finished(self) -> str:
+        run = self.sheet.run
+        return f"by {run.finished_by}, {clock(run.finished_at)}" if run.finished_at else ""
+
+    def _data(
+        self, bar: BarView | None, waiting: Sequence[WaitingBar], lines: Sequence[LineView]
+    ) -> dict[str, Any]:
+        sheet, run = self.sheet, self.on_floor
+        return {
+            "run": sheet.run.id,
+            "saw": sheet.run.saw,
+            "finished": sheet.run.state is RunState.FINISHED,
+            "grade": sheet.run.grade,
+            "section": sheet.run.section.name,
+            "revision": sheet.run.revision,
+            "unit": self.unit,
+            "now": self.now.isoformat(),
+            "person": self.session.person.name if self.session else "",
+            "key": self.session.digest if self.session else "",
+            "bar": None if bar is None else {**asdict(bar), "strip": ""},
+            "waiting": [asdict(one) for one in waiting],
+            "lines": [asdict(one) for one in lines],
+            "inspect": {
+                "every": run.inspect_every,
+                "measured": run.since_measured,
+                "set_up": run.since_set_up,
+            },
+            "due": sheet.inspection_due.value if sheet.inspection_due else "",
+            "piece": {
+                "id": sheet.last_piece.id,
+                "line_id": sheet.last_piece.line_id,
+                "mark": sheet.last_piece.mark,
+                "length_um": sheet.last_piece.length_um,
+            }
+            if sheet.last_piece
+            else None,
+            "stop": sheet.stop.reason.value if sheet.stop else "",
+            "band": sheet.band.id if sheet.band else "",
+            "least_remnant_um": run.least_remnant_um,
+            "free_label": run.free_label,
+        }
+
+
+def _standing(entries: Sequence[CutEntry]) -> list[CutEntry]:
+    """Entries that are neither an undo nor undone, oldest first."""
+    undone = {entry.corrects for entry in entries if entry.kind is EntryKind.UNDO}
+    return [entry for entry in entries if entry.kind is not EntryKind.UNDO and entry.id not in undone]
+
+
+def _to_come(todo: Sequence[Step], left_um: int) -> list[Part]:
+    """Parts still to be cut, the first of them next, and the rest behind them."""
+    parts = []
+    for at, step in enumerate(todo):
+        if step.needs_um > left_um:
+            break
+        taken_um = min(step.takes_um, left_um)
+        kind = FACING if step.kind == FACING else PIECE
+        state = "next" if at == 0 else "to-come"
+        mark = "" if step.kind == FACING else step.mark
+        parts.append(Part(step.key, kind, state, step.needs_um, taken_um - step.needs_um, mark))
+        left_um -= taken_um
+    if left_um:
+        parts.append(Part("rest", "rest", "to-come", left_um, 0, "remnant"))
+    return parts
+
+
+def _pieces_words(pieces: Sequence[PlannedPiece]) -> str:
+    """``4 × P1, 1 × P2``."""
+    marks = dict.fromkeys(piece.mark for piece in pieces)
+    return ", ".join(f"{sum(piece.mark == mark for piece in pieces)} × {mark}" for mark in marks)
+
+
+def clock(at: datetime) -> str:
+    """A moment as the wall clock of the machine shows it."""
+    return f"{at.astimezone():%H:%M}"

@@ -1,0 +1,1 @@
+"""The ledger: who did what when, refusals too."""

@@ -1,0 +1,80 @@
+"""What the ledger's page shows."""
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kerfsmith.workflow.ports import LedgerEntry
+
+SHOWN = 500
+_LONGEST = 160
+
+
+@dataclass(frozen=True, slots=True)
+class LedgerRow:
+    """One entry."""
+
+    number: int
+    at: str
+    by: str
+    verb: str
+    subject: str
+    detail: str
+    refused: str
+
+
+@dataclass(frozen=True, slots=True)
+class LedgerPage:
+    """The newest entries that fit what is wanted."""
+
+    rows: tuple[LedgerRow, ...]
+    by: str
+    verb: str
+    only_refused: bool
+    people: tuple[str, ...]
+    verbs: tuple[str, ...]
+    words: str
+
+
+def ledger_page(entries: Sequence[LedgerEntry], by: str, verb: str, only_refused: bool) -> LedgerPage:
+    """Entries, newest first, of one person, one verb or only the refused where that is wanted."""
+    fitting = [
+        entry
+        for entry in entries
+        if (not by or entry.by == by)
+        and (not verb or entry.verb == verb)
+        and (not only_refused or entry.refused)
+    ]
+    return LedgerPage(
+        rows=tuple(map(_row, fitting)),
+        by=by,
+        verb=verb,
+        only_refused=only_refused,
+        people=tuple(sorted({entry.by for entry in entries})),
+        verbs=tuple(sorted({entry.verb for entry in entries})),
+        words=f"{len(fitting)} of the newest {len(entries)} entries. An entry is never changed or taken out.",
+    )
+
+
+def _row(entry: LedgerEntry) -> LedgerRow:
+    return LedgerRow(
+        entry.number,
+        f"{entry.at.astimezone():%Y-%m-%d %H:%M:%S}",
+        entry.by,
+        entry.verb,
+        entry.subject,
+        _short(entry.detail),
+        entry.refused,
+    )
+
+
+def _short(detail: str) -> str:
+    """Particulars as they were told, without what is empty, and no longer than a line or two."""
+    try:
+        told = json.loads(detail.replace("'", '"').replace("None", "null").replace("True", "true"))
+    except ValueError:
+        told = detail
+    if isinstance(told, dict):
+        told = ", ".join(f"{key.replace('_', ' ')} {value}" for key, value in told.items() if value)
+    text = str(told)
+    return text if len(text) <= _LONGEST else text[: _LONGEST - 1] + "…"

@@ -1,0 +1,96 @@
+"""What the page of people shows."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kerfsmith.shop.person import Person, Role
+from kerfsmith.shop.session import Session
+from kerfsmith.web.floor_stage import PersonOnRecord
+from kerfsmith.workflow.permissions import Verb, may
+from kerfsmith.workflow.refusal import Refusal
+
+ROLES = {
+    Role.OPERATOR: "works at the saw",
+    Role.PLANNER: "takes orders, plans, releases",
+    Role.LEAD: "does everything, keeps the people",
+    Role.GUEST: "only reads",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class PersonRow:
+    """One person."""
+
+    key: str
+    name: str
+    role: str
+    active: bool
+    secrets: str
+    sessions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PeoplePage:
+    """Everybody; ``may_change`` is whether the reader keeps the people."""
+
+    people: tuple[PersonRow, ...]
+    roles: tuple[tuple[str, str], ...]
+    may_change: bool
+    problem: str
+    me: str
+
+
+@dataclass(frozen=True, slots=True)
+class FirstPage:
+    """The first lead is asked for."""
+
+    name: str
+    problem: str
+
+
+def people_page(people: Sequence[PersonOnRecord], reader: Person, refusal: Refusal | None) -> PeoplePage:
+    """The page for ``reader``; ``refusal`` is why his last change was not made."""
+    return PeoplePage(
+        people=tuple(_row(at, one) for at, one in enumerate(people)),
+        roles=tuple((role.value, words) for role, words in ROLES.items()),
+        may_change=may(reader.role, Verb.CHANGE_PERSON),
+        problem=problem_words(refusal),
+        me=reader.name,
+    )
+
+
+def problem_words(refusal: Refusal | None) -> str:
+    """A refusal as sentences, "" for none."""
+    if refusal is None:
+        return ""
+    remedy = f" {refusal.remedy}." if refusal.remedy else ""
+    return f"{refusal.reason[:1].upper()}{refusal.reason[1:]}.{remedy}"
+
+
+def _row(at: int, one: PersonOnRecord) -> PersonRow:
+    known = one.known
+    has = [
+        word
+        for word, there in (
+            ("password", known.has_password),
+            ("PIN", known.has_pin),
+            ("badge", known.has_badge),
+        )
+        if there
+    ]
+    return PersonRow(
+        f"p{at}",
+        known.person.name,
+        known.person.role.value,
+        known.active,
+        ", ".join(has) or "no way in yet",
+        tuple(map(_session, one.sessions)),
+    )
+
+
+def _session(session: Session) -> str:
+    until = f"{session.ends_at.astimezone():%Y-%m-%d %H:%M}"
+    return (
+        f"{session.kind} {session.place if session.place != session.kind else ''}".strip()
+        + f", until {until}"
+    )

@@ -1,0 +1,48 @@
+// Keys on the glass for who wears gloves: beside every field that says so, in place of the system's own.
+const KEYS = {
+  digits: [..."123456", ..."7890", "⌫"],
+  number: [..."123456", ..."7890", ".", "⌫"],
+  inch: [..."123456", ..."7890", ".", "/", "space", "⌫"],
+  label: [..."1234567890-/", "⌫", ..."ABCDEFGHIJKLM", ..."NOPQRSTUVWXYZ"],
+};
+
+export function addPads(root, unit) {
+  for (const field of root.querySelectorAll("input[data-pad]")) {
+    if (field.dataset.padded) continue;
+    field.dataset.padded = "yes";
+    field.setAttribute("inputmode", "none");
+    const kind = field.dataset.pad;
+    const keys = KEYS[kind === "number" && unit === "in" ? "inch" : kind];
+    const pad = document.createElement("div");
+    pad.className = `pad of-${kind}`;
+    pad.setAttribute("role", "group");
+    pad.setAttribute("aria-label", `Keys for ${root.querySelector(`label[for="${field.id}"]`)?.textContent ?? "the field"}`);
+    pad.append(...keys.map((key) => made(key, field)));
+    // Where several fields share a row, their keys come below the field that is keyed.
+    const row = field.closest(".change");
+    if (row || kind === "label") {
+      pad.hidden = !field.matches("#label");
+      field.addEventListener("focus", () => open(root, pad));
+    }
+    (row ? row : field).after(pad);
+  }
+}
+
+function open(root, pad) {
+  for (const other of pad.parentElement.querySelectorAll(":scope > .pad")) other.hidden = other !== pad;
+  pad.hidden = false;
+}
+
+function made(key, field) {
+  const button = document.createElement("button");
+  button.type = "button";
+  button.textContent = key;
+  if (key === "⌫") button.setAttribute("aria-label", "Delete the last character");
+  button.addEventListener("pointerdown", (event) => event.preventDefault());
+  button.addEventListener("click", () => {
+    if (key === "⌫") field.value = field.value.slice(0, -1);
+    else field.value += key === "space" ? " " : key;
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+  });
+  return button;
+}

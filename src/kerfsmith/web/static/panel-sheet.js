@@ -1,0 +1,157 @@
+// The run as the panel reckons it while the records can't be asked: a sheet, and what one event makes of it.
+// The records reckon it again, and theirs holds; this only has to say what comes next.
+
+const clone = (sheet) => structuredClone(sheet);
+
+export function sceneOf(sheet) {
+  if (sheet.finished) return "over";
+  if (sheet.bar) return sheet.bar.state === "finished" ? "rest" : sheet.bar.todo.length ? "cut" : "out";
+  if (!sheet.lines.some((line) => line.wanted > line.good)) return "done";
+  return sheet.waiting.length ? "load" : "short";
+}
+
+// Why a bar can't be loaded, as far as this panel knows; null where it can.
+export function loadable(sheet, rack, label) {
+  const waits = sheet.waiting.filter((one) => one.count > 0);
+  const own = waits.find((one) => one.label === label && !one.to_buy);
+  if (own) return { bar: own };
+  const known = rack[label];
+  if (!known) return { why: `No bar on the rack is labelled ${label}`, remedy: "Key the label again." };
+  const [grade, section, heat, length] = known;
+  if (grade !== sheet.grade) return { why: `Bar ${label} is ${grade}, the run needs ${sheet.grade}`, remedy: "Put it back on the rack." };
+  if (section !== sheet.section) return { why: `Bar ${label} is ${section}, the run needs ${sheet.section}`, remedy: "Put it back on the rack." };
+  const asLong = waits.filter((one) => one.length_um === length);
+  if (!asLong.length) return { why: `Bar ${label} has another length than is waited for`, remedy: "Load one that is wanted now." };
+  const equal = asLong.find((one) => one.to_buy || one.heat === heat);
+  if (!equal) return { why: `Bar ${label} is of heat ${heat || "unknown"}, waited for is heat ${asLong[0].heat || "unknown"}`, remedy: "Load one that is wanted now." };
+  return { bar: equal, heat };
+}
+
+function measureDue(sheet) {
+  const { every, measured, set_up } = sheet.inspect;
+  return set_up <= 1 ? "first piece" : measured >= every ? "interval" : "";
+}
+
+const line = (sheet, id) => sheet.lines.find((one) => one.line_id === id);
+
+function cut(sheet, told) {
+  const bar = sheet.bar;
+  if (!bar || bar.id !== told.bar_id || bar.number !== told.number) return;
+  bar.number += 1;
+  if (told.kind === "trim") {
+    bar.left_um -= told.trim_um;
+    bar.log.push({ id: told.cut_id, kind: "trim", line_id: "", words: "trim cut", outcome: "", taken_um: told.trim_um, step: null });
+    return;
+  }
+  const at = bar.todo.findIndex((one) => (told.kind === "facing" ? one.kind === "facing" : one.line_id === told.line_id));
+  const step = bar.todo[at];
+  if (!step) return;
+  const taken = Math.min(step.takes_um, bar.left_um);
+  bar.left_um -= taken;
+  const item = { id: told.cut_id, kind: told.kind, line_id: step.line_id, outcome: "", taken_um: taken, step };
+  if (told.kind === "facing") {
+    bar.todo.splice(at, 1);
+    item.words = "facing cut";
+  } else {
+    countPiece(sheet, told, item, step, at);
+  }
+  bar.log.push(item);
+}
+
+function countPiece(sheet, told, item, step, at) {
+  const counted = line(sheet, step.line_id);
+  item.outcome = told.scrapped ? "scrapped" : "good";
+  item.words = `${step.mark}, ${step.dial} ${sheet.unit}, ${item.outcome}${told.scrapped ? ` (${told.scrapped})` : ""}`;
+  if (told.scrapped) {
+    if (counted) counted.scrapped += 1;
+    item.step = null;
+  } else {
+    sheet.bar.todo.splice(at, 1);
+    if (counted) counted.good += 1;
+  }
+  sheet.inspect.measured += 1;
+  sheet.inspect.set_up += 1;
+  sheet.due = measureDue(sheet);
+  sheet.piece = { id: told.cut_id, line_id: step.line_id, mark: step.mark, length_um: step.length_um };
+}
+
+function undo(sheet, told) {
+  const bar = sheet.bar;
+  const last = bar?.log.at(-1);
+  if (!last || last.id !== told.cut_id || bar.number !== told.number) return;
+  bar.number += 1;
+  bar.log.pop();
+  bar.left_um += last.taken_um;
+  const counted = line(sheet, last.line_id);
+  if (last.step) bar.todo = [...bar.todo, last.step].sort((a, b) => a.order - b.order);
+  if (last.kind === "piece") {
+    if (counted && last.outcome === "good") counted.good -= 1;
+    if (counted && last.outcome === "scrapped") counted.scrapped -= 1;
+    sheet.inspect.measured = Math.max(0, sheet.inspect.measured - 1);
+    sheet.inspect.set_up = Math.max(0, sheet.inspect.set_up - 1);
+    sheet.due = "";
+    if (sheet.piece?.id === last.id) sheet.piece = null;
+  }
+}
+
+function reject(sheet, told) {
+  const bar = sheet.bar;
+  const item = bar?.log.find((one) => one.id === told.cut_id && one.outcome === "good");
+  if (!item) return;
+  bar.number += 1;
+  item.outcome = "rejected";
+  const counted = line(sheet, item.line_id);
+  if (counted) {
+    counted.good -= 1;
+    counted.scrapped += 1;
+  }
+  if (item.step) bar.todo = [...bar.todo, { ...item.step, key: `again-${item.id}` }].sort((a, b) => a.order - b.order);
+  bar.log.push({ id: told.reject_id, kind: "reject", line_id: item.line_id, words: `${item.words.split(",")[0]} rejected: ${told.reason}`, outcome: "scrapped", taken_um: 0, step: null });
+  item.step = null;
+}
+
+function load(sheet, told, rack) {
+  if (sheet.bar) return;
+  const { bar, heat } = loadable(sheet, rack, told.label);
+  if (!bar) return;
+  bar.count -= 1;
+  const length = told.measured_um ?? bar.length_um;
+  sheet.bar = { id: told.bar_id, label: told.label, heading: `Bar ${told.label}, ${bar.heading}`, state: "loaded", number: 1, left_um: length, left: "", strip: bar.strip, log: [], todo: bar.todo, waits: bar.label, heat: heat ?? bar.heat };
+  sheet.waiting = sheet.waiting.filter((one) => one.count > 0);
+}
+
+const ACTS = {
+  "load bar": load,
+  "log cut": cut,
+  "undo cut": undo,
+  "reject piece": reject,
+  "return bar": (sheet) => void (sheet.bar = null),
+  "measure bar": (sheet, told) => sheet.bar && (sheet.bar.left_um = told.left_um),
+  "inspect piece": (sheet) => {
+    sheet.inspect.measured = 0;
+    sheet.due = "";
+  },
+  "finish bar": (sheet, told) => {
+    if (sheet.bar?.id !== told.bar_id) return;
+    if (told.measured_um !== undefined) sheet.bar.left_um = told.measured_um;
+    sheet.bar.state = "finished";
+    if (!sheet.bar.left_um) sheet.bar = null;
+  },
+  "put away": (sheet, told) => void (sheet.bar?.id === told.bar_id && (sheet.bar = null)),
+  "scrap remnant": (sheet, told) => void (sheet.bar?.id === told.bar_id && (sheet.bar = null)),
+  "stop saw": (sheet, told) => void (sheet.stop = told.reason),
+  "resume saw": (sheet) => void (sheet.stop = ""),
+  "change band": (sheet, told) => {
+    sheet.band = told.on ?? "";
+    sheet.inspect.set_up = 0;
+    sheet.due = "";
+  },
+  "finish run": (sheet) => void (sheet.finished = true),
+};
+
+// The sheet after one event. An event that the sheet knows already leaves it as it is.
+export function after(sheet, event, rack) {
+  const next = clone(sheet);
+  ACTS[event.verb]?.(next, event.told, rack);
+  return next;
+}

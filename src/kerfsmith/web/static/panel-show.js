@@ -1,0 +1,131 @@
+// Shows a reckoned sheet in the panel that the records drew: figures, scene, marks on the bar.
+import { sceneOf } from "./panel-sheet.js";
+
+const WORDS = { load: "Which bar goes in?", cut: "What is cut next?", out: "What is left of the bar?", rest: "Where does the remnant go?", short: "How are the missing pieces cut?", done: "Is the run finished?", over: "What was cut in this run?" };
+
+export function lengthWords(um, unit) {
+  const value = unit === "mm" ? um / 1000 : um / 25400;
+  return `${Number(value.toFixed(unit === "mm" ? 1 : 3))} ${unit}`;
+}
+
+export function show(panel, sheet) {
+  const scene = sceneOf(sheet);
+  panel.dataset.scene = scene;
+  for (const one of panel.querySelectorAll("[data-of]")) one.hidden = !one.dataset.of.split(" ").includes(scene);
+  for (const one of panel.querySelectorAll("[data-only]")) one.hidden = !one.dataset.only.split(" ").includes(scene);
+  set(panel, "#question", WORDS[scene]);
+  if (sheet.bar) showBar(panel, sheet);
+  if (scene === "load" || scene === "short") showWaiting(panel, sheet);
+  if (scene === "rest") showRest(panel, sheet);
+  showPiece(panel, sheet);
+  for (const counted of sheet.lines) {
+    const row = [...panel.querySelectorAll("tr[data-line]")].filter((one) => one.dataset.line === counted.line_id);
+    for (const one of row) {
+      one.querySelector("[data-good]").textContent = counted.good;
+      one.querySelector("[data-scrapped]").textContent = counted.scrapped || "";
+    }
+  }
+  panel.querySelector("#stop-told").hidden = !sheet.stop;
+  put(panel, "stop", sheet.stop);
+  put(panel, "band", sheet.band || "none");
+}
+
+function set(panel, selector, words) {
+  const one = panel.querySelector(selector);
+  if (one && one.textContent !== words) one.textContent = words;
+}
+
+function put(panel, name, words) {
+  for (const one of panel.querySelectorAll(`[data-show="${name}"]`)) if (one.textContent !== words) one.textContent = words;
+}
+
+function showBar(panel, sheet) {
+  const bar = sheet.bar;
+  const next = bar.todo[0];
+  const counted = next && sheet.lines.find((one) => one.line_id === next.line_id);
+  put(panel, "mark", next?.mark ?? "");
+  put(panel, "count", counted ? `${Math.min(counted.good + 1, counted.wanted)} of ${counted.wanted}` : "");
+  put(panel, "dial", next?.dial ?? "—");
+  fitDial(panel);
+  put(panel, "strokes", next?.strokes ?? "");
+  put(panel, "allowed", next ? next.allowed || "not stated" : "");
+  put(panel, "ends", next?.ends ?? "");
+  const ends = panel.querySelector(".of-cut .ends");
+  if (ends) ends.hidden = !next?.ends;
+  put(panel, "left", lengthWords(bar.left_um, sheet.unit));
+  put(panel, "heading", bar.heading);
+  put(panel, "bar-label", bar.label);
+  put(panel, "count-word", next?.kind === "facing" ? "Facing done" : "Cut done");
+  put(panel, "count-note", next?.kind === "facing" ? "next: pieces" : "counts one");
+  const last = bar.log.at(-1);
+  put(panel, "last", last ? `Last: ${last.words}` : "Nothing cut from this bar yet");
+  const undo = panel.querySelector("#undo");
+  if (undo) undo.disabled = !last;
+  const count = panel.querySelector("#count");
+  if (count) count.disabled = !next || next.needs_um > bar.left_um;
+  if (next && next.needs_um > bar.left_um) put(panel, "count-note", "too little is left: finish the bar, or measure what is left");
+  showStrip(panel, bar, next);
+}
+
+function showStrip(panel, bar, next) {
+  const holder = panel.querySelector("[data-show=strip]");
+  if (bar.strip && holder.dataset.bar !== bar.id) {
+    holder.innerHTML = bar.strip;
+    holder.dataset.bar = bar.id;
+  }
+  const todo = new Set(bar.todo.map((step) => step.key));
+  for (const part of holder.querySelectorAll("[data-part]")) {
+    if (part.dataset.part === "rest" || part.querySelector(".of-scrapped, .of-trim")) continue;
+    const key = part.dataset.part;
+    const state = key === next?.key ? "is-next" : todo.has(key) ? "is-to-come" : "is-done";
+    part.setAttribute("class", `part ${state}`);
+  }
+}
+
+function showWaiting(panel, sheet) {
+  const list = panel.querySelector("[data-list=waiting]");
+  list.replaceChildren(
+    ...sheet.waiting.map((bar) => {
+      const item = document.createElement("li");
+      const [label, words, pieces] = ["b", "span", "span"].map((name) => document.createElement(name));
+      label.textContent = (bar.count > 1 ? `${bar.count} × ` : "") + bar.label;
+      words.textContent = bar.words;
+      pieces.textContent = bar.pieces;
+      pieces.className = "soft";
+      item.append(label, words, pieces);
+      return item;
+    }),
+  );
+}
+
+function showRest(panel, sheet) {
+  const bar = sheet.bar;
+  const keep = bar.left_um >= sheet.least_remnant_um;
+  put(panel, "worth", keep ? "Long enough to keep" : "Shorter than the shop keeps");
+  const label = panel.querySelector("#rest-label");
+  if (label && label.dataset.bar !== bar.id) {
+    label.value = sheet.free_label;
+    label.dataset.bar = bar.id;
+  }
+  const paper = panel.querySelector("[data-label-link]");
+  if (paper) paper.href = `/at-saw/label.pdf?bar=${encodeURIComponent(bar.id)}&label=${encodeURIComponent(sheet.free_label)}`;
+}
+
+function showPiece(panel, sheet) {
+  const counted = sheet.piece && sheet.lines.find((one) => one.line_id === sheet.piece.line_id);
+  put(panel, "last-piece", sheet.piece ? `${sheet.piece.mark}, ${lengthWords(sheet.piece.length_um, sheet.unit)}` : "no piece cut yet");
+  put(panel, "last-allowed", counted?.allowed ? `good from ${counted.allowed}` : "");
+  put(panel, "due", sheet.due || "extra");
+  const leaf = panel.querySelector("#leaf-measure");
+  leaf.classList.toggle("is-due", Boolean(sheet.due));
+  leaf.querySelector(".when-shut").textContent = sheet.due ? `Measure: ${sheet.due}` : "Measure";
+  leaf.querySelector("form button.act").disabled = !sheet.piece;
+  for (const one of panel.querySelectorAll("[data-only-piece]")) one.hidden = !sheet.piece;
+}
+
+// A long figure is set smaller, so that it is read whole.
+export function fitDial(panel) {
+  const dial = panel.querySelector(".dialled .dial");
+  const figure = dial?.querySelector("span");
+  if (dial) dial.classList.toggle("is-long", figure.textContent.length > 6);
+}

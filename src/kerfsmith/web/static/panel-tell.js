@@ -1,0 +1,71 @@
+// From a pressed form to what the records are told: the fields, with ids and numbers that are made here.
+import { newId } from "./panel-ids.js";
+
+const IDS = { "load bar": "bar_id", "log cut": "cut_id", "undo cut": "undo_id", "reject piece": "reject_id", "inspect piece": "inspection_id", "change band": "mounting_id", "stop saw": "stop_id" };
+const NUMBERS = ["number", "quantity"];
+
+// Whole micrometres of what was keyed: 1190.5, 46 7/8, 12'-6 3/8" and the like; null where it can't be read.
+export function lengthUm(text, unit) {
+  const plain = text.trim().replace(",", ".").replace(/\s*(mm|in|")$/, "");
+  const um = unit === "mm" ? 1000 : 25400;
+  const feet = /^(\d+)'\s*-?\s*(.*)$/.exec(plain);
+  const rest = feet ? feet[2] || "0" : plain;
+  const mixed = /^(?:(\d+)[\s-]+)?(\d+)\/(\d+)$/.exec(rest);
+  let value;
+  if (mixed && Number(mixed[3])) value = Number(mixed[1] ?? 0) + Number(mixed[2]) / Number(mixed[3]);
+  else if (/^\d+(\.\d*)?$|^\.\d+$/.test(rest)) value = Number(rest);
+  else return null;
+  if (feet && unit !== "in") return null;
+  return Math.round((value + (feet ? 12 * Number(feet[1]) : 0)) * um);
+}
+
+// { verb, told } of a form, or { fault } in words.
+export function toldOf(form, button, sheet) {
+  const fields = new FormData(form);
+  if (button?.name) fields.set(button.name, button.value);
+  const verb = form.dataset.verb;
+  const told = {};
+  for (const [name, text] of fields) {
+    if (name === "verb" || name === "form_id" || !text.trim()) continue;
+    if (!name.endsWith("_length")) told[name] = NUMBERS.includes(name) ? Number(text) : text.trim();
+    else {
+      const um = lengthUm(text, sheet.unit);
+      if (um === null) return { fault: `“${text}” is no length in ${sheet.unit}` };
+      told[name.replace(/_length$/, "_um")] = um;
+    }
+  }
+  if (NUMBERS.some((name) => name in told && !Number.isInteger(told[name]))) return { fault: "A quantity is a whole number" };
+  if (IDS[verb]) told[IDS[verb]] = newId();
+  if (sheet.bar && "bar_id" in told && verb !== "load bar") told.bar_id = sheet.bar.id;
+  if ("number" in told && sheet.bar) told.number = sheet.bar.number;
+  return { verb, ...completed(form, verb, told, sheet) };
+}
+
+function completed(form, verb, told, sheet) {
+  if (verb === "log cut" && !("trim" in form.dataset)) {
+    const next = sheet.bar?.todo[0];
+    if (!next) return { fault: "There is nothing to cut from this bar" };
+    if (told.scrapped && next.kind === "facing") return { fault: "The next cut is the facing cut" };
+    told.kind = next.kind;
+    if (next.line_id) told.line_id = next.line_id;
+    else delete told.line_id;
+  }
+  if (verb === "undo cut") {
+    const last = sheet.bar?.log.at(-1);
+    if (!last) return { fault: "There is nothing to undo on this bar" };
+    told.cut_id = last.id;
+  }
+  if (verb === "inspect piece" || verb === "reject piece") {
+    if (!sheet.piece) return { fault: "No piece has been cut yet" };
+    told.cut_id = sheet.piece.id;
+    if (verb === "inspect piece") told.kind = sheet.due || "extra";
+  }
+  if (verb === "change run" && told.line_id) {
+    const change = { line_id: told.line_id };
+    if (told.quantity !== undefined) change.quantity = told.quantity;
+    if (told.length_um !== undefined) change.length_um = told.length_um;
+    if (Object.keys(change).length === 1) return { fault: "Key a new quantity or a new length" };
+    return { told: { run_id: told.run_id, changes: [change] } };
+  }
+  return { told };
+}

@@ -1,0 +1,223 @@
+// The panel: forms become events that are kept here first, shown at once, and sent when the network is there.
+import { addPads } from "./panel-pad.js";
+import { Sender } from "./panel-send.js";
+import { after, loadable } from "./panel-sheet.js";
+import { fitDial, lengthWords, show } from "./panel-show.js";
+import { append, recall, remember, waiting } from "./panel-store.js";
+import { toldOf } from "./panel-tell.js";
+import { newId } from "./panel-ids.js";
+
+const POLL = 10000;
+const state = { sheet: null, rack: {}, link: { away: !navigator.onLine, count: 0 }, skew: 0, cutWhile: 0 };
+
+const panel = () => document.querySelector("#panel");
+
+async function begin() {
+  const root = panel();
+  keepForReload();
+  if (!root) return;
+  state.rack = JSON.parse(root.dataset.rack || "{}");
+  await take(await newest(root), Date.now());
+  const sender = new Sender({ run: root.dataset.run, onState, onAnswers });
+  document.addEventListener("submit", (event) => submitted(event, sender));
+  document.addEventListener("click", clicked);
+  for (const notice of (await recall("unseen")) ?? []) tell(notice);
+  sender.soon(0);
+  setInterval(() => look(sender), POLL);
+}
+
+// A page that came from the browser's own keeping is older than what the records said last.
+async function newest(root) {
+  const kept = await recall("part");
+  if (kept?.run !== root.dataset.run) return root;
+  const holder = document.createElement("template");
+  holder.innerHTML = kept.part;
+  const fresh = holder.content.querySelector("#panel");
+  const at = (one) => Date.parse(JSON.parse(one.dataset.sheet).now);
+  if (!fresh || at(fresh) <= at(root)) return root;
+  root.replaceWith(fresh);
+  return fresh;
+}
+
+// Takes over the sheet in a panel drawn by the records, with what waits here done on top of it.
+async function take(root, received) {
+  state.sheet = JSON.parse(root.dataset.sheet);
+  state.skew = Date.parse(state.sheet.now) - received;
+  if (!state.sheet.key) state.sheet.key = "";
+  const { events } = await waiting();
+  for (const event of events) state.sheet = after(state.sheet, event, state.rack);
+  addPads(root, state.sheet.unit);
+  for (const choice of root.querySelectorAll("[data-fills]")) choice.hidden = false;
+  if (events.length) show(root, state.sheet);
+  else fitDial(root);
+  const undo = root.querySelector("#undo");
+  if (undo) undo.disabled = !state.sheet.bar?.log.length;
+}
+
+async function submitted(event, sender) {
+  const form = event.target;
+  if (form.matches("[data-sign-out]") && state.link.count) {
+    event.preventDefault();
+    tell({ kind: "refused", title: "Not signed out yet", lines: [`${words(state.link)}: they go out under your name first. Wait for the network.`] });
+    return;
+  }
+  if (!form.dataset.verb) return;
+  event.preventDefault();
+  const { verb, told, fault } = toldOf(form, event.submitter, state.sheet);
+  if (fault) return void tell({ kind: "refused", title: fault, lines: [] });
+  const refused = verb === "load bar" && state.link.away ? loadable(state.sheet, state.rack, told.label) : {};
+  if (refused.why) return void tell({ kind: "refused", title: refused.why, lines: [refused.remedy, "There is no network: this panel judged by what it knew last."] });
+  event.submitter?.blur();
+  const made = { id: newId(), at: new Date(Date.now() + state.skew).toISOString(), key: state.sheet.key, verb, told };
+  await append(made);
+  closeLeaves();
+  judge(verb, told);
+  // A label is judged by the records where they can be asked: only they know what was promised elsewhere.
+  if (verb !== "load bar" || state.link.away) {
+    state.sheet = after(state.sheet, made, state.rack);
+    show(panel(), state.sheet);
+  }
+  form.reset();
+  if (verb === "log cut" && state.sheet.due && !told.scrapped) openLeaf("measure");
+  sender.soon(0);
+}
+
+// Says at once whether a measured piece is good; the records say it again in their own time.
+function judge(verb, told) {
+  if (verb !== "inspect piece") return;
+  const piece = state.sheet.piece;
+  const line = state.sheet.lines.find((one) => one.line_id === piece.line_id);
+  const over = told.measured_um - piece.length_um;
+  const long = line?.plus_um !== null && over > line?.plus_um;
+  const short = line?.minus_um !== null && over < -line?.minus_um;
+  const by = `${over < 0 ? "−" : "+"}${lengthWords(Math.abs(over), state.sheet.unit)}`;
+  for (const one of panel().querySelectorAll("[data-show=measured]")) one.textContent = `Last measured: ${lengthWords(told.measured_um, state.sheet.unit)}, ${by}`;
+  if (state.link.away && (long || short)) tell({ kind: "refused", title: `The piece is ${long ? "too long" : "too short"} by ${lengthWords(Math.abs(over), state.sheet.unit)}`, lines: ["Reject it, correct the stop, and measure the next piece."] });
+}
+
+function clicked(event) {
+  const seen = event.target.closest("[data-seen]");
+  if (seen) {
+    event.preventDefault();
+    seen.closest(".told").remove();
+    keepUnseen();
+  }
+  const fill = event.target.closest("[data-fills] button");
+  if (fill) document.getElementById(fill.parentElement.dataset.fills).value = fill.value;
+}
+
+function onState(link) {
+  state.link = link;
+  const shown = document.querySelector("#link-state");
+  const waits = words(link);
+  const text = link.fault ? `Not accepted: ${link.fault}` : link.signedOut ? `Signed out${waits ? `, ${waits}` : ""}` : link.away ? `No network${waits ? `, ${waits}` : ""}` : waits || "All sent";
+  if (shown.textContent !== text) shown.textContent = text;
+  shown.className = `link-state ${link.away || link.signedOut || link.fault ? "is-away" : link.count ? "is-waiting" : "is-sent"}`;
+}
+
+const words = ({ count }) => (count ? `${count} ${count === 1 ? "entry" : "entries"} not yet sent` : "");
+
+async function onAnswers({ answers, part }) {
+  for (const answer of answers) if (answer.notice) tell(answer.notice);
+  if (part) await redraw(part);
+}
+
+async function redraw(part) {
+  const { events } = await waiting();
+  // Never under a finger: what is newer here, or being keyed, is not overwritten.
+  if (events.length || document.querySelector(".leaf[open]") || keying()) return void (state.stale = true);
+  const told = [...document.querySelectorAll("#notices > .told")];
+  const before = state.sheet;
+  const holder = document.createElement("template");
+  holder.innerHTML = part;
+  const fresh = holder.content.querySelector("#panel");
+  const focused = document.activeElement?.id;
+  panel().replaceWith(fresh);
+  document.querySelector("#notices").append(...told);
+  await take(fresh, Date.now());
+  state.stale = false;
+  if (focused) document.getElementById(focused)?.focus({ preventScroll: true });
+  sayWhatChanged(before, state.sheet);
+  if (state.sheet.due && !document.querySelector(".leaf[open]") && state.wasDue !== state.sheet.piece?.id) openLeaf("measure");
+  state.wasDue = state.sheet.due ? state.sheet.piece?.id : "";
+  await remember("part", { run: fresh.dataset.run, part });
+}
+
+// The office may have changed the run meanwhile: say what is other than it was.
+function sayWhatChanged(before, now) {
+  if (!before || before.run !== now.run || before.revision === now.revision) return;
+  if (document.querySelector(".told.is-changed")) return;
+  const lines = now.lines.flatMap((line) => {
+    const was = before.lines.find((one) => one.line_id === line.line_id);
+    const told = [];
+    if (was && was.wanted !== line.wanted) told.push(`${line.mark}: ${line.wanted} wanted instead of ${was.wanted}.`);
+    if (was && was.length_um !== line.length_um) told.push(`${line.mark}: ${line.length} ${now.unit} instead of ${was.length} ${now.unit}.`);
+    return told;
+  });
+  tell({ kind: "changed", title: "The rest of the run was planned anew", lines: lines.length ? lines : ["The pieces wanted are the same; the bars to load may be others."] });
+}
+
+const keying = () => document.activeElement?.matches("input, select") && document.activeElement.value !== "" && panel().contains(document.activeElement);
+
+async function look(sender) {
+  if (document.hidden || state.link.count || document.querySelector(".leaf[open]") || keying()) return;
+  try {
+    const answer = await fetch(location.pathname, { headers: { "X-Panel": "part" }, signal: AbortSignal.timeout(9000) });
+    if (answer.ok) await redraw(await answer.text());
+    await sender.tell({ away: false, signedOut: answer.status === 401 });
+  } catch {
+    await sender.tell({ away: true });
+  }
+}
+
+function tell({ kind, title, lines }) {
+  const box = document.createElement("section");
+  box.className = `told is-${kind}`;
+  const text = document.createElement("div");
+  const head = document.createElement("h2");
+  head.textContent = title;
+  text.append(head, ...lines.filter(Boolean).map((line) => Object.assign(document.createElement("p"), { textContent: line })));
+  const seen = Object.assign(document.createElement("button"), { type: "button", className: "button", textContent: "Seen" });
+  seen.dataset.seen = "";
+  box.append(...(kind === "refused" ? [sign()] : []), text, seen);
+  document.querySelector("#notices").append(box);
+  if (kind === "done") setTimeout(() => box.remove(), 8000);
+  box.scrollIntoView({ block: "nearest" });
+  keepUnseen();
+}
+
+function sign() {
+  return document.querySelector(".caution-line .sign").cloneNode(true);
+}
+
+// What was refused must be seen, even after a reload.
+function keepUnseen() {
+  const unseen = [...document.querySelectorAll("#notices > .told.is-refused")].map((box) => ({
+    kind: "refused",
+    title: box.querySelector("h2").textContent,
+    lines: [...box.querySelectorAll("p")].map((line) => line.textContent),
+  }));
+  return remember("unseen", unseen);
+}
+
+function openLeaf(name) {
+  const leaf = document.querySelector(`#leaf-${name}`);
+  if (!leaf) return;
+  leaf.open = true;
+  leaf.querySelector("input:not([type=hidden])")?.focus();
+}
+
+function closeLeaves() {
+  for (const leaf of document.querySelectorAll(".leaf[open]")) leaf.open = false;
+}
+
+// Where the browser allows it, the page itself is kept, so that a reload without a network finds it.
+async function keepForReload() {
+  try {
+    await navigator.serviceWorker?.register("/at-saw/worker.js", { scope: "/at-saw" });
+  } catch {
+    // No worker (a plain http address on the shop's network): the page works, but must not be reloaded away.
+  }
+}
+
+begin();

@@ -1,0 +1,1 @@
+"""A shift at the saw, over real records."""
