@@ -57,7 +57,7 @@ def arc_flow(instance: ColumnsInstance, seconds: float) -> PeerResult:
                 arcs.append((at, at + item.size, n))
                 grown.add(at + item.size)
         reached |= grown
-        if len(arcs) > 400_000 or time.perf_counter() - began > seconds:
+        if len(arcs) > 120_000 or time.perf_counter() - began > seconds:
             wall = time.perf_counter() - began
             return PeerResult(len(first_fit(instance)), 0, False, wall, time.process_time() - cpu)
     arcs = sorted(set(arcs))

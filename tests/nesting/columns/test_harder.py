@@ -4,23 +4,21 @@ import time
 from random import Random
 
 import pytest
-
 from benchmarks.nesting.augmented import augmented
 from benchmarks.nesting.families import draw
-from kerfsmith.nesting.engines.columns import ColumnsInstance, ColumnsResult, Item, Kind, solve_columns
 from tests.nesting.columns.plain_search import faults
+
+from kerfsmith.nesting.engines.columns import ColumnsInstance, ColumnsResult, Item, Kind, solve_columns
 
 
 def solved(instance: ColumnsInstance, seconds: float = 120.0) -> ColumnsResult:
-    return solve_columns(
-        instance, seconds=seconds, seed=1, should_stop=lambda: False, now=time.process_time
-    )
+    return solve_columns(instance, seconds=seconds, seed=1, should_stop=lambda: False, now=time.process_time)
 
 
 @pytest.mark.parametrize("number", range(2))
 @pytest.mark.parametrize("with_property", [False, True])
 def test_augmented_of_201_pieces(number: int, with_property: bool) -> None:
-    # optimum by construction (Delorme, Iori, Martello 2016; the argument stands in benchmarks/nesting/augmented.py)
+    # optimum by construction (Delorme, Iori, Martello 2016); the argument stands in augmented.py
     case = augmented(201, number, with_property=with_property)
     result = solved(case.instance)
     assert (result.status, result.cost, result.lower_bound) == ("optimal", case.optimum, case.optimum)
@@ -38,7 +36,7 @@ def test_triplets_fill_every_bar(number: int) -> None:
 
 @pytest.mark.parametrize("seed", range(6))
 def test_rack_of_many_lengths_cut_without_waste(seed: int) -> None:
-    # bars cut at random into pieces without waste, cost the length: no plan is cheaper than the pieces' length
+    # bars cut at random into pieces without waste, cost the length: nothing is cheaper than the pieces' length
     chance = Random(seed)
     kinds, sizes = [], []
     for _ in range(5):
@@ -57,9 +55,7 @@ def test_rack_of_many_lengths_cut_without_waste(seed: int) -> None:
 
 def test_equal_pieces_by_the_thousand_cost_nothing() -> None:
     # each of the sizes divides the bar, so the length of material is the optimum
-    instance = ColumnsInstance(
-        (Kind(6000),), (Item(2000, 30_000), Item(1500, 40_000), Item(1000, 60_000))
-    )
+    instance = ColumnsInstance((Kind(6000),), (Item(2000, 30_000), Item(1500, 40_000), Item(1000, 60_000)))
     began = time.process_time()
     result = solved(instance)
     assert (result.status, result.cost) == ("optimal", 30_000)

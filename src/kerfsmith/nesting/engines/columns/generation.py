@@ -75,7 +75,7 @@ class Generation:
             if not priced.exact:
                 priced = self.pricer.price(duals, problem.demands, costs)
                 added = self._add_good(priced, point)
-            improved = self.take_bound(duals, priced.most)
+            improved = priced.exact and self.take_bound(duals, priced.most)
             return improved, added
         return False, added
 
@@ -102,7 +102,7 @@ class Generation:
                     break
                 duals = whole_duals(self.pricer, point.worth, point.scarcity)
                 priced = self.pricer.price(duals, problem.demands, wanted(problem, duals))
-                if not self._add_good(priced, point):
+                if not self._add_good(priced, point) and priced.exact:
                     found.append(proven_duals(problem, duals, priced.most))
                     break
         self.master.want(problem.demands, problem.supplies, None)

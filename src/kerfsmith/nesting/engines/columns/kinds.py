@@ -121,6 +121,10 @@ def _node_bound(
         items = tuple(max(0, int(u * scale)) for u in point.worth)
         costs = [int((c + v) * scale) for c, v in zip(problem.costs, point.scarcity, strict=True)]
         priced = pricer.price(Duals(items, (), scale), problem.demands, [max(0, c) for c in costs])
+        if not priced.exact and not master.add(priced.columns):
+            return bound, None
+        if not priced.exact:
+            continue
         total = sum(u * d for u, d in zip(items, problem.demands, strict=True))
         for most, cost, low, high in zip(priced.most, problem.costs, node.least, node.most, strict=True):
             price = most - cost * scale

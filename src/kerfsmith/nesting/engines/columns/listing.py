@@ -1,11 +1,12 @@
 """Listing every pattern that a plan within the target could still use."""
 
 import importlib
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
 from math import nextafter
 from typing import Any
 
+from kerfsmith.nesting.engines.columns.compiling import compiled
 from kerfsmith.nesting.engines.columns.pricing import Duals
 from kerfsmith.nesting.engines.columns.problem import Column, Problem
 
@@ -252,14 +253,15 @@ def _raw_of_kind(
             ratios[r, j] = max(
                 ratios[r, j + 1], nextafter(float(values[r, j]) / float(sizes[j]) * (1 + 1e-12), 1e300)
             )
-    compiled = int(copies.sum()) * min(capacity, 2000) > PLAIN_WORK
-    suffix, lister = _kernels(compiled)
-    room = SUFFIX_ROOM if compiled else 200_000
+    large = int(copies.sum()) * min(capacity, 2000) > PLAIN_WORK
+    suffix = compiled(suffix_lists) if large else suffix_lists
+    lister = compiled(list_patterns) if large else list_patterns
+    room = SUFFIX_ROOM if large else 200_000
     start = np.zeros(m + 2, np.int64)
     length, value = np.empty(room, np.int64), np.empty(room, np.int64)
     if not suffix(sizes, values[0], copies, capacity, start, length, value):
         return None
-    out = np.empty(OUT_ROOM if compiled else 400_000, np.int16)
+    out = np.empty(OUT_ROOM if large else 400_000, np.int16)
     chosen, worths = np.zeros(m + 1, np.int64), np.zeros((len(filters), m + 1), np.int64)
     count = lister(
         sizes, values, copies, capacity, np.array(needs, np.int64), start, length, value, ratios, chosen,
@@ -294,16 +296,3 @@ def _end_of(out: Any, count: int) -> int:
     if count == 0:
         return 0
     return int(np.flatnonzero(out == 0)[count - 1]) + 1
-
-
-_compiled: dict[str, Callable[..., Any]] = {}
-
-
-def _kernels(compiled: bool) -> tuple[Callable[..., Any], Callable[..., Any]]:
-    if not compiled and not _compiled:
-        return suffix_lists, list_patterns
-    if not _compiled:
-        numba = importlib.import_module("numba")
-        _compiled["suffix"] = numba.njit(cache=True, nogil=True)(suffix_lists)
-        _compiled["list"] = numba.njit(cache=True, nogil=True)(list_patterns)
-    return _compiled["suffix"], _compiled["list"]

@@ -14,6 +14,7 @@ from typing import Any
 
 import highspy
 
+from kerfsmith.nesting.engines.columns.compiling import compiled
 from kerfsmith.nesting.engines.columns.master import quiet_highs
 from kerfsmith.nesting.engines.columns.problem import Column, Problem
 from kerfsmith.nesting.engines.columns.scanning import count_pieces, scan_costs, scan_whole_costs
@@ -135,7 +136,7 @@ class Pool:
             solution = self._lp.getSolution()
             duals = np.array(solution.row_dual)
             value = self._lp.getInfo().objective_function_value
-            scan_costs_compiled()(self.start, self.flat, duals[:m], alive, self._cost)
+            compiled(scan_costs)(self.start, self.flat, duals[:m], alive, self._cost)
             for row, (held, coefficient) in enumerate(self.cuts.values()):
                 if duals[m + row] != 0.0:
                     self._cost[held] -= duals[m + row] * coefficient
@@ -167,7 +168,7 @@ class Pool:
         np, m = self._np, len(self.problem.sizes)
         whole = np.floor(np.clip(duals, -64.0, 64.0) * SCALE).astype(np.int64)
         cost = np.empty(len(self._cost), np.int64)
-        scan_whole_compiled()(self.start, self.flat, whole[:m], SCALE, cost)
+        compiled(scan_whole_costs)(self.start, self.flat, whole[:m], SCALE, cost)
         total = sum(int(u) * d for u, d in zip(whole[:m], self.problem.demands, strict=True))
         for row, (triple, (held, coefficient)) in enumerate(self.cuts.items()):
             price = min(0, int(whole[m + row]))
@@ -189,7 +190,7 @@ class Pool:
             marked = np.zeros(m, np.int64)
             marked[list(triple)] = 1
             count = np.empty(len(self._cost), np.int64)
-            count_compiled()(self.start, self.flat, marked, count)
+            compiled(count_pieces)(self.start, self.flat, marked, count)
             held = np.flatnonzero(count >= 2)
             coefficient = count[held] // 2
             self.cuts[triple] = (held, coefficient)
@@ -235,28 +236,3 @@ def broken_triples(pool: Pool, point: PoolPoint) -> list[tuple[float, Triple]]:
             if total > 1.05 and triple not in pool.cuts:
                 broken[triple] = total
     return sorted(((-v, t) for t, v in broken.items()))
-
-
-_compiled: dict[str, Callable[..., None]] = {}
-
-
-def _jit(kernel: Callable[..., None]) -> Callable[..., None]:
-    name = kernel.__name__
-    if name not in _compiled:
-        _compiled[name] = importlib.import_module("numba").njit(cache=True, nogil=True)(kernel)
-    return _compiled[name]
-
-
-def scan_costs_compiled() -> Callable[..., None]:
-    """`scan_costs`, compiled."""
-    return _jit(scan_costs)
-
-
-def scan_whole_compiled() -> Callable[..., None]:
-    """`scan_whole_costs`, compiled."""
-    return _jit(scan_whole_costs)
-
-
-def count_compiled() -> Callable[..., None]:
-    """`count_pieces`, compiled."""
-    return _jit(count_pieces)

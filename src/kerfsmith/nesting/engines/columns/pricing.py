@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from math import frexp
 from typing import Any
 
+from kerfsmith.nesting.engines.columns.compiling import compiled
 from kerfsmith.nesting.engines.columns.knapsack import grow_states, trace_states
 from kerfsmith.nesting.engines.columns.problem import Column, Problem
 
@@ -18,7 +19,7 @@ PLAIN_STATES = 60_000
 """Estimated states from which the compiled kernel is worth its start-up."""
 
 FIRST_ROOM = 1 << 16
-MOST_ROOM = 1 << 26
+MOST_ROOM = 1 << 23
 """States one pricing may hold, to begin with and at most."""
 
 RAISED = 50
@@ -110,7 +111,7 @@ class Pricer:
     ) -> "_Grown":
         states = sum(copies) * min(self.problem.capacities[-1], 3000)
         if self._kernels is None and states > PLAIN_STATES:
-            self._kernels = compiled()
+            self._kernels = (compiled(grow_states), compiled(trace_states))
         plain = self._kernels is None
         capacities = self.problem.capacities
         while True:
@@ -134,7 +135,8 @@ class Pricer:
                 return _Grown(self._arrays, list(of_item), list(of_kind), done > 0, trace, plain)
             self._room *= 4
             if self._room > MOST_ROOM:
-                raise MemoryError("pricing needs more states than it may hold")
+                # too many to hold: thin the lists instead, which gives patterns but no proof
+                self._room, width = MOST_ROOM, min(width // 2, 16 * NARROW)
             self._arrays = []
 
 
@@ -230,18 +232,6 @@ def _settle_order(able: list[int], worth: Sequence[int], sizes: Sequence[int]) -
         while at and worth[able[at]] * sizes[able[at - 1]] > worth[able[at - 1]] * sizes[able[at]]:
             able[at - 1], able[at] = able[at], able[at - 1]
             at -= 1
-
-
-_compiled: list[tuple[Callable[..., int], Callable[..., None]]] = []
-
-
-def compiled() -> tuple[Callable[..., int], Callable[..., None]]:
-    """The kernels compiled by numba (kept on disk from the first time on)."""
-    if not _compiled:
-        numba = importlib.import_module("numba")
-        jit = numba.njit(cache=True, nogil=True)
-        _compiled.append((jit(grow_states), jit(trace_states)))
-    return _compiled[0]
 
 
 def proven_duals(problem: Problem, duals: Duals, most: Sequence[int]) -> Duals:

@@ -66,14 +66,14 @@ def _pooled(generation: Generation, aim: int) -> bool:
     pool = Pool(problem, aim // problem.costs[0], start, flat, alive)
     ended = branch(run, pool, BRANCHES)
     if ended.outcome == "plan":
-        run.offer(plan_of(problem, ended.uses))
-    elif ended.outcome == "none":
-        run.raise_bound(aim + 1, FULL_LIST)
-    elif not run.over():
+        return run.offer(plan_of(problem, ended.uses))
+    if ended.outcome == "none":
+        return run.raise_bound(aim + 1, FULL_LIST)
+    if not run.over():
         columns = pool.columns_alive()
         run.counters["sifted"] += len(columns)
         return len(columns) <= MOST_PATTERNS and _solve_full(generation, columns, aim)
-    return ended.outcome != "open"
+    return False
 
 
 def _listed(generation: Generation, aim: int, most: int) -> bool:
