@@ -1,0 +1,52 @@
+"""The README says what is so: its example runs and prints what it shows, its links and commands are there."""
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from kerfsmith.cli.main import app
+
+ROOT = Path(__file__).parents[2]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def block(language: str) -> str:
+    found = re.search(rf"```{language}\n(.*?)```", README, re.DOTALL)
+    assert found is not None
+    return found[1]
+
+
+def test_the_example_is_the_file_in_examples() -> None:
+    text = (ROOT / "examples" / "plan_an_order.py").read_text(encoding="utf-8")
+    assert text.split('"""\n\n', 1)[1] == block("python")
+    assert len(block("python").strip().splitlines()) <= 11
+
+
+def test_the_example_prints_what_the_readme_shows(tmp_path: Path) -> None:
+    run = subprocess.run(
+        [sys.executable, str(ROOT / "examples" / "plan_an_order.py")],
+        cwd=tmp_path,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert run.stdout == block("text")
+
+
+@pytest.mark.parametrize(
+    "page", [*sorted((ROOT / "docs").rglob("*.md")), ROOT / "README.md"], ids=lambda p: p.name
+)
+def test_every_link_in_the_documents_leads_somewhere(page: Path) -> None:
+    for target in re.findall(r"\]\(([^)#]+)(?:#[^)]*)?\)", page.read_text(encoding="utf-8")):
+        if not target.startswith(("http:", "https:", "mailto:")):
+            assert (page.parent / target).exists(), f"{page.name} links to {target}"
+
+
+def test_every_command_shown_is_a_command() -> None:
+    commands = {name for name in app if not name.startswith("-")}
+    shown = set(re.findall(r"^\.venv/bin/kerfsmith ([\w-]+)", README, re.MULTILINE))
+    assert shown
+    assert shown <= commands
