@@ -2,9 +2,9 @@
 
 A storm is a process in which panels record as fast as they can. What is answered is told to this process
 through a pipe, whose content outlives the killed writer. Then the storm is killed without warning, and a
-referee recounts the records: no answered event may be missing, no record be half there, every bar must add up.
-The next storm begins where the panels were: each sends its first unanswered event again under the same id, as
-a panel would.
+referee recounts the records: no answered event may be missing, no record be half there, every bar must add
+up. The next storm begins where the panels were: each sends its first unanswered event again under the same
+id, as a panel would.
 
 On PostgreSQL every tenth storm has the server itself killed with all its processes first.
 

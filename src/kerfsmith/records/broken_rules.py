@@ -16,7 +16,10 @@ def _state(error: DBAPIError) -> str:
 
 
 def is_race(error: DBAPIError) -> bool:
-    """Whether two writers met on PostgreSQL, so that doing it again from the beginning may succeed."""
+    """Whether two writers met on PostgreSQL, so that doing it again from the beginning may succeed.
+
+    A value that was taken may have been so for long: then another try breaks the rule again.
+    """
     return _state(error) in _AGAIN or _state(error) == _TAKEN
 
 

@@ -31,8 +31,9 @@ from kerfsmith.workflow.refusal import RuleBroken
 class OpenChange:
     """What a verb may do in its transaction."""
 
-    def __init__(self, connection: Connection) -> None:
+    def __init__(self, connection: Connection, *, last_try: bool) -> None:
         self._run = connection
+        self._last_try = last_try
         self.floor = FloorWrite(connection)
         self.crib = CribWrite(connection)
         self.heats = Heats(connection)
@@ -46,7 +47,7 @@ class OpenChange:
             with self._run.begin_nested():
                 yield
         except IntegrityError as error:
-            if is_race(error):
+            if is_race(error) and not self._last_try:
                 raise
             raise RuleBroken(rule_of(error)) from error
 

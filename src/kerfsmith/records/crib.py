@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Select, func, insert, or_, select, update
+from sqlalchemy import Connection, Select, and_, func, insert, or_, select, update
 
 from kerfsmith.records import floor_tables as t
 from kerfsmith.shop.band_in_use import Mounting, RemovalReason, ThisBand
@@ -34,15 +34,11 @@ class CribRead:
     def mounted_at(self, saw: str, at: datetime) -> Mounting | None:
         """What was on a saw at that moment; what is on it now when nothing is known of then."""
         there = t.mountings.c
-        then = (
-            select(t.mountings)
-            .where(there.saw_id == saw, there.mounted_at <= at)
-            .where(or_(there.removed_at.is_(None), there.removed_at > at))
-            .order_by(there.number.desc())
-            .limit(1)
-        )
-        row = self._run.execute(then).first()
-        return _read_mounting(row) if row is not None else self.mounted(saw)
+        was_on = and_(there.mounted_at <= at, there.removed_at > at)
+        either = select(t.mountings).where(there.saw_id == saw, or_(there.removed_at.is_(None), was_on))
+        # What was on then comes before what came on later and is on now.
+        row = self._run.execute(either.order_by((there.mounted_at <= at).desc()).limit(1)).first()
+        return _read_mounting(row) if row is not None else None
 
     def mountings(self, band_id: str) -> tuple[Mounting, ...]:
         """A band's history, oldest first."""

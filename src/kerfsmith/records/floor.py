@@ -11,7 +11,9 @@ from sqlalchemy import (
     RowMapping,
     ScalarSelect,
     Select,
+    String,
     and_,
+    bindparam,
     func,
     literal,
     select,
@@ -152,25 +154,7 @@ class FloorRead:
 
     def pieces_since(self, run_id: str, mounting: str | None) -> tuple[int, int]:
         """Pieces cut since one was measured, and since the run began or the band was mounted."""
-        cuts = t.cuts
-        undone = select(cuts.c.corrects).where(cuts.c.run_id == run_id, cuts.c.kind == "undo")
-        pieces = (
-            select(func.count())
-            .select_from(cuts)
-            .where(cuts.c.run_id == run_id, cuts.c.kind == "piece", cuts.c.id.not_in(undone))
-        )
-        measured = (
-            select(func.max(cuts.c.number))
-            .join(t.inspections, t.inspections.c.cut_id == cuts.c.id)
-            .where(cuts.c.run_id == run_id)
-            .scalar_subquery()
-        )
-        since_measured = pieces.where(cuts.c.number > func.coalesce(measured, 0))
-        same_band: ColumnElement[bool] = (
-            cuts.c.mounting_id.is_(None) if mounting is None else cuts.c.mounting_id == mounting
-        )
-        counts = select(since_measured.scalar_subquery(), pieces.where(same_band).scalar_subquery())
-        found = self._run.execute(counts).one()
+        found = self._run.execute(_PIECES_SINCE, {"run": run_id, "mounting": mounting}).one()
         return found[0], found[1]
 
     def rack_entry(self, label: str) -> RackEntry | None:
@@ -248,3 +232,26 @@ def _rack_entries() -> Select[Any]:
         .scalar_subquery()
     )
     return select(bars, promised.label("promised"))
+
+
+def _pieces_since() -> Select[Any]:
+    cuts, run, mounting = t.cuts, bindparam("run", type_=String), bindparam("mounting", type_=String)
+    undone = select(cuts.c.corrects).where(cuts.c.run_id == run, cuts.c.kind == "undo")
+    pieces = (
+        select(func.count())
+        .select_from(cuts)
+        .where(cuts.c.run_id == run, cuts.c.kind == "piece", cuts.c.id.not_in(undone))
+    )
+    measured = (
+        select(func.max(cuts.c.number))
+        .join(t.inspections, t.inspections.c.cut_id == cuts.c.id)
+        .where(cuts.c.run_id == run)
+        .scalar_subquery()
+    )
+    since_measured = pieces.where(cuts.c.number > func.coalesce(measured, 0))
+    with_band = pieces.where(cuts.c.mounting_id.is_not_distinct_from(mounting))
+    return select(since_measured.scalar_subquery(), with_band.scalar_subquery())
+
+
+_PIECES_SINCE = _pieces_since()
+"""Put together once: it is asked for at every piece."""

@@ -11,7 +11,7 @@ from kerfsmith.records import tables
 from kerfsmith.records.codec import to_document
 from kerfsmith.records.floor import FloorRead
 from kerfsmith.records.floor_rows import cut_row, loaded_row, run_bar_row, run_line_row, run_row
-from kerfsmith.records.locks import hold
+from kerfsmith.records.locks import hold, hold_found
 from kerfsmith.records.rows import bar_row
 from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome
 from kerfsmith.shop.inspection import Inspection
@@ -25,12 +25,22 @@ from kerfsmith.workflow.floor_ports import BarAtSaw
 class FloorWrite(FloorRead):
     """`workflow.floor_ports.Floor` over the connection of one open change."""
 
-    def hold_saw(self, saw: str, name: str = "") -> None:
-        """Keep all others from changing what is at this saw until the transaction ends; enter a new saw."""
+    def hold_saw(self, saw: str) -> None:
+        """Keep all others from changing what is at this saw until the transaction ends."""
         hold(self._run, "saw", saw)
-        known = self._run.scalar(select(t.saws.c.id).where(t.saws.c.id == saw))
-        if known is None:
-            self._run.execute(insert(t.saws).values(id=saw, name=name or saw))
+
+    def hold_saw_of_run(self, run_id: str) -> None:
+        """The same for the saw of a run, whether or not there is such a run."""
+        hold_found(self._run, "saw", select(t.runs.c.saw_id).where(t.runs.c.id == run_id))
+
+    def hold_saw_of_bar(self, bar_id: str) -> None:
+        """The same for the saw at which a bar was loaded, whether or not there is such a bar."""
+        hold_found(self._run, "saw", select(t.loaded_bars.c.saw_id).where(t.loaded_bars.c.id == bar_id))
+
+    def enter_saw(self, saw: str, name: str) -> None:
+        """Put a saw on record, unless it is there."""
+        if self._run.scalar(select(t.saws.c.id).where(t.saws.c.id == saw)) is None:
+            self._run.execute(insert(t.saws).values(id=saw, name=name))
 
     def hold_rack(self, grade: str, section_key: str) -> None:
         """Keep all others from taking bars of this grade and section until the transaction ends."""

@@ -5,7 +5,9 @@ that change the same saw or take from the same bars wait for each other here. Ev
 before the rack's, so that none waits in a circle.
 """
 
-from sqlalchemy import Connection, text
+from typing import Any
+
+from sqlalchemy import Connection, Select, text
 
 
 def hold(run: Connection, kind: str, name: str) -> None:
@@ -14,3 +16,11 @@ def hold(run: Connection, kind: str, name: str) -> None:
         run.execute(
             text("SELECT pg_advisory_xact_lock(hashtextextended(:name, 0))"), {"name": f"{kind} {name}"}
         )
+
+
+def hold_found(run: Connection, kind: str, name: Select[Any]) -> None:
+    """Hold the one name that a query finds, if it finds any; it must be a name that never changes."""
+    if run.dialect.name == "postgresql":
+        found = run.scalar(name)
+        if found is not None:
+            hold(run, kind, found)

@@ -30,7 +30,7 @@ __all__ = ["Store"]
 
 Answer = TypeVar("Answer")
 
-TRIES = 6
+TRIES = 4
 """How often a change is tried when writers met; the locks let them meet only where none was held yet."""
 
 
@@ -61,17 +61,17 @@ class Store:
         """Do ``act`` in one transaction, again from its beginning where writers met."""
         for left in reversed(range(TRIES)):
             try:
-                return self._once(act)
+                return self._once(act, last_try=not left)
             except DBAPIError as error:
                 if not (left and is_race(error)):
                     raise
         raise AssertionError("the last try returns or raises")
 
-    def _once(self, act: Callable[[Change], Answer]) -> Answer:
+    def _once(self, act: Callable[[Change], Answer], *, last_try: bool) -> Answer:
         with self._turn, self._engine.connect() as connection:
             connection = connection.execution_options(**{WRITES: True})
             with connection.begin():
-                return act(OpenChange(connection))
+                return act(OpenChange(connection, last_try=last_try))
 
     @contextmanager
     def look(self) -> Iterator[Look]:

@@ -1,11 +1,12 @@
 """Runs: the work of one plan group released to one saw, line by line."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from enum import StrEnum
 
 from kerfsmith.catalog.section import Section
 from kerfsmith.errors import InvalidValue
+from kerfsmith.shop.cut_log import Outcome
 
 
 class RunState(StrEnum):
@@ -74,6 +75,16 @@ class RunLine:
             raise InvalidValue(f"line {self.line_id}: its counts contradict each other")
         if self.length_um <= 0 or self.kerf_um < 0:
             raise InvalidValue(f"line {self.line_id}: length must be above zero and kerf not below")
+
+    def with_piece(self, outcome: Outcome) -> "RunLine":
+        """The line with one more piece of that outcome."""
+        match outcome:
+            case Outcome.GOOD:
+                return replace(self, good=self.good + 1)
+            case Outcome.SURPLUS:
+                return replace(self, surplus=self.surplus + 1)
+            case Outcome.SCRAPPED:
+                return replace(self, scrapped=self.scrapped + 1)
 
     @property
     def missing(self) -> int:

@@ -9,24 +9,22 @@ from kerfsmith.workflow.refusal import Refused
 
 def run_at_work(floor: Floor, run_id: str) -> Run:
     """The run, not finished, with its saw held for this change."""
+    floor.hold_saw_of_run(run_id)
     run = floor.run(run_id)
     if run is None:
         raise Refused("unknown-run", f"there is no run {run_id}", "Choose a run that is released")
-    floor.hold_saw(run.saw)
-    run = floor.run(run_id)
-    if run is None or run.state is RunState.FINISHED:
+    if run.state is RunState.FINISHED:
         raise Refused("run-finished", f"run {run_id} is finished", "Release the rest as a new run")
     return run
 
 
 def bar_at_work(floor: Floor, bar_id: str) -> tuple[Run, BarAtSaw]:
     """The loaded bar, not closed, with its run; its saw is held for this change."""
-    known = floor.bar(bar_id)
-    if known is None:
-        raise Refused("unknown-bar", f"no bar was loaded as {bar_id}", "Load the bar first")
-    run = run_at_work(floor, known.bar.run_id)
+    floor.hold_saw_of_bar(bar_id)
     at_saw = floor.bar(bar_id)
-    assert at_saw is not None, "bars once loaded stay on record"
+    run = floor.run(at_saw.bar.run_id) if at_saw is not None else None
+    if at_saw is None or run is None:
+        raise Refused("unknown-bar", f"no bar was loaded as {bar_id}", "Load the bar first")
     if at_saw.bar.state.is_closed:
         raise Refused(
             "bar-closed",

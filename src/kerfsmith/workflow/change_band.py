@@ -46,6 +46,7 @@ def change_band(
     def body(change: Change) -> BandChanged:
         crib = change.crib
         change.floor.hold_saw(told.saw)
+        change.floor.enter_saw(told.saw, told.saw)
         on = _ready(crib, told.on) if told.on is not None else None
         former = crib.mounted(told.saw)
         if former is not None:

@@ -121,8 +121,17 @@ class FloorReading(Protocol):
 class Floor(FloorReading, Protocol):
     """Runs, bars at the saws and cuts, to be changed."""
 
-    def hold_saw(self, saw: str, name: str = "") -> None:
-        """Keep all others from changing what is at this saw until the transaction ends; enter a new saw."""
+    def hold_saw(self, saw: str) -> None:
+        """Keep all others from changing what is at this saw until the transaction ends."""
+
+    def hold_saw_of_run(self, run_id: str) -> None:
+        """The same for the saw of a run, whether or not there is such a run."""
+
+    def hold_saw_of_bar(self, bar_id: str) -> None:
+        """The same for the saw at which a bar was loaded, whether or not there is such a bar."""
+
+    def enter_saw(self, saw: str, name: str) -> None:
+        """Put a saw on record, unless it is there."""
 
     def hold_rack(self, grade: str, section_key: str) -> None:
         """Keep all others from taking bars of this grade and section until the transaction ends."""

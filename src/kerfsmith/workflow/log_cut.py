@@ -5,7 +5,7 @@ from datetime import datetime
 
 from kerfsmith.planning.plan import PlannedPiece
 from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome, ScrapReason
-from kerfsmith.shop.inspection import Inspection, InspectionKind, Verdict, inspection_due
+from kerfsmith.shop.inspection import Inspection, InspectionKind, Verdict, inspection_due, judge
 from kerfsmith.shop.loaded_bar import Parts
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.run import Run, RunLine
@@ -71,8 +71,6 @@ def log_cut(
         run, at_saw = bar_in_saw(floor, told.bar_id)
         entries = floor.entries(told.bar_id)
         refuse_if_out_of_step(at_saw, told.number, entries)
-        if floor.entry(told.cut_id) is not None:
-            raise Refused("id-taken", f"a cut was already logged as {told.cut_id}")
         line = None
         if told.kind is EntryKind.PIECE:
             line = _line(change, run, told)
@@ -84,7 +82,7 @@ def log_cut(
         floor.log(entry)
         if told.measured_um is not None and line is not None:
             _measure(change, told, entry, line, by=by, at=at)
-        return _answer(change, told, run, entry)
+        return _answer(change, told, run, _Before(at_saw, entries, line), entry)
 
     return act(
         records,
@@ -225,14 +223,22 @@ def _measure(
     )
 
 
-def _answer(change: Change, told: LogCut, run: Run, entry: CutEntry) -> CutLogged:
+@dataclass(frozen=True, slots=True)
+class _Before:
+    """Bar, its log and the line, as they were before the entry."""
+
+    at_saw: BarAtSaw
+    entries: tuple[CutEntry, ...]
+    line: RunLine | None
+
+
+def _answer(change: Change, told: LogCut, run: Run, before: _Before, entry: CutEntry) -> CutLogged:
     floor = change.floor
-    at_saw = floor.bar(told.bar_id)
-    assert at_saw is not None, "logged on it just now"
-    line = floor.line(run.id, entry.line_id) if entry.line_id else None
+    at_saw = replace(before.at_saw, bar=before.at_saw.bar.after(entry.parts))
+    line = before.line.with_piece(entry.outcome) if before.line and entry.outcome else None
     due, verdict = None, None
     if line is not None and told.measured_um is not None:
-        verdict = next(one.verdict for one in floor.inspections(run.id) if one.cut_id == entry.id)
+        verdict = judge(told.measured_um - entry.length_um, line.plus_um, line.minus_um)
     elif line is not None:
         due = inspection_due(*floor.pieces_since(run.id, entry.mounting), change.rules().inspect_every)
     notes = []
@@ -240,6 +246,5 @@ def _answer(change: Change, told: LogCut, run: Run, entry: CutEntry) -> CutLogge
         notes.append(f"{line.wanted} of {line.mark} are wanted and were there already: this one is surplus")
     if floor.open_stop(run.saw) is not None:
         notes.append(f"saw {run.saw_name} is still recorded as standing")
-    return CutLogged(
-        entry, at_saw, line, still_to_cut(at_saw, floor.entries(told.bar_id)), due, verdict, tuple(notes)
-    )
+    remaining = still_to_cut(at_saw, (*before.entries, entry))
+    return CutLogged(entry, at_saw, line, remaining, due, verdict, tuple(notes))

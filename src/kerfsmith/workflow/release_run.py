@@ -50,7 +50,8 @@ def release_run(
             raise Refused("unknown-group", f"plan {told.plan_id} has no group {told.group_id}")
         if not group.bars or group.saw != saw.id:
             raise Refused("not-cuttable", f"{group.grade} {group.section.name} has no bars on saw {saw.name}")
-        floor.hold_saw(saw.id, saw.name)
+        floor.hold_saw(saw.id)
+        floor.enter_saw(saw.id, saw.name)
         former = floor.run_of_group(told.plan_id, told.group_id)
         if former is not None:
             raise Refused("released", f"this group is already released as run {former.id}")

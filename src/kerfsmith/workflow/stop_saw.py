@@ -39,6 +39,7 @@ def stop_saw(
     def body(change: Change) -> Stop:
         floor = change.floor
         floor.hold_saw(told.saw)
+        floor.enter_saw(told.saw, told.saw)
         standing = floor.open_stop(told.saw)
         if standing is not None:
             raise Refused("stopped", f"the saw already stands: {standing.reason}", "Resume it first")
