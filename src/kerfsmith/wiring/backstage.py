@@ -97,10 +97,10 @@ class ShopBackstage:
             return None
         kept = "rack"
         if read.order is not None:
-            take_order(self._records, read.order, by=_person(by), at=_now(), source=read.file)
+            take_order(self._records, read.order, by=self._person(by), at=_now(), source=read.file)
             kept = read.order.id
         elif read.rack is not None:
-            stock_rack(self._records, read.rack.bars, by=_person(by), at=_now(), source=read.file)
+            stock_rack(self._records, read.rack.bars, by=self._person(by), at=_now(), source=read.file)
         self._uploads.let_go(upload_id)
         return kept
 
@@ -108,7 +108,7 @@ class ShopBackstage:
         """Take an order off the book; whether it was there."""
         if all(order.id != order_id for order in self._records.orders()):
             return False
-        drop_order(self._records, order_id, by=_person(by), at=_now())
+        drop_order(self._records, order_id, by=self._person(by), at=_now())
         return True
 
     def start_planning(self, order_ids: Sequence[str], *, by: str) -> str:
@@ -128,7 +128,7 @@ class ShopBackstage:
                 plan_id=job_id,
                 name=", ".join(order.name for order in orders) or "Nothing on the book",
                 seed=SEED,
-                by=_person(by),
+                by=self._person(by),
                 at=_now(),
                 on_group=on_group,
             )
@@ -184,15 +184,20 @@ class ShopBackstage:
 
     def begin_own_shop(self, *, by: str) -> None:
         """Empty the shop for the user's own orders and bars."""
-        begin_own_shop(self._records, ShopRules(), by=_person(by), at=_now())
+        begin_own_shop(self._records, ShopRules(), by=self._person(by), at=_now())
+
+    def _person(self, name: str) -> Person:
+        """Somebody by name. Until a shop has people, and in the demo, whoever asks counts as a lead."""
+        with self._records.look() as look:
+            known = look.people.person(name)
+            anybody = bool(look.people.people())
+        if known is not None:
+            return known.person
+        is_lead = not anybody or self._records.is_demo()
+        return Person(name, Role.LEAD if is_lead else Role.GUEST)
 
     def _lines(self) -> tuple[OrderLine, ...]:
         return tuple(line for order in self._records.orders() for line in order.lines)
-
-
-def _person(name: str) -> Person:
-    # Until somebody signs in at the desk, whoever sits there is taken for a lead.
-    return Person(name, Role.LEAD)
 
 
 def _now() -> datetime:

@@ -2,16 +2,17 @@
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, HTTPException, Query, Response, UploadFile
+from fastapi import APIRouter, HTTPException, Query, Request, Response, UploadFile
 
 from kerfsmith.cutting.setting import CannotCut
 from kerfsmith.errors import Finding
 from kerfsmith.planning.document import cut_document, finding_document, plan_document
 from kerfsmith.web.api.models import BarOut, JobOut, Kept, NestIn, OrderOut, PlanIn
 from kerfsmith.web.backstage import Backstage, CutQuestion, NestQuestion, UploadKind
+from kerfsmith.web.pages.sign_in.gate import name_of
 
 BY = "program"
-"""Who asks, until programs sign in."""
+"""Who asks, where the face keeps no people."""
 Text = Annotated[str, Query(max_length=120)]
 
 
@@ -38,17 +39,17 @@ def routes(backstage: Backstage) -> APIRouter:
         return [BarOut.of(bar) for bar in backstage.rack().bars]
 
     @router.post("/uploads/{kind}")
-    def upload(kind: UploadKind, file: UploadFile) -> Kept:
+    def upload(request: Request, kind: UploadKind, file: UploadFile) -> Kept:
         """Read a cut list or a rack list and keep what is good of it, unless its columns are unclear."""
         read = backstage.read_upload(kind, file.filename or "unnamed file", file.file.read())
         lines = len(read.order.lines) if read.order else len(read.rack.bars) if read.rack else 0
-        kept = backstage.keep_upload(read.id, by=BY) if read.sure and lines else None
+        kept = backstage.keep_upload(read.id, by=name_of(request, BY)) if read.sure and lines else None
         return Kept(kept=kept, lines=lines, findings=_documents(read.findings))
 
     @router.post("/plan")
-    def start(wanted: PlanIn) -> JobOut:
+    def start(request: Request, wanted: PlanIn) -> JobOut:
         """Begin to plan, or join the planning that is going on."""
-        return _job(backstage.start_planning(wanted.orders, by=BY))
+        return _job(backstage.start_planning(wanted.orders, by=name_of(request, BY)))
 
     @router.get("/jobs/{job_id}")
     def job(job_id: str) -> JobOut:

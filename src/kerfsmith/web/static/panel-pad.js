@@ -18,18 +18,19 @@ export function addPads(root, unit) {
     pad.setAttribute("role", "group");
     pad.setAttribute("aria-label", `Keys for ${root.querySelector(`label[for="${field.id}"]`)?.textContent ?? "the field"}`);
     pad.append(...keys.map((key) => made(key, field)));
-    // Where several fields share a row, their keys come below the field that is keyed.
+    // Where several fields share a place, keys are there only for the one that is keyed.
     const row = field.closest(".change");
-    if (row || kind === "label") {
+    if (row || kind === "label" || field.closest(".more")) {
       pad.hidden = !field.matches("#label");
-      field.addEventListener("focus", () => open(root, pad));
+      field.addEventListener("focus", () => open(field, pad));
     }
     (row ? row : field).after(pad);
   }
 }
 
-function open(root, pad) {
-  for (const other of pad.parentElement.querySelectorAll(":scope > .pad")) other.hidden = other !== pad;
+function open(field, pad) {
+  const place = field.closest(".more, form");
+  for (const other of place.parentElement.querySelectorAll(".pad")) other.hidden = other !== pad;
   pad.hidden = false;
 }
 

@@ -127,5 +127,7 @@ function showPiece(panel, sheet) {
 export function fitDial(panel) {
   const dial = panel.querySelector(".dialled .dial");
   const figure = dial?.querySelector("span");
-  if (dial) dial.classList.toggle("is-long", figure.textContent.length > 6);
+  const letters = figure?.textContent.length ?? 0;
+  dial?.classList.toggle("is-long", letters > 4 && letters < 7);
+  dial?.classList.toggle("is-longer", letters >= 7);
 }

@@ -84,7 +84,7 @@ def _bars(bars: tuple[PlannedBar, ...]) -> str:
     counted: dict[str, int] = {}
     for bar in bars:
         counted[bar.bar_id] = counted.get(bar.bar_id, 0) + bar.times
-    return ", ".join(f"{count} × {label}" for label, count in counted.items())
+    return ", ".join(f"{count} × {label}" for label, count in sorted(counted.items()))
 
 
 def _sentence(text: str) -> str:

@@ -19,7 +19,7 @@ from kerfsmith.workflow.record_events import PanelEvent, is_kept
 from kerfsmith.workflow.refusal import Refusal
 
 GRACE = timedelta(hours=12)
-"""How long after a session's end its panel's clock is still believed: a shift that went on without a network."""
+"""How long after its session's end a panel is still believed: a shift that went on without a network."""
 _SLOW_CLOCK = timedelta(minutes=10)
 
 

@@ -173,7 +173,7 @@ def part_values(
 
 
 def rack_data(floor: FloorStage) -> str:
-    """The rack as the panel's script asks it while there is no network: label to grade, section, heat, length."""
+    """The rack for the panel's script while there is no network: label to grade, section, heat, length."""
     rack = {bar.id: [bar.grade, bar.section.name, bar.heat, bar.length_um] for bar in floor.rack()}
     return json.dumps(rack, separators=(",", ":"))
 

@@ -1,6 +1,6 @@
 """What the ledger's page shows."""
 
-import json
+import ast
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -71,10 +71,17 @@ def _row(entry: LedgerEntry) -> LedgerRow:
 def _short(detail: str) -> str:
     """Particulars as they were told, without what is empty, and no longer than a line or two."""
     try:
-        told = json.loads(detail.replace("'", '"').replace("None", "null").replace("True", "true"))
-    except ValueError:
-        told = detail
-    if isinstance(told, dict):
-        told = ", ".join(f"{key.replace('_', ' ')} {value}" for key, value in told.items() if value)
-    text = str(told)
+        text = _words(ast.literal_eval(detail))
+    except (ValueError, SyntaxError):
+        text = detail
     return text if len(text) <= _LONGEST else text[: _LONGEST - 1] + "…"
+
+
+def _words(told: object) -> str:
+    if isinstance(told, dict):
+        return ", ".join(
+            f"{str(key).replace('_', ' ')} {_words(value)}" for key, value in told.items() if value
+        )
+    if isinstance(told, list | tuple):
+        return "; ".join(map(_words, told))
+    return str(told)

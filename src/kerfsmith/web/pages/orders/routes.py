@@ -7,11 +7,12 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 
 from kerfsmith.web.backstage import UploadKind, UploadRead
 from kerfsmith.web.pages.orders.view import orders_page, upload_page
+from kerfsmith.web.pages.sign_in.gate import name_of
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, link
 
 BY = "desk"
-"""Who asks, until people sign in."""
+"""Who asks, where the face keeps no people."""
 
 
 def routes(sheets: Sheets) -> APIRouter:
@@ -51,23 +52,22 @@ def routes(sheets: Sheets) -> APIRouter:
         return RedirectResponse(link("uploads", read.id), status_code=303)
 
     @router.post("/uploads/{upload_id}/keep")
-    def keep(upload_id: str) -> RedirectResponse:
+    def keep(request: Request, upload_id: str) -> RedirectResponse:
         read = _held(backstage.upload(upload_id))
-        kept = backstage.keep_upload(upload_id, by=BY)
+        kept = backstage.keep_upload(upload_id, by=name_of(request, BY))
         if kept is None:
             _held(None)
         at = f"/orders#{link(kept or '')[1:]}" if read.kind is UploadKind.ORDER else "/rack"
         return RedirectResponse(at, status_code=303)
 
     @router.post("/orders/plan")
-    def plan_orders(order: Annotated[list[str] | None, Form()] = None) -> RedirectResponse:
-        return RedirectResponse(
-            link("planning", backstage.start_planning(order or [], by=BY)), status_code=303
-        )
+    def plan_orders(request: Request, order: Annotated[list[str] | None, Form()] = None) -> RedirectResponse:
+        job_id = backstage.start_planning(order or [], by=name_of(request, BY))
+        return RedirectResponse(link("planning", job_id), status_code=303)
 
     @router.post("/orders/{order_id}/drop")
-    def drop(order_id: str) -> RedirectResponse:
-        if not backstage.drop_order(order_id, by=BY):
+    def drop(request: Request, order_id: str) -> RedirectResponse:
+        if not backstage.drop_order(order_id, by=name_of(request, BY)):
             raise NotHereError(
                 "That order is not on the book.", "It was taken off before.", "/orders", "To the orders"
             )

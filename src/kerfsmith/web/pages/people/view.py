@@ -69,15 +69,8 @@ def problem_words(refusal: Refusal | None) -> str:
 
 def _row(at: int, one: PersonOnRecord) -> PersonRow:
     known = one.known
-    has = [
-        word
-        for word, there in (
-            ("password", known.has_password),
-            ("PIN", known.has_pin),
-            ("badge", known.has_badge),
-        )
-        if there
-    ]
+    ways = (("password", known.has_password), ("PIN", known.has_pin), ("badge", known.has_badge))
+    has = [word for word, there in ways if there]
     return PersonRow(
         f"p{at}",
         known.person.name,

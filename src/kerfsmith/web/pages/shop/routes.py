@@ -4,6 +4,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 
 from kerfsmith.web.pages.orders.routes import BY
+from kerfsmith.web.pages.sign_in.gate import name_of
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets
 
@@ -20,9 +21,9 @@ def routes(sheets: Sheets) -> APIRouter:
         return sheets.show("shop/begin.html", block, None)
 
     @router.post("/begin")
-    def begin() -> RedirectResponse:
+    def begin(request: Request) -> RedirectResponse:
         _must_be_demo()
-        backstage.begin_own_shop(by=BY)
+        backstage.begin_own_shop(by=name_of(request, BY))
         return RedirectResponse("/orders", status_code=303)
 
     def _must_be_demo() -> None:

@@ -16,6 +16,7 @@ from fastapi.responses import JSONResponse, RedirectResponse
 
 from kerfsmith.shop.person import Person, Role
 from kerfsmith.shop.session import Session
+from kerfsmith.web.backstage import UploadKind
 from kerfsmith.web.floor_stage import FloorStage
 from kerfsmith.web.refusal import RefusalPage
 from kerfsmith.web.sheet import Sheets
@@ -27,9 +28,11 @@ NEWCOMER = Person("newcomer", Role.LEAD)
 
 _OPEN = re.compile(r"/(static/.*|sign-in(/panel)?|sign-out|reading|people/first|at-saw/(events|worker\.js))")
 """What may be asked for by anybody; a panel's events name the session they were made in."""
+_KEPT = re.compile(r"/uploads/([^/]+)/keep")
 _DEEDS = (
-    (re.compile(r"/(uploads(/.*)?|api/orders)"), Verb.TAKE_ORDER),
-    (re.compile(r"/orders/plan|/planning/.*|/api/plan"), Verb.PLAN_CUTS),
+    (re.compile(r"/api/uploads/order"), Verb.TAKE_ORDER),
+    (re.compile(r"/api/uploads/rack"), Verb.STOCK_RACK),
+    (re.compile(r"/orders/plan|/planning/.*|/api/plan|/api/jobs/.*"), Verb.PLAN_CUTS),
     (re.compile(r"/orders/[^/]+/drop"), Verb.DROP_ORDER),
     (re.compile(r"/begin"), Verb.BEGIN_OWN_SHOP),
 )
@@ -57,6 +60,12 @@ def person_of(request: Request) -> Person:
     return entry.person
 
 
+def name_of(request: Request, otherwise: str) -> str:
+    """The name of who asks; ``otherwise`` where the face keeps no people."""
+    entry = entry_of(request)
+    return entry.person.name if entry is not None else otherwise
+
+
 def keep_gate(app: FastAPI, sheets: Sheets, floor: FloorStage) -> None:
     """Put the gate before every page."""
 
@@ -75,11 +84,21 @@ def _judge(request: Request, sheets: Sheets, floor: FloorStage) -> Response | No
     path = request.url.path
     if entry is None:
         return None if _OPEN.fullmatch(path) else _ask_who(request, sheets, floor)
-    verb = next((verb for pattern, verb in _DEEDS if pattern.fullmatch(path)), None)
+    verb = _verb_of(path, sheets)
     if request.method == "GET" or verb is None or may(entry.person.role, verb):
         return None
     floor.note_refused(verb, path, by=entry.person)
     return refuse_role(request, sheets, verb, entry.person)
+
+
+def _verb_of(path: str, sheets: Sheets) -> Verb | None:
+    """The verb that a changing request of the desk's pages is."""
+    kept = _KEPT.fullmatch(path)
+    if kept:
+        read = sheets.backstage.upload(kept[1])
+        is_rack = read is not None and read.kind is UploadKind.RACK
+        return Verb.STOCK_RACK if is_rack else Verb.TAKE_ORDER
+    return next((verb for pattern, verb in _DEEDS if pattern.fullmatch(path)), None)
 
 
 def refuse_role(request: Request, sheets: Sheets, verb: Verb, person: Person) -> Response:

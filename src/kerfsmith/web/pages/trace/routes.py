@@ -36,7 +36,7 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
         return sheets.show("trace/ask.html", block, page, status=404 if wanted else 200)
 
     def _where(wanted: str) -> str | None:
-        """The page that answers; a label's code, a heat, a bar and a mark are told apart by being on record."""
+        """The page that answers: code, heat, bar and mark are told apart by being on record."""
         cut_id = floor.piece_of_label(wanted)
         if cut_id is not None:
             return link("trace", "piece", cut_id)

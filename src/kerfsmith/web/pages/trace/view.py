@@ -108,9 +108,8 @@ def chain_page(trace: PieceTrace, reading: Reading) -> ChainPage:
 
 
 def _chain(piece: TracedPiece, certificates: Sequence[Certificate], reading: Reading) -> Iterable[Link]:
-    measured = (
-        f"measured {reading.length(piece.measured_um)}" if piece.measured_um is not None else "not measured"
-    )
+    known = piece.measured_um is not None
+    measured = f"measured {reading.length(piece.measured_um or 0)}" if known else "not measured"
     yield Link("Piece", piece.mark, (reading.length(piece.length_um), measured, _outcome(piece)))
     for_whom = ", ".join(part for part in (piece.order, piece.customer) if part) or "no order named"
     yield Link("For", piece.customer or piece.order or "stock", (for_whom,))
@@ -122,7 +121,8 @@ def _chain(piece: TracedPiece, certificates: Sequence[Certificate], reading: Rea
     heat_href = link("trace", "heat", piece.heat) if piece.heat else ""
     yield Link("Heat", piece.heat or "not stated", (), heat_href)
     names = tuple(certificate.name for certificate in certificates)
-    yield Link("Certificate", names[0] if names else "none on file", names[1:])
+    file_href = link("certificates", certificates[0].id) if certificates else ""
+    yield Link("Certificate", names[0] if names else "none on file", names[1:], file_href)
     yield Link("Cut", f"{piece.at.astimezone():%Y-%m-%d %H:%M}", (f"run {piece.run_id}",))
     yield Link("Band", piece.band_id or "none on record", (piece.band_kind,) if piece.band_kind else ())
     yield Link("Saw", piece.saw, ())
@@ -141,15 +141,16 @@ def file_row(certificate: Certificate) -> FileRow:
 def heat_page(trace: HeatTrace, reading: Reading, problem: str = "") -> ListPage:
     """Every piece and customer of a heat."""
     files = tuple(map(file_row, trace.certificates))
+    customers = _customers(trace.pieces)
     words = (
-        f"{_count(trace.pieces)} to {plural(len(trace.customers), 'customer')},"
+        f"{_count(trace.pieces)}, to {plural(len(customers), 'customer')};"
         f" {plural(len(files), 'certificate') if files else 'no certificate'} on file."
     )
     return ListPage(
         kind="heat",
         name=trace.heat,
         words=words,
-        customers=_customers(trace.pieces),
+        customers=customers,
         rows=tuple(_row(piece, reading) for piece in trace.pieces),
         files=files,
         attach_to=trace.heat,
@@ -173,7 +174,7 @@ def pieces_page(kind: str, name: str, pieces: Sequence[TracedPiece], reading: Re
 def _count(pieces: Sequence[TracedPiece]) -> str:
     bad = sum(piece.outcome is Outcome.SCRAPPED for piece in pieces)
     good = plural(len(pieces) - bad, "good piece")
-    return f"{good}, {bad} scrapped" if bad else good
+    return f"{good} ({bad} more scrapped)" if bad else good
 
 
 def _customers(pieces: Sequence[TracedPiece]) -> tuple[CustomerRow, ...]:
