@@ -71,7 +71,9 @@ def span(numbers: range) -> str:
 def _facing(bar: PlannedBar, bench: Bench) -> str:
     if not bar.facing_um:
         return "No facing cut."
-    return f"Face first: take {bench.dial(bar.facing_um)} and one kerf off the front end."
+    near_deg = bar.pieces[0].ends_deg[0] if bar.pieces else 0.0
+    at = f", head at {near_deg:+g}°".replace("-", "−") if near_deg else ""
+    return f"Face first: take {bench.dial(bar.facing_um)} and one kerf off the front end{at}."
 
 
 def _segments(bar: PlannedBar, bench: Bench) -> Iterator[Segment]:

@@ -207,6 +207,8 @@ def _facing(group: PlanGroup, bench: Bench) -> str:
     faced = {bar.facing_um for bar in group.bars}
     if faced == {0} or not faced:
         return "No facing cut: the bars are taken as they come."
+    if any(bar.pieces and bar.pieces[0].ends_deg[0] for bar in group.bars):
+        return f"Face every bar at the angle beside its strip: {bench.dial(max(faced))} and one kerf."
     return f"Square the front end of every bar: {bench.dial(max(faced))} and one kerf."
 
 
