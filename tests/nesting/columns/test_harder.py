@@ -36,7 +36,7 @@ def test_triplets_fill_every_bar(number: int) -> None:
 
 @pytest.mark.parametrize("seed", range(6))
 def test_rack_of_many_lengths_cut_without_waste(seed: int) -> None:
-    # bars cut at random into pieces without waste, cost the length: nothing is cheaper than the pieces' length
+    # bars cut into pieces without waste, cost the length: nothing is cheaper than the pieces' length
     chance = Random(seed)
     kinds, sizes = [], []
     for _ in range(5):
