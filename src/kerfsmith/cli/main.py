@@ -93,6 +93,9 @@ def cut(
     angle: Annotated[float, Parameter(help="Head angle from square, degrees.")] = 0.0,
     bundle: Annotated[int, Parameter(help="Pieces cut at once.")] = 1,
     dry: Annotated[bool, Parameter(help="Cut without coolant.", negative=())] = False,
+    choose: Annotated[
+        str, Parameter(help="quickest, cheapest or safest, or a place on the front; else by the book.")
+    ] = "",
     unit: Annotated[str | None, Parameter(help="Unit of bare numbers: mm or in.")] = None,
     measure: Annotated[str, Parameter(help="metric or inch.")] = "metric",
     json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
@@ -100,7 +103,7 @@ def cut(
     """One cut: does it fit, which band, speed and feed, how long, and why."""
     from kerfsmith.cli.cutting import CutWish, run_cut
 
-    return run_cut(CutWish(grade, section, saw, band, angle, bundle, not dry, unit, measure, json))
+    return run_cut(CutWish(grade, section, saw, band, angle, bundle, not dry, unit, measure, json, choose))
 
 
 @app.command
@@ -153,6 +156,52 @@ def quote(
         json=json,
     )
     return run_quote(wish)
+
+
+@app.command
+def which_saw(
+    orders: Annotated[
+        str, Parameter(help="Cut list (CSV, XLSX, ODS); - reads standard input.", allow_leading_hyphen=True)
+    ],
+    *,
+    saw: Annotated[list[str], Parameter(help="A saw by id or name; say it for each saw.", negative=())],
+    yearly: Annotated[str, Parameter(help="How often a year the cut list comes.")] = "1",
+    rack: Annotated[Path | None, Parameter(help="Bars for their lengths and prices.")] = None,
+    price: Annotated[
+        list[str] | None, Parameter(help='What a saw costs, for pay-back: "yard=180000".', negative=())
+    ] = None,
+    against: Annotated[str, Parameter(help="The saw there is; else the first named.")] = "",
+    customer: Annotated[str, Parameter(help="Who the report is for.")] = "",
+    rates: Annotated[Path | None, Parameter(help="The shop's rates (TOML); else house figures.")] = None,
+    report: Annotated[Path | None, Parameter(help="Write the report to this PDF.")] = None,
+    paper: Annotated[str, Parameter(help="a4 or letter.")] = "a4",
+    measure: Annotated[str, Parameter(help="metric or inch.")] = "metric",
+    unit: Annotated[str | None, Parameter(help="Unit of bare numbers: mm, cm, m, in or ft.")] = None,
+    seconds: Annotated[float, Parameter(help="Most seconds for the bars of one group.")] = 2.0,
+    seed: Annotated[int, Parameter(help="Same seed, same plan.")] = 1,
+    json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
+) -> int:
+    """The same work on two or more saws: what each can cut, hours, limits, bands, cost, pay-back."""
+    from kerfsmith.cli.comparing import WhichWish, run_which_saw
+
+    wish = WhichWish(
+        orders=orders,
+        saws=tuple(saw),
+        yearly=yearly,
+        rack=rack,
+        prices=tuple(price or ()),
+        against=against,
+        customer=customer,
+        rates=rates,
+        report=report,
+        paper=paper,
+        measure=measure,
+        unit=unit,
+        seconds=seconds,
+        seed=seed,
+        json=json,
+    )
+    return run_which_saw(wish)
 
 
 @app.command

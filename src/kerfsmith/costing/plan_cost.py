@@ -54,11 +54,12 @@ class LineCost:
 
 @dataclass(frozen=True, slots=True)
 class Uncosted:
-    """Pieces of a line that have no cost, and why."""
+    """Pieces of a line that have no cost, and why. ``is_cut``: they can be cut, only no price is known."""
 
     line: OrderLine
     count: int
     reason: str
+    is_cut: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +120,9 @@ def cost_plan(
         if nameless:
             bars = ", ".join(nameless)
             why = f"no price is known for {bars}: put one on the rack list or set a price by weight"
-            uncosted += [Uncosted(by_id[one.line_id], one.pieces, why) for one in bench.work.lines]
+            uncosted += [
+                Uncosted(by_id[one.line_id], one.pieces, why, is_cut=True) for one in bench.work.lines
+            ]
         else:
             costed += bench.line_costs()
     place = {name: number for number, name in enumerate(by_id)}

@@ -172,29 +172,35 @@ class Cost:
 
     @property
     def span(self) -> Span3:
-        """The likely amount and its ends: causes are taken as independent of one another, so that their sways
-        are put together as the root of the sum of squares, the downward and the upward ones apart.
-
-        Source: law of propagation for uncorrelated inputs, with full correlation inside one cause
-        (JCGM 100:2008, 5.1.2 and 5.2.2). The ends are as wide as the figures' own ranges, which are not
-        standard deviations: they are no promise of a share of cases.
-        """
-        down = sum((sway.lowest**2 for sway in self.sways), Decimal(0)).sqrt()
-        up = sum((sway.highest**2 for sway in self.sways), Decimal(0)).sqrt()
-        return self._span(down, up)
+        """The likely amount and its ends: see :func:`between`."""
+        return between(self.amount, self.sways)
 
     @property
     def extremes(self) -> Span3:
         """The ends when every cause is at its cheap, or at its dear, end at once."""
         zero = Decimal(0)
-        return self._span(
-            sum((sway.lowest for sway in self.sways), zero), sum((sway.highest for sway in self.sways), zero)
-        )
+        down = sum((sway.lowest for sway in self.sways), zero)
+        up = sum((sway.highest for sway in self.sways), zero)
+        return _ends(self.amount, down, up)
 
-    def _span(self, down: Decimal, up: Decimal) -> Span3:
-        amount = self.amount.amount
-        low, high = (held(Money(one, self.currency)) for one in (amount - down, amount + up))
-        return Span3(low, self.amount, high)
+
+def between(amount: Money, sways: Iterable[Sway]) -> Span3:
+    """The likely amount and its ends: causes are taken as independent of one another, so that their sways are
+    put together as the root of the sum of squares, the downward and the upward ones apart.
+
+    Source: law of propagation for uncorrelated inputs, with full correlation inside one cause
+    (JCGM 100:2008, 5.1.2 and 5.2.2). The ends are as wide as the figures' own ranges, which are not standard
+    deviations: they are no promise of a share of cases.
+    """
+    every = joined(sways)
+    down = sum((sway.lowest**2 for sway in every), Decimal(0)).sqrt()
+    up = sum((sway.highest**2 for sway in every), Decimal(0)).sqrt()
+    return _ends(amount, down, up)
+
+
+def _ends(amount: Money, down: Decimal, up: Decimal) -> Span3:
+    low, high = (held(Money(one, amount.currency)) for one in (amount.amount - down, amount.amount + up))
+    return Span3(low, amount, high)
 
 
 def held(money: Money) -> Money:
