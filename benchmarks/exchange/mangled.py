@@ -4,8 +4,8 @@
 
 Each list is a short cut list or workbook with seeded damage: bytes changed, dropped, doubled and moved,
 delimiters and encodings swapped, headings lost, files cut short. What must hold of each: the reader returns;
-every row counts as good, bad, blank, total or heading; every good line is a whole, valid order line; every bad
-row has a finding that names file, problem and remedy. Reading writes no record: that is the keeping's work.
+every row counts as good, bad, blank, total or heading; every good line is a whole, valid order line; every
+bad row has a finding that names file, problem and remedy. Reading writes no record: keeping does.
 """
 
 import argparse
@@ -108,9 +108,8 @@ def main() -> None:
         if wrong:
             print(f"list {number} of seed {told.seed}: {'; '.join(wrong)}\n{data!r}")
             raise SystemExit(1)
-    print(
-        f"{told.lists} lists, {dict(tally)}, {time.monotonic() - began:.0f} s: no crash, every row accounted for"
-    )
+    spent = time.monotonic() - began
+    print(f"{told.lists} lists, {dict(tally)}, {spent:.0f} s: no crash, every row accounted for")
 
 
 CATALOG = load_catalog()

@@ -70,7 +70,7 @@ def test_a_short_rack_says_what_to_buy(catalog: Catalog) -> None:
     assert [(bar.kind, bar.times) for bar in group.bars if bar.kind is BarKind.TO_BUY] == [
         (BarKind.TO_BUY, 1)
     ]
-    assert "to be bought: 1 x 6000 mm" in group.notes
+    assert "to be bought: 1 × 6000 mm" in group.notes
 
 
 def test_bars_too_heavy_or_long_for_a_saw_send_the_group_to_another(catalog: Catalog) -> None:
@@ -86,6 +86,17 @@ def test_bars_too_heavy_or_long_for_a_saw_send_the_group_to_another(catalog: Cat
     tried = next(tried for tried in made.groups[0].tried if tried.saw == first)
     # 80 mm round of 7850 kg/m3: 39.5 kg/m, by hand; 6 m weigh 237 kg.
     assert any(misfit.wanted == pytest.approx(236.7, abs=0.5) for misfit in tried.misfits)
+
+
+def test_a_bar_to_be_bought_is_no_longer_than_the_saw_takes(catalog: Catalog) -> None:
+    lines = [OrderLine("a", "a", "1045", ROUND, 500_000, 5)]
+    short = tuple(replace(saw, max_bar_length_mm=3_000.0) for saw in catalog.saws)
+    made = plan(lines, [], replace(catalog, saws=short))
+    assert {bar.length_um for bar in made.groups[0].bars} == {3_000_000}
+    # 39.46 kg/m (80 mm round, 7850 kg/m3, by hand): 50 kg are 1267 mm.
+    light = tuple(replace(saw, load_limit_kg=50.0) for saw in catalog.saws)
+    made = plan(lines, [], replace(catalog, saws=light))
+    assert {bar.length_um for bar in made.groups[0].bars} == {1_267_000}
 
 
 def test_hazards_of_the_grade_reach_the_setting(catalog: Catalog) -> None:

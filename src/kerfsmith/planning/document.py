@@ -1,8 +1,11 @@
 """A plan as JSON-ready documents, for other programs to read. Lengths in mm, times in seconds."""
 
+from dataclasses import asdict
 from typing import Any
 
+from kerfsmith.cutting.mechanics import BandReport
 from kerfsmith.cutting.setting import CutSetting
+from kerfsmith.cutting.trade_off import Alternative, TradeOff
 from kerfsmith.errors import Finding
 from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar, PlanStatus
 from kerfsmith.units.length import um_to_mm
@@ -124,8 +127,10 @@ def band_document(setting: CutSetting) -> dict[str, Any]:
     }
 
 
-def cut_document(setting: CutSetting) -> dict[str, Any]:
-    """One cut's setting with its reasons and slices."""
+def cut_document(
+    setting: CutSetting, *, offer: TradeOff | None = None, mechanics: BandReport | None = None
+) -> dict[str, Any]:
+    """One cut's setting with its reasons and slices, what to choose from, and what the band bears."""
     return {
         "fits": True,
         **setting_document(setting),
@@ -153,7 +158,47 @@ def cut_document(setting: CutSetting) -> dict[str, Any]:
             }
             for one in setting.slices
         ],
+        "trade_off": trade_off_document(offer) if offer else None,
+        "band_mechanics": mechanics_document(mechanics) if mechanics else None,
     }
+
+
+def trade_off_document(offer: TradeOff) -> dict[str, Any]:
+    """What there is to choose from: the front, quickest first, its named ends, and each band's quickest."""
+    front = [alternative_document(one) for one in offer.front]
+    return {
+        "saw": offer.saw,
+        "tried": offer.tried,
+        "front": front,
+        "named": {name: front[at] for at, one in enumerate(offer.front) for name in one.names},
+        "by_band": [alternative_document(one) for one in offer.by_band],
+    }
+
+
+def alternative_document(one: Alternative) -> dict[str, Any]:
+    """One setting of a trade-off. ``strain`` is the largest share of what tooth, gullet, band and motor bear;
+    cost is None where no life of the band is known.
+    """
+    return {
+        "names": list(one.names),
+        "band": {"id": one.band.id, "name": one.band.name},
+        "lie": one.lie,
+        "band_speed_m_per_min": one.speed_m_per_min,
+        "feed_share": one.feed_share,
+        "cut_seconds": one.seconds,
+        "cut_seconds_low": one.seconds_low,
+        "cut_seconds_high": one.seconds_high,
+        "cost": one.cost.total if one.cost else None,
+        "cost_low": one.cost.low if one.cost else None,
+        "cost_high": one.cost.high if one.cost else None,
+        "strain": one.strain,
+        "life_area_cm2": list(one.life.as_tuple()) if one.life else None,
+    }
+
+
+def mechanics_document(report: BandReport) -> dict[str, Any]:
+    """What the band of a setting goes through, by the names and units of its report."""
+    return asdict(report)
 
 
 def bar_document(bar: PlannedBar) -> dict[str, Any]:

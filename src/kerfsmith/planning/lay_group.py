@@ -9,13 +9,14 @@ from kerfsmith.nesting.result import Result, Status
 from kerfsmith.nesting.solve import solve
 from kerfsmith.planning.lay_bars import Bench, charge, pose, read_back
 from kerfsmith.planning.mitred_ends import depth_um, ends_cross
-from kerfsmith.planning.pick_saw import Trial
+from kerfsmith.planning.pick_saw import Trial, shortened
 from kerfsmith.planning.plan import PlannedBar, Unplanned
 from kerfsmith.planning.work import Work
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import mm_to_um, um_to_mm
+from kerfsmith.units.told import Told, quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,7 @@ class Laid:
     bars: tuple[PlannedBar, ...]
     cost_unit: str
     is_short: bool = False
-    notes: tuple[str, ...] = ()
+    notes: tuple[Told, ...] = ()
     left_out: tuple[Unplanned, ...] = ()
 
 
@@ -82,8 +83,8 @@ def _lay(work: Work, trial: Trial, rules: ShopRules, effort: Effort) -> Laid:
     again = _nest(sound, trial, (*trial.bars, bought), rules, effort)
     missing = sum(bar.times for bar in again.bars if bar.kind is BarKind.TO_BUY)
     if missing:
-        says.append(f"to be bought: {missing} x {um_to_mm(bought.length_um):g} mm")
-    return replace(again, is_short=True, notes=tuple(says), left_out=left_out)
+        says.append(f"to be bought: {missing} × {quantity(um_to_mm(bought.length_um), 'mm')}")
+    return replace(again, is_short=True, notes=tuple(map(Told, says)), left_out=left_out)
 
 
 def part_lines(
@@ -100,14 +101,16 @@ def part_lines(
     left_out = []
     for line in work.lines:
         if ends_cross(line, across_um):
-            why = f"its mitred ends cross: {um_to_mm(line.length_um):g} mm is too short for the slant of both"
+            length = quantity(um_to_mm(line.length_um), "mm")
+            why = f"its mitred ends cross: {length} is too short for the slant of both"
         elif line.length_um > usable_um:
-            over_mm = um_to_mm(line.length_um - usable_um)
-            why = f"too long by {over_mm:g} mm for the longest bar there is, {um_to_mm(longest_um):g} mm"
+            over = quantity(um_to_mm(line.length_um - usable_um), "mm")
+            longest = quantity(um_to_mm(longest_um), "mm")
+            why = f"too long by {over} for the longest bar there is, {longest}"
         else:
             good.append(line)
             continue
-        left_out.append(Unplanned(line.id, line.mark, line.quantity, why))
+        left_out.append(Unplanned(line.id, line.mark, line.quantity, Told(why)))
     return good, tuple(left_out)
 
 
@@ -133,7 +136,7 @@ def bar_to_buy(work: Work, trial: Trial, rules: ShopRules) -> Bar:
     """The bar in which more of this section is bought: as long as the longest on the rack, else the usual."""
     stock = [bar for bar in trial.bars if bar.kind is not BarKind.REMNANT]
     longest = max(stock, key=lambda bar: bar.length_um, default=None)
-    return Bar(
+    bought = Bar(
         id=f"buy {work.grade} {work.section.name}",
         grade=work.grade,
         section=work.section,
@@ -142,3 +145,4 @@ def bar_to_buy(work: Work, trial: Trial, rules: ShopRules) -> Bar:
         price=longest.price if longest else None,
         kind=BarKind.TO_BUY,
     )
+    return shortened(bought, trial.saw, trial.mass_kg_per_m)

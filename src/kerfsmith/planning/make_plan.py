@@ -17,6 +17,7 @@ from kerfsmith.planning.work import Work, group_work
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, Rack
 from kerfsmith.shop.rules import ShopRules
+from kerfsmith.units.told import Told, joined
 
 NO_TIME = GroupTimes(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 
@@ -79,7 +80,11 @@ def plan_group(task: GroupTask, catalog: Catalog, rules: ShopRules, effort: Effo
     fitting = [trial for trial in trials if trial.fits]
     if not fitting:
         nearest = min(trials, key=lambda trial: len(trial.misfits), default=None)
-        why = "; ".join(misfit.text for misfit in nearest.misfits) if nearest else "the shop has no saw"
+        why = (
+            joined("; ", (misfit.text for misfit in nearest.misfits))
+            if nearest
+            else Told("the shop has no saw")
+        )
         unplanned = tuple(Unplanned(line.id, line.mark, line.quantity, why) for line in work.lines)
         return _cannot(work, grade, trials, unplanned)
     laid = lay_group(work, fitting, rules, effort)
@@ -130,7 +135,8 @@ def _unplanned(work: Work, laid: Laid, result: Result) -> tuple[Unplanned, ...]:
             planned[piece.line_id] += bar.times
     for one in laid.left_out:
         planned[one.line_id] += one.count
-    why = "; ".join(reason.says for reason in result.reasons) or "time ran out before a plan was found"
+    told = "; ".join(reason.says for reason in result.reasons)
+    why = Told(told or "time ran out before a plan was found")
     return tuple(
         Unplanned(line.id, line.mark, line.quantity - planned[line.id], why)
         for line in work.lines

@@ -1,7 +1,7 @@
 """Which saw takes a group: each saw is tried, and of those that fit the cheapest in saw hours is taken."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.material import Grade
@@ -13,8 +13,9 @@ from kerfsmith.planning.plan import SawTried
 from kerfsmith.planning.times import idle_seconds_per_cut, index_seconds
 from kerfsmith.planning.work import Work
 from kerfsmith.shop.order import OrderLine
-from kerfsmith.shop.rack import Bar
-from kerfsmith.units.length import um_to_mm
+from kerfsmith.shop.rack import Bar, BarKind
+from kerfsmith.units.length import UM_PER_MM, um_to_mm
+from kerfsmith.units.told import Told, quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +28,7 @@ class Trial:
     misfits: tuple[Misfit, ...]
     hours: float
     cost: float
+    mass_kg_per_m: float
 
     @property
     def fits(self) -> bool:
@@ -68,19 +70,38 @@ def _try(work: Work, grade: Grade, saw: SawSheet, catalog: Catalog, bars: Sequen
             misfits += [misfit for _, found in answer.misfits for misfit in found]
         else:
             settings.append(answer)
-    loadable = tuple(bar for bar in bars if not bar_misfits(bar, saw, kg_per_m(work, grade)))
+    mass_per_m = kg_per_m(work, grade)
+    within = [shortened(bar, saw, mass_per_m) for bar in bars]
+    loadable = tuple(bar for bar in within if not bar_misfits(bar, saw, mass_per_m))
     if bars and not loadable:
-        misfits += bar_misfits(bars[0], saw, kg_per_m(work, grade))
+        misfits += bar_misfits(bars[0], saw, mass_per_m)
     misfits += _short_pieces(work, saw)
     if misfits:
-        return Trial(saw, (), (), tuple(dict.fromkeys(misfits)), 0.0, 0.0)
+        return Trial(saw, (), (), tuple(dict.fromkeys(misfits)), 0.0, 0.0, mass_per_m)
     hours = sum(_line_seconds(line, saw, settings) for line in work.lines) / 3600
-    return Trial(saw, tuple(settings), loadable, (), hours, hours * saw.rate_per_hour)
+    return Trial(saw, tuple(settings), loadable, (), hours, hours * saw.rate_per_hour, mass_per_m)
 
 
 def kg_per_m(work: Work, grade: Grade) -> float:
     """Mass of the group's bar, kg/m."""
     return mass_kg_per_m(work.section.shape.outline().area_mm2, grade.density_kg_per_m3.value)
+
+
+def longest_bar_um(saw: SawSheet, mass_per_m: float) -> int:
+    """The longest bar of ``mass_per_m`` kg/m that ``saw`` can be loaded with, whole millimetres in um."""
+    by_mass_mm = 1000 * saw.load_limit_kg / mass_per_m
+    return int(min(saw.max_bar_length_mm, by_mass_mm)) * UM_PER_MM
+
+
+def shortened(bar: Bar, saw: SawSheet, mass_per_m: float) -> Bar:
+    """A bar still to be bought, ordered no longer than ``saw`` can be loaded with; any other as it is.
+
+    A priced bar is offered as it is and not shorter.
+    """
+    most_um = longest_bar_um(saw, mass_per_m)
+    if bar.kind is not BarKind.TO_BUY or bar.price is not None or not 0 < most_um < bar.length_um:
+        return bar
+    return replace(bar, length_um=most_um)
 
 
 def bar_misfits(bar: Bar, saw: SawSheet, mass_per_m: float) -> list[Misfit]:
@@ -94,8 +115,11 @@ def bar_misfits(bar: Bar, saw: SawSheet, mass_per_m: float) -> list[Misfit]:
                 length_mm,
                 saw.max_bar_length_mm,
                 "mm",
-                f"{saw.name} takes bars up to {saw.max_bar_length_mm:g} mm; this one is {length_mm:g} mm",
-                "halve the bar first, or use a saw with a longer feed table",
+                Told(
+                    f"{saw.name} takes bars up to {quantity(saw.max_bar_length_mm, 'mm')}; this one is "
+                    f"{quantity(length_mm, 'mm')}"
+                ),
+                Told("halve the bar first, or use a saw with a longer feed table"),
             )
         )
     mass_kg = mass_per_m * length_mm / 1000
@@ -106,8 +130,14 @@ def bar_misfits(bar: Bar, saw: SawSheet, mass_per_m: float) -> list[Misfit]:
                 mass_kg,
                 saw.load_limit_kg,
                 "kg",
-                f"the bar weighs {mass_kg:.0f} kg and {saw.name} carries {saw.load_limit_kg:g} kg",
-                f"cut the bar to {1000 * saw.load_limit_kg / mass_per_m:.0f} mm or less before loading it",
+                Told(
+                    f"the bar weighs {quantity(mass_kg, 'kg')} and {saw.name} carries "
+                    f"{quantity(saw.load_limit_kg, 'kg')}"
+                ),
+                Told(
+                    f"cut the bar to {quantity(1000 * saw.load_limit_kg / mass_per_m, 'mm')} or less before "
+                    "loading it"
+                ),
             )
         )
     return found
@@ -118,10 +148,11 @@ def _short_pieces(work: Work, saw: SawSheet) -> list[Misfit]:
     if shortest_mm >= saw.min_work_mm:
         return []
     text = (
-        f"the shortest piece is {shortest_mm:g} mm and {saw.name} indexes no less than {saw.min_work_mm:g} mm"
+        f"the shortest piece is {quantity(shortest_mm, 'mm')} and {saw.name} indexes no less than "
+        f"{quantity(saw.min_work_mm, 'mm')}"
     )
     remedy = "saw it over-long and part it by hand-fed cuts, or use a saw that indexes less"
-    return [Misfit("piece length", shortest_mm, saw.min_work_mm, "mm", text, remedy)]
+    return [Misfit("piece length", shortest_mm, saw.min_work_mm, "mm", Told(text), Told(remedy))]
 
 
 def _line_seconds(line: OrderLine, saw: SawSheet, settings: Sequence[CutSetting]) -> float:

@@ -9,6 +9,7 @@ from kerfsmith.cutting.setting import CutSetting, Misfit
 from kerfsmith.errors import Finding, InvalidValue
 from kerfsmith.nesting.ends import Turn
 from kerfsmith.shop.rack import BarKind
+from kerfsmith.units.told import Told
 
 
 class PlanStatus(StrEnum):
@@ -131,7 +132,7 @@ class Unplanned:
     line_id: str
     mark: str
     count: int
-    reason: str
+    reason: Told
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +174,7 @@ class PlanGroup:
     mass_kg_per_m: float
     first_due: date | None
     tried: tuple[SawTried, ...]
-    notes: tuple[str, ...] = ()
+    notes: tuple[Told, ...] = ()
 
     @property
     def pieces_planned(self) -> int:
