@@ -144,8 +144,8 @@ def page(lines: list[str], wrong: list[str], given: argparse.Namespace, start_up
             "`augmented.py`); they are not the published files. The 28 hard ones of Schoenfield 2002 are not "
             "among them: their data cannot be generated; `broad 160-200 on 1000` has their make but is not "
             "picked for being hard.",
-            "Arc-flow gives up without solving where its graph passes 120 000 arcs. Read the peers' columns with "
-            "their own limit and sample in mind: where the limits differ, they had less time than the engine.",
+            "Arc-flow gives up without solving where its graph passes 120 000 arcs. Read the peers' columns "
+            "with their own limit and sample in mind: where the limits differ, they had less time.",
             f"Bounds or optima that contradict a known optimum: {'; '.join(wrong) if wrong else 'none'}.",
             "",
             head,
