@@ -12,6 +12,7 @@ from kerfsmith.geometry.shapes import RectTube, Round
 from kerfsmith.planning.plan import Plan, PlanGroup, PlanStatus, Unplanned
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import BarKind
+from kerfsmith.units.told import Told
 
 
 @dataclass(frozen=True)
@@ -67,7 +68,7 @@ def rounds() -> Case:
         (shop.setting(),),
         status=PlanStatus.SHORT,
         lower_bound=407.0,
-        unplanned=(Unplanned("L9", "P-103", 2, "longer than any bar on the rack"),),
+        unplanned=(Unplanned("L9", "P-103", 2, Told("longer than any bar on the rack")),),
     )
     return Case(shop.plan(found), found, shop.saw(), shop.grade(), lines)
 

@@ -21,6 +21,7 @@ from kerfsmith.planning.plan import (
 )
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import BarKind
+from kerfsmith.units.told import Told
 
 KERF_UM = 1_800
 FACING_UM = 5_000
@@ -133,7 +134,7 @@ def setting(angle_deg: float = 0.0, lie: str = "as drawn", cautions: tuple[str, 
         ruling_limit=Limit.AREA_RATE,
         slices=slices,
         reasons=(),
-        cautions=cautions,
+        cautions=tuple(map(Told, cautions)),
     )
 
 
@@ -200,7 +201,7 @@ def group(
         mass_kg_per_m=mass_kg_per_m,
         first_due=due,
         tried=(SawTried("S1", "North bay column saw", True, 3.0, 412.5, ()),),
-        notes=notes,
+        notes=tuple(map(Told, notes)),
     )
 
 

@@ -18,6 +18,7 @@ from kerfsmith.paper.ticket import ticket
 from kerfsmith.paper.ticket_page import TicketPage
 from kerfsmith.paper.typeset import Paper, ticket_pdf
 from kerfsmith.units.length import Measure
+from kerfsmith.units.told import Told
 
 DAY = date(2026, 3, 2)
 NASTY = (
@@ -141,7 +142,7 @@ def test_nasty_text_is_printed_and_never_obeyed(rounds: Case, words: str) -> Non
         rounds.group,
         bars=bars,
         settings=settings,
-        notes=(words,),
+        notes=(Told(words),),
         section=replace(ROUND, name=words),
         saw_name=words,
     )

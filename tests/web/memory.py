@@ -12,6 +12,7 @@ from kerfsmith.errors import Finding, Severity, UnknownName
 from kerfsmith.planning.plan import Plan, PlanGroup
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.rack import Rack
+from kerfsmith.units.told import Told, quantity
 from kerfsmith.web.backstage import (
     Column,
     CutAnswer,
@@ -167,10 +168,15 @@ class MemoryBackstage:
         section = sample.section(question.section)
         if section.shape.outline().width_mm > 432:
             misfit = Misfit(
-                "diameter", 450, 432, "mm", "A round of 450 mm passes 432 mm at most.", "Take a larger saw."
+                "diameter",
+                450,
+                432,
+                "mm",
+                Told(f"A round of {quantity(450, 'mm')} passes {quantity(432, 'mm')} at most."),
+                Told("Take a larger saw."),
             )
             return CutAnswer(
-                (), grade, section, (), CannotCut((("North saw", (misfit,)),), "No saw takes it.")
+                (), grade, section, (), CannotCut((("North saw", (misfit,)),), Told("No saw takes it."))
             )
         angle = question.angle_deg
         rates = (45.0, 38.0, 30.0)

@@ -26,11 +26,15 @@ from kerfsmith.planning.plan import (
     SawTried,
 )
 from kerfsmith.shop.rack import BarKind
+from kerfsmith.units.told import Told, quantity
 
 TODAY = date(2026, 11, 25)
 KERF_UM = 1_800
-BURNS = "Fine chips of titanium burn. Keep them wet; never put water on a fire of them."
-ALWAYS = "The saw's own manual comes first."
+BURNS = Told("Fine chips of titanium burn. Keep them wet; never put water on a fire of them.")
+NOT_SET_UP = Misfit(
+    "power", 2.7, 1.5, "kW", Told("Set up for light metals only."), Told("Use the North saw.")
+)
+ALWAYS = Told("The saw's own manual comes first.")
 
 
 @cache
@@ -94,7 +98,10 @@ def setting(of: Section, *, saw: str = "north", angle_deg: float = 0.0, rate: fl
         reasons=(
             Reason(
                 "band speed",
-                "4140 runs at 76 m/min with coolant at 102 mm in the cut.",
+                Told(
+                    f"4140 runs at {quantity(76, 'm/min')} with coolant, for a cut "
+                    f"{quantity(101.6, 'mm')} long."
+                ),
                 "v = v0 · f(W)",
                 "MH31",
                 "p. 1245",
@@ -102,7 +109,7 @@ def setting(of: Section, *, saw: str = "north", angle_deg: float = 0.0, rate: fl
             ),
             Reason(
                 "area rate",
-                "The rate of alloy steel with a bimetal band.",
+                Told("The rate of alloy steel with a bimetal band."),
                 "",
                 "MH31",
                 "",
@@ -110,7 +117,7 @@ def setting(of: Section, *, saw: str = "north", angle_deg: float = 0.0, rate: fl
             ),
             Reason(
                 "pitch",
-                "3/4 keeps between three and fourteen teeth in the cut.",
+                Told("3/4 keeps between three and fourteen teeth in the cut."),
                 "z = W / p",
                 "GW2019",
                 "p. 167",
@@ -195,7 +202,16 @@ def group(grade: str, of: Section, bars: tuple[PlannedBar, ...], **given: object
                 False,
                 None,
                 None,
-                (Misfit("power", 2.7, 1.5, "kW", "Set up for light metals only.", "Use the North saw."),),
+                (
+                    Misfit(
+                        "power",
+                        2.7,
+                        1.5,
+                        "kW",
+                        Told("Set up for light metals only."),
+                        Told("Use the North saw."),
+                    ),
+                ),
             ),
         ),
     }

@@ -11,6 +11,7 @@ from kerfsmith.errors import Finding, Severity
 from kerfsmith.planning.plan import Plan, PlanStatus, Unplanned
 from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.rack import Bar, BarKind, Rack
+from kerfsmith.units.told import Told, quantity
 
 _FINDINGS = (
     Finding(
@@ -105,7 +106,7 @@ def plan() -> Plan:
                 (bar("B-PIPE4", 6096, [("PI-1", 971.55, 6)]),),
                 status=PlanStatus.SHORT,
                 pieces_wanted=9,
-                unplanned=(Unplanned("L-PI-1", "PI-1", 3, "No bar of 304L tube is left on the rack."),),
+                unplanned=(Unplanned("L-PI-1", "PI-1", 3, Told("No bar of 304L tube is left on the rack.")),),
             ),
             group(
                 "S235JR",
@@ -137,7 +138,13 @@ def plan() -> Plan:
                 pieces_wanted=4,
                 unplanned=(
                     Unplanned(
-                        "L-X", "DIE-9", 4, "A round of 450 mm passes no saw: the largest takes 432 mm."
+                        "L-X",
+                        "DIE-9",
+                        4,
+                        Told(
+                            f"A round of {quantity(450, 'mm')} passes no saw: the largest takes "
+                            f"{quantity(432, 'mm')}."
+                        ),
                     ),
                 ),
             ),

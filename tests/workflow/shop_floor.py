@@ -23,6 +23,7 @@ from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.person import Person, Role
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.run import Run
+from kerfsmith.units.told import Told
 from kerfsmith.workflow.refusal import Refusal
 from kerfsmith.workflow.release_run import ReleaseRun, release_run
 from kerfsmith.workflow.stock_rack import stock_rack
@@ -176,7 +177,7 @@ def first_fit(task: GroupTask) -> PlanGroup:
             if taken:
                 laid.append(planned(bar, taken))
     missing = [
-        Unplanned(line.id, line.mark, rest[line.id], "no bar left")
+        Unplanned(line.id, line.mark, rest[line.id], Told("no bar left"))
         for line in task.work.lines
         if rest[line.id]
     ]

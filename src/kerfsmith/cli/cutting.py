@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
 from kerfsmith.cutting.setting import CannotCut, CutSetting
 from kerfsmith.errors import InvalidValue
-from kerfsmith.planning.document import cut_document, finding_document
 from kerfsmith.library.load import load_catalog
+from kerfsmith.planning.document import cut_document, finding_document
 from kerfsmith.units.length import Measure, Unit
 from kerfsmith.units.show import show_area, show_feed, show_power, show_seconds, show_speed
-from kerfsmith.web.backstage import CutQuestion
+from kerfsmith.units.told import in_measure
+from kerfsmith.web.backstage import CutAnswer, CutQuestion
 from kerfsmith.wiring.cut import answer_cut
 
 
@@ -29,6 +30,7 @@ class CutWish:
     unit: str | None
     measure: str
     json: bool
+    choose: str = ""
 
 
 def run_cut(wish: CutWish) -> int:
@@ -43,6 +45,7 @@ def run_cut(wish: CutWish) -> int:
         angle_deg=wish.angle_deg,
         bundle=wish.bundle,
         coolant=wish.coolant,
+        choose=wish.choose,
     )
     answer = answer_cut(question, load_catalog(), bare=Unit(wish.unit) if wish.unit else None)
     if answer.findings:
@@ -54,10 +57,10 @@ def run_cut(wish: CutWish) -> int:
         return INPUT_AT_FAULT
     if answer.setting is None:
         assert answer.cannot is not None
-        _print_cannot(answer.cannot, wish.json)
+        _print_cannot(answer.cannot, Measure(wish.measure), wish.json)
         return CANNOT
     if wish.json:
-        document = cut_document(answer.setting)
+        document = cut_document(answer.setting, offer=answer.trade_off, mechanics=answer.mechanics)
         document["alternatives"] = [
             {"saw": other.saw, "band": other.band.id, "cut_seconds": other.cut_seconds}
             for other in answer.alternatives
@@ -65,10 +68,11 @@ def run_cut(wish: CutWish) -> int:
         print(json_text.dumps(document, ensure_ascii=False))
     else:
         _print_setting(answer.setting, Measure(wish.measure))
+        _print_trade_off(answer)
     return DONE
 
 
-def _print_cannot(cannot: CannotCut, as_json: bool) -> None:
+def _print_cannot(cannot: CannotCut, measure: Measure, as_json: bool) -> None:
     if as_json:
         reasons = [
             {
@@ -85,10 +89,10 @@ def _print_cannot(cannot: CannotCut, as_json: bool) -> None:
         ]
         print(json_text.dumps({"fits": False, "reasons": reasons}, ensure_ascii=False))
         return
-    print(cannot.text)
+    print(in_measure(cannot.text, measure))
     for saw, misfits in cannot.misfits:
         for misfit in misfits:
-            print(f"  {saw}: {misfit.text}; {misfit.remedy}")
+            print(f"  {saw}: {in_measure(misfit.text, measure)}; {in_measure(misfit.remedy, measure)}")
 
 
 def _print_setting(setting: CutSetting, measure: Measure) -> None:
@@ -106,6 +110,20 @@ def _print_setting(setting: CutSetting, measure: Measure) -> None:
     print(f"ruled by    {setting.ruling_limit}")
     for reason in setting.reasons:
         source = f" [{reason.source} {reason.where}, {reason.confidence}]" if reason.source else ""
-        print(f"  {reason.about}: {reason.text}{source}")
+        print(f"  {reason.about}: {in_measure(reason.text, measure)}{source}")
     for caution in setting.cautions:
-        print(f"  ! {caution}")
+        print(f"  ! {in_measure(caution, measure)}")
+
+
+def _print_trade_off(answer: CutAnswer) -> None:
+    """The named settings side by side; ``--choose`` takes one of them."""
+    if answer.trade_off is None:
+        return
+    print(f"to choose from, of {answer.trade_off.tried} settings on {answer.trade_off.saw}:")
+    for name in ("quickest", "cheapest", "safest"):
+        one = answer.trade_off.named(name)
+        cost = f"{one.cost.total:.2f} a cut, " if one.cost else ""
+        print(
+            f"  {name:<10}{show_seconds(one.seconds)}, {cost}{one.strain:.0%} of what tooth, gullet, band "
+            f"and motor bear: {one.band.id}"
+        )

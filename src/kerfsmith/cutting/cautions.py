@@ -18,6 +18,7 @@ from kerfsmith.cutting.models.teeth_in_cut import LEAST, TeethClass
 from kerfsmith.cutting.reckon import Reckoned, feed_force_share
 from kerfsmith.cutting.set_up import break_in_for
 from kerfsmith.cutting.speed import runs_dry
+from kerfsmith.units.told import Told, quantity
 
 LONG_BAR_MM = 2000.0
 RUBBING_SHARE = 0.1
@@ -38,14 +39,14 @@ def teeth_cautions(kind: TeethClass, least: float, most: float, wall_mm: float) 
     """What the count of teeth calls for."""
     if kind is TeethClass.TOO_FEW:
         yield (
-            f"Only {least:.1f} teeth in the thinnest {wall_mm:.3g} mm: teeth may strip. The feed is held "
-            "back there; "
+            f"Only {least:.1f} teeth in the thinnest {quantity(wall_mm, 'mm')}: teeth may strip. The feed is "
+            "held back there; "
             f"a finer band, {76.2 / wall_mm:.0f} teeth per inch or more, would put three in it."
         )
     elif kind is TeethClass.FEW:
         yield (
-            f"{least:.1f} teeth in the thinnest {wall_mm:.3g} mm, fewer than three: enter gently, hold the "
-            "work tight."
+            f"{least:.1f} teeth in the thinnest {quantity(wall_mm, 'mm')}, fewer than three: enter gently, "
+            "hold the work tight."
         )
     elif kind is TeethClass.MANY:
         yield f"{most:.0f} teeth in the longest chord: chips may pack. Keep brush and coolant working."
@@ -73,8 +74,8 @@ def band_cautions(
         )
     if condition.band is BandState.BREAK_IN and break_in_cm2 is not None:
         yield (
-            f"Run the new band in over its first {break_in_cm2:.0f} cm2 at this feed; never start it in an "
-            "old kerf."
+            f"Run the new band in over its first {quantity(break_in_cm2, 'cm2')} at this feed; never start "
+            "it in an old kerf."
         )
     if condition.band is BandState.WORN:
         yield "The band is worn: watch squareness and feed force, and stop when either leaves its limit."
@@ -86,8 +87,8 @@ def work_cautions(grade: Grade, saw: SawSheet, speed_m_per_min: float, condition
         yield f"{grade.name} is cut dry here, slower than with coolant. Chips and the cut piece come off hot."
     if grade.fire_speed is not None and speed_m_per_min >= grade.fire_speed.low * (1 - 1e-9):
         yield (
-            f"At {speed_m_per_min:.0f} m/min and above, chips of {grade.name} may catch fire. Dry, no water, "
-            "class D powder "
+            f"At {quantity(speed_m_per_min, 'm/min')} and above, chips of {grade.name} may catch fire. Dry, "
+            "no water, class D powder "
             "at hand, coarse feed."
         )
     if condition.bar_length_mm is None or condition.bar_length_mm > LONG_BAR_MM:
@@ -114,7 +115,7 @@ def run_cautions(grade: Grade, found: Reckoned) -> Iterator[str]:
 
 def cautions_for(
     grade: Grade, found: Reckoned, corrections: Corrections, condition: Condition, hazard_texts: HazardTexts
-) -> tuple[str, ...]:
+) -> tuple[Told, ...]:
     """All cautions of a cut, the grade's hazards first and what always holds last."""
     work, saw, band = found.work, found.saw, found.one.band
     told = [caution.text for hazard in grade.hazards for caution in hazard_texts.get(hazard, ())]
@@ -126,4 +127,4 @@ def cautions_for(
     told += band_cautions(band, saw, condition, break_in_for(grade, corrections).area.value if new else None)
     told += work_cautions(grade, saw, found.one.speed_m_per_min, condition)
     told += run_cautions(grade, found)
-    return tuple(dict.fromkeys([*told, *ALWAYS]))
+    return tuple(Told(text) for text in dict.fromkeys([*told, *ALWAYS]))

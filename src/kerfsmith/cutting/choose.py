@@ -14,6 +14,7 @@ from kerfsmith.cutting.fit import ways_to_fit
 from kerfsmith.cutting.reckon import Reckoned
 from kerfsmith.cutting.setting import CannotCut, CutSetting, Misfit
 from kerfsmith.cutting.try_bands import first_that_cuts, in_order
+from kerfsmith.units.told import Told, joined, marked
 
 
 def set_cut(
@@ -93,19 +94,19 @@ def best_setting(
             found.append((answer.cut_seconds * saw.rate_per_hour, answer.cut_seconds, answer))
     if found:
         return min(found, key=lambda each: each[:2])[2]
-    told = "; ".join(f"{name}: {each[0].text if each else 'no setting'}" for name, each in misfits)
-    return CannotCut(tuple(misfits), f"no saw can make this cut. {told}")
+    told = "; ".join(f"{name}: {marked(each[0].text) if each else 'no setting'}" for name, each in misfits)
+    return CannotCut(tuple(misfits), Told(f"no saw can make this cut. {told}"))
 
 
 def _no_way(section: Section, bundle: int, lie: str | None) -> Misfit:
     """The section can't lie as asked on any saw."""
     if bundle > 1 and lie is None:
         text = f"{section.name} isn't bundled: its shape doesn't stack"
-        return Misfit("bundle", bundle, 1, "pieces", text, "cut the pieces one at a time")
+        return Misfit("bundle", bundle, 1, "pieces", Told(text), Told("cut the pieces one at a time"))
     text = f"{section.name} doesn't lie {lie!r} in a vise"
-    return Misfit("lie", 0, 0, "", text, "lay it one of the ways its shape has")
+    return Misfit("lie", 0, 0, "", Told(text), Told("lay it one of the ways its shape has"))
 
 
 def _cannot(saw: SawSheet, misfits: tuple[Misfit, ...]) -> CannotCut:
-    told = "; ".join(misfit.text for misfit in misfits)
-    return CannotCut(((saw.id, misfits),), f"{saw.name}: {told}")
+    told = joined("; ", (misfit.text for misfit in misfits))
+    return CannotCut(((saw.id, misfits),), Told(f"{saw.name}: {told.marked}"))

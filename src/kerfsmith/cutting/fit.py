@@ -12,6 +12,7 @@ from kerfsmith.cutting.setting import Misfit
 from kerfsmith.cutting.work import Work
 from kerfsmith.geometry.measures import mass_kg_per_m
 from kerfsmith.geometry.shapes import Round, RoundTube, Square
+from kerfsmith.units.told import Told, has_measures, joined, quantity
 
 ANGLE_SLACK_DEG = 1e-9
 BAND_SLACK_MM = 0.6
@@ -77,8 +78,7 @@ def _remedied(misfits: tuple[Misfit, ...], elsewhere: str, lower: str) -> tuple[
     out = []
     for misfit in misfits:
         own = "" if elsewhere and misfit.remedy in GENERAL else misfit.remedy
-        helps = [text for text in (elsewhere, lower, own) if text]
-        remedy = "; or ".join(helps)
+        remedy = joined("; or ", (text for text in (elsewhere, lower, own) if text))
         out.append(Misfit(misfit.dimension, misfit.wanted, misfit.limit, misfit.unit, misfit.text, remedy))
     return tuple(out)
 
@@ -122,10 +122,12 @@ def _over(dimension: str, wanted: float, limit: float, unit: str, remedy: str) -
     """A misfit when ``wanted`` exceeds ``limit``."""
     if wanted <= limit + 1e-6:
         return []
-    text = (
-        f"{dimension} is {wanted:.4g} {unit}, {wanted - limit:.3g} {unit} over the saw's {limit:.4g} {unit}"
-    )
-    return [Misfit(dimension, wanted, limit, unit, text, remedy)]
+
+    def told(value: float) -> str:
+        return quantity(value, unit) if has_measures(unit) else f"{value:.4g} {unit}"
+
+    text = f"{dimension} is {told(wanted)}, {told(wanted - limit)} over the saw's {told(limit)}"
+    return [Misfit(dimension, wanted, limit, unit, Told(text), Told(remedy))]
 
 
 def _misfits(
@@ -147,7 +149,7 @@ def _misfits(
     found += _bar_misfits(grade, saw, work, condition)
     if saw.materials and grade.group not in saw.materials:
         text = f"{saw.name} isn't set up for {grade.group}"
-        found.append(Misfit("kind of material", 0.0, 0.0, "", text, SET_UP))
+        found.append(Misfit("kind of material", 0.0, 0.0, "", Told(text), Told(SET_UP)))
     return tuple(found)
 
 
@@ -156,11 +158,13 @@ def _vise_misfits(section: Section, saw: SawSheet, work: Work, row: Capacity) ->
     found: list[Misfit] = []
     if work.bundle > 1 and work.angle_deg:
         text = "a bundle isn't cut at a mitre: the pieces would shift and come out of different lengths"
-        return [Misfit("bundle", work.bundle, 1, "pieces", text, "cut the pieces one at a time")]
+        return [Misfit("bundle", work.bundle, 1, "pieces", Told(text), Told("cut the pieces one at a time"))]
     if work.bundle > 1:
         if row.bundle_width_mm <= 0 or row.bundle_height_mm <= 0:
             text = f"{saw.name} has no bundle clamps for this angle"
-            return [Misfit("bundle", work.bundle, 1, "pieces", text, "cut the pieces one at a time")]
+            return [
+                Misfit("bundle", work.bundle, 1, "pieces", Told(text), Told("cut the pieces one at a time"))
+            ]
         fewer = "fewer pieces in the bundle"
         found += _over("width of the bundle", width, row.bundle_width_mm, "mm", fewer)
         found += _over("height of the bundle", height, row.bundle_height_mm, "mm", fewer)
@@ -172,10 +176,12 @@ def _vise_misfits(section: Section, saw: SawSheet, work: Work, row: Capacity) ->
         found += _over("width", width, row.rect_width_mm, "mm", LARGER)
         found += _over("height", height, row.rect_height_mm, "mm", LARGER)
     if width < saw.min_work_mm - 1e-6:
-        text = f"width is {width:.3g} mm; the vise closes no further than {saw.min_work_mm:.3g} mm"
-        found.append(
-            Misfit("least width", width, saw.min_work_mm, "mm", text, "bundle it or use a packing piece")
+        text = (
+            f"width is {quantity(width, 'mm')}; the vise closes no further than "
+            f"{quantity(saw.min_work_mm, 'mm')}"
         )
+        remedy = Told("bundle it or use a packing piece")
+        found.append(Misfit("least width", width, saw.min_work_mm, "mm", Told(text), remedy))
     return found
 
 

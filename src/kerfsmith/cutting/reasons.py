@@ -29,6 +29,7 @@ from kerfsmith.cutting.set_up import (
 )
 from kerfsmith.cutting.setting import ControlTime, Limit, PowerByMethod, Reason
 from kerfsmith.cutting.speed import speed_reasons
+from kerfsmith.units.told import Told, has_measures, marked, quantity
 
 LIMIT_TEXT = {
     Limit.LEAST_CHIP: "the tooth must make a chip and not rub",
@@ -49,24 +50,26 @@ STRAIGHTNESS = ((0.5, "low"), (0.85, "some"), (math.inf, "high"))
 
 
 def _of(about: str, text: str, figure: Figure, formula: str = "") -> Reason:
-    return Reason(about, text, formula, figure.source, figure.where, figure.confidence)
+    return Reason(about, Told(text), formula, figure.source, figure.where, figure.confidence)
 
 
 def pitch_reasons(grade: Grade, found: Reckoned, corrections: Corrections) -> Iterator[Reason]:
     """Why this pitch."""
     work, band = found.work, found.one.band
     if band.pitch is None:
-        yield Reason("pitch", "a grit edge has grains in place of teeth; no tooth rule applies")
+        yield Reason("pitch", Told("a grit edge has grains in place of teeth; no tooth rule applies"))
         return
     printed = printed_pitch_tpi(work.length_of_cut_mm, corrections)
     point = corrections.size[0].factor
-    length = f"length of cut {work.length_of_cut_mm:.1f} mm"
+    length = f"length of cut {quantity(work.length_of_cut_mm, 'mm')}"
     told = f"{length}, the full width of solid bar," if work.is_solid else f"mean {length}, area over travel,"
     carried = " (printed for steel, carried over)" if grade.family == "non-metal" else ""
     yield Reason(
         "pitch",
-        f"{told} asks for about {printed:.2g} teeth per inch{carried}; "
-        f"{band.pitch} has {band.pitch.mean_tpi:.3g}",
+        Told(
+            f"{told} asks for about {printed:.2g} teeth per inch{carried}; "
+            f"{band.pitch} has {band.pitch.mean_tpi:.3g}"
+        ),
         "W = A / H",
         point.source,
         point.where,
@@ -75,8 +78,11 @@ def pitch_reasons(grade: Grade, found: Reckoned, corrections: Corrections) -> It
     few, many = least_teeth(work, band), most_teeth(work, band)
     yield Reason(
         "teeth in the cut",
-        f"{few:.1f} in the thinnest {work.lasting_chord_mm:.3g} mm that lasts, {many:.1f} in the longest "
-        f"{work.longest_chord_mm:.4g} mm; at least 2, better 3; no more than 24, in soft metal 14",
+        Told(
+            f"{few:.1f} in the thinnest {quantity(work.lasting_chord_mm, 'mm')} that lasts, {many:.1f} in "
+            f"the longest {quantity(work.longest_chord_mm, 'mm')}; at least 2, better 3; no more than 24, in "
+            "soft metal 14"
+        ),
         "n = W / p",
         teeth_in_cut.SOURCE,
         "p. 167; NAV14119 says 2",
@@ -89,15 +95,17 @@ def limit_reasons(
 ) -> Iterator[Reason]:
     """Why this feed."""
     ruling = found.ruling
-    yield Reason("feed", f"{ruling} rules most of the cut: {LIMIT_TEXT[ruling]}")
+    yield Reason("feed", Told(f"{ruling} rules most of the cut: {LIMIT_TEXT[ruling]}"))
     chip = grade.chip_um
     biter = "tooth" if found.figures.toothed else "grain"
-    yield _of("chip", f"a {biter} may take {chip.low:g} to {chip.high:g} um", chip, "h = vf p / v")
+    yield _of("chip", f"a {biter} may take {quantity(chip.low, 'um', chip.high)}", chip, "h = vf p / v")
     if not found.figures.toothed:
         yield Reason(
             "chip",
-            f"grains that cut in one line are taken as {GRAIN_SPACING_MM:g} mm apart: a placeholder, try "
-            "it first",
+            Told(
+                f"grains that cut in one line are taken as {quantity(GRAIN_SPACING_MM, 'mm')} apart: a "
+                "placeholder, try it first"
+            ),
             "vf = h v / s",
             "house",
             "spacing of cutting grains",
@@ -106,23 +114,25 @@ def limit_reasons(
     rate = base_rate(grade, found.one.band)
     if rate is not None:
         text = (
-            f"{rate.low:.0f} to {rate.high:.0f} cm2/min at {found.one.speed.reference:.0f} m/min, in "
-            "proportion to band speed"
+            f"{quantity(rate.low, 'cm2/min', rate.high)} at {quantity(found.one.speed.reference, 'm/min')}, "
+            "in proportion to band speed"
         )
         yield _of("cutting rate", text, rate, "vf = R / W")
     wall = wall_factor(found.work, corrections)
     if wall is not None and found.work.wall_mm is not None:
-        yield _of("cutting rate", f"times {wall.value:.2f} for a wall of {found.work.wall_mm:.3g} mm", wall)
+        text = f"times {wall.value:.2f} for a wall of {quantity(found.work.wall_mm, 'mm')}"
+        yield _of("cutting rate", text, wall)
     if condition.band is BandState.BREAK_IN:
         plan = break_in_for(grade, corrections)
-        text = f"times {plan.feed.value:.2f} over the first {plan.area.value:.0f} cm2 of a new band"
+        text = f"times {plan.feed.value:.2f} over the first {quantity(plan.area.value, 'cm2')} of a new band"
         yield _of("feed", text, plan.feed)
     if found.figures.toothed:
         yield Reason(
             "gullet",
-            f"the chip swells {grade.chip_bulking.value:g} times and may fill {gullet.FILL[0]:g} to "
-            f"{gullet.FILL[1]:g} "
-            "of a gullet of 0.3 p2, reckoned for the finest pitch on the longest chord",
+            Told(
+                f"the chip swells {grade.chip_bulking.value:g} times and may fill {gullet.FILL[0]:g} to "
+                f"{gullet.FILL[1]:g} of a gullet of 0.3 p², for the finest pitch on the longest chord"
+            ),
             "K h W <= eta 0.3 p^2",
             gullet.SOURCE,
             "gullet area, bulking and fill",
@@ -139,30 +149,40 @@ def power_reasons(
     peaks = [method.peak_kw for method in methods]
     yield Reason(
         "power",
-        f"the motor gives {saw.motor_kw:g} kW, {saw.motor_kw * saw.drive_efficiency:.2g} kW of it at the "
-        "teeth",
+        Told(
+            f"the motor gives {quantity(saw.motor_kw, 'kW')}, "
+            f"{quantity(saw.motor_kw * saw.drive_efficiency, 'kW')} of it at the teeth"
+        ),
         "Pc = E Pm",
         saw.id,
         "saw sheet",
         Confidence.SHOP,
     )
     if len(methods) > 1:
-        told = ", ".join(f"{method.method} ({method.source}) {method.peak_kw:.2g} kW" for method in methods)
+        told = ", ".join(
+            f"{method.method} ({method.source}) {quantity(method.peak_kw, 'kW')}" for method in methods
+        )
         yield Reason(
             "power",
-            f"between {min(peaks):.2g} and {max(peaks):.2g} kW, by source: {told}; the limit goes by the "
-            "highest",
+            Told(
+                f"{quantity(min(peaks), 'kW', max(peaks))} by source: {told}; the limit goes by the highest"
+            ),
         )
     for source in grade.kienzle:
         text = (
-            f"kc1.1 {source.kc11.value:.0f} N/mm2, mc {source.mc:g}; fitted in turning at 0.1 to 1 mm and "
-            "extrapolated here"
+            f"kc1.1 {source.kc11.value:.0f} N/mm² at a chip of 1 mm, mc {source.mc:g}; "
+            f"fitted in turning at 0.1 to 1 mm and extrapolated here"
         )
         yield _of("power", text, source.kc11, f"kc = kc1.1 h^-mc, h >= {vdi_3323.LEAST_CHIP_MM * 1000:g} um")
     hb = condition.hb if condition.hb is not None else grade.hb.value
     if (row := unit_power_bin(grade, hb)) is not None:
         figure = row[0].figure
-        text = f"unit power {figure.value:.3g} {figure.unit} at {hb:.0f} HB"
+        shown = (
+            quantity(figure.value, figure.unit)
+            if has_measures(figure.unit)
+            else f"{figure.value:.3g} {figure.unit}"
+        )
+        text = f"unit power {shown} at {hb:.0f} HB"
         text += "" if row[1] else ", the nearest row: the hardness lies outside the table"
         yield _of("power", text, figure, "P = Kp C Q W")
 
@@ -174,10 +194,12 @@ def force_reasons(found: Reckoned, saw: SawSheet) -> Iterator[Reason]:
     low, high = timoshenko_gere_1961.SHARE
     yield Reason(
         "band force",
-        f"guides {guide_span_mm(saw, found.work):.0f} mm apart, {saw.band_tension_mpa:g} MPa in the band: "
-        "it bears "
-        f"{found.figures.band_n[0, 0]:.0f} N straight ({low:g} to {high:g} of the load at which it turns "
-        "aside)",
+        Told(
+            f"guides {quantity(guide_span_mm(saw, found.work), 'mm')} apart, "
+            f"{quantity(saw.band_tension_mpa, 'MPa')} in the band: it bears "
+            f"{quantity(float(found.figures.band_n[0, 0]), 'N')} straight ({low:g} to {high:g} of the load "
+            "at which it turns aside)"
+        ),
         "Mcr = pi/L sqrt((E Iy + T L^2/pi^2)(G J + T b^2/12))",
         timoshenko_gere_1961.SOURCE,
         "ch. 6, with tension added",
@@ -187,9 +209,10 @@ def force_reasons(found: Reckoned, saw: SawSheet) -> Iterator[Reason]:
     risk = next(word for most, word in STRAIGHTNESS if share <= most)
     yield Reason(
         "straightness",
-        f"the push reaches {share:.0%} of what the band bears straight: {risk} risk of a crooked cut with "
-        "a sound band "
-        "and guides close to the work",
+        Told(
+            f"the push reaches {share:.0%} of what the band bears straight: {risk} risk of a crooked cut "
+            "with a sound band and guides close to the work"
+        ),
         "Ff / (share of Pcr)",
         timoshenko_gere_1961.SOURCE,
         "ch. 6, with tension added",
@@ -197,7 +220,7 @@ def force_reasons(found: Reckoned, saw: SawSheet) -> Iterator[Reason]:
     )
     yield Reason(
         "feed force",
-        f"taken as {found.figures.force_ratio:g} of the cutting force",
+        Told(f"taken as {found.figures.force_ratio:g} of the cutting force"),
         "Ff = r Fc, Fc = P / v",
         feed_force.SOURCE,
         "feed force over cutting force",
@@ -208,14 +231,16 @@ def force_reasons(found: Reckoned, saw: SawSheet) -> Iterator[Reason]:
 def life_reasons(found: Reckoned, life: LifeSpan | None) -> Iterator[Reason]:
     """How long the band lasts at this."""
     if life is None:
-        yield Reason("band life", "no figure is known for this edge in this grade")
+        yield Reason("band life", Told("no figure is known for this edge in this grade"))
         return
     area = found.work.area_mm2 / 100
     yield Reason(
         "band life",
-        f"{life.low:.0f} to {life.high:.0f} cm2, {life.usual:.0f} as usual: some {life.usual / area:.0f} "
-        "cuts like this; "
-        f"at {found.one.speed_m_per_min / found.one.speed.wanted:.2f} of the speed the grade asks for",
+        Told(
+            f"{quantity(life.low, 'cm2', life.high)}, {quantity(life.usual, 'cm2')} as usual: some "
+            f"{life.usual / area:.0f} cuts like this; at "
+            f"{found.one.speed_m_per_min / found.one.speed.wanted:.2f} of the speed the grade asks for"
+        ),
         "A = A0 (v/v0)^(1 - 1/n)",
         taylor_1907.SOURCE,
         "exponents of turning tools; lives by grade are the house's",
@@ -228,13 +253,14 @@ def time_reasons(found: Reckoned, rivals: tuple[ControlTime, ...]) -> Iterator[R
     fast, usual, slow = found.seconds
     yield Reason(
         "cut time",
-        f"area {found.work.area_mm2 / 100:.1f} cm2 over {found.work.travel_mm:.1f} mm of travel; between "
-        f"{fast:.0f} and "
-        f"{slow:.0f} s as the figures' spans allow, {usual:.0f} s as usual",
+        Told(
+            f"area {quantity(found.work.area_mm2 / 100, 'cm2')} over {quantity(found.work.travel_mm, 'mm')} "
+            f"of travel; between {fast:.0f} and {slow:.0f} s by the figures' spans, {usual:.0f} s usually"
+        ),
         "t = integral of dy / vf(y)",
     )
-    told = "; ".join(f"{rival.control} {rival.seconds:.0f} s ({rival.held})" for rival in rivals)
-    yield Reason("feed control", f"the same cut by what a saw can hold: {told}")
+    told = "; ".join(f"{rival.control} {rival.seconds:.0f} s ({marked(rival.held)})" for rival in rivals)
+    yield Reason("feed control", Told(f"the same cut by what a saw can hold: {told}"))
 
 
 def reasons_for(
@@ -259,7 +285,8 @@ def reasons_for(
         *life_reasons(found, life),
         _of(
             "kerf",
-            f"{kerf.low:g} to {kerf.high:g} mm for a new band; it narrows by 0.05 to 0.2 mm as the set wears",
+            f"{quantity(kerf.low, 'mm', kerf.high)} for a new band; it narrows by "
+            f"{quantity(0.05, 'mm', 0.2)} as the set wears",
             kerf,
         ),
     )

@@ -16,6 +16,7 @@ from kerfsmith.cutting.set_up import Outlook, Try, figures_for
 from kerfsmith.cutting.setting import ControlTime, Limit, PowerByMethod, Slice
 from kerfsmith.cutting.through_cut import Law, Passage, passage
 from kerfsmith.cutting.work import Chords, Work
+from kerfsmith.units.told import Told, quantity
 
 SLICE_NODES = 8
 """Slices shown for each smooth stretch of the section, beside one at either side of its ends."""
@@ -137,7 +138,7 @@ def by_control(found: Reckoned) -> tuple[ControlTime, ...]:
         if control is not found.saw.feed_control:
             rough = passage(found.figures, found.work, coarse, law, energy=False, exact=False)
             seconds = float(rough.minutes[0]) * 60
-        times.append(ControlTime(control, seconds, _held_words(control, law)))
+        times.append(ControlTime(control, seconds, Told(_held_words(control, law))))
     return tuple(sorted(times, key=lambda time: time.seconds))
 
 
@@ -148,11 +149,11 @@ def _held_words(control: FeedControl, law: Law) -> str:
         return "the feed that every depth allows" if share == 1 else f"{share:.0%} of what every depth allows"
     cap, level = float(held.cap[0, 0]) * share, float(held.level[0, 0]) * share
     if held.control is FeedControl.CONSTANT_FEED:
-        return f"{cap:.0f} mm/min from entry to exit"
+        return f"{quantity(cap, 'mm/min')} from entry to exit"
     unit = "N" if control is FeedControl.CONSTANT_FORCE else "cm2/min"
     if not np.isfinite(level):
-        return f"{cap:.0f} mm/min from entry to exit"
-    return f"{level:.0f} {unit}, the feed valve at {cap:.0f} mm/min"
+        return f"{quantity(cap, 'mm/min')} from entry to exit"
+    return f"{quantity(level, unit)}, the feed valve at {quantity(cap, 'mm/min')}"
 
 
 def power_by_method(grade: Grade, found: Reckoned) -> tuple[PowerByMethod, ...]:

@@ -7,6 +7,7 @@ from kerfsmith.catalog.band import Band
 from kerfsmith.catalog.figure import Confidence
 from kerfsmith.catalog.saw import FeedControl
 from kerfsmith.cutting.models.teeth_in_cut import TeethClass
+from kerfsmith.units.told import Told
 
 
 class Limit(StrEnum):
@@ -34,7 +35,7 @@ class Reason:
     """
 
     about: str
-    text: str
+    text: Told
     formula: str = ""
     source: str = ""
     where: str = ""
@@ -49,8 +50,8 @@ class Misfit:
     wanted: float
     limit: float
     unit: str
-    text: str
-    remedy: str
+    text: Told
+    remedy: Told
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +79,7 @@ class ControlTime:
 
     control: FeedControl
     seconds: float
-    held: str
+    held: Told
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +126,7 @@ class CutSetting:
     """The limit that rules the largest share of the cutting time."""
     slices: tuple[Slice, ...]
     reasons: tuple[Reason, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Told, ...]
     wanted_speed_m_per_min: float = 0.0
     """Band speed the grade asks for with every correction, before the saw's range."""
     saw_name: str = ""
@@ -151,4 +152,4 @@ class CannotCut:
     """No setting: each saw tried with its misfits."""
 
     misfits: tuple[tuple[str, tuple[Misfit, ...]], ...]
-    text: str
+    text: Told

@@ -11,6 +11,10 @@ from kerfsmith.cutting.condition import Condition
 from kerfsmith.cutting.models.handbook_2020 import band_speed_m_per_min
 from kerfsmith.cutting.setting import Reason
 from kerfsmith.cutting.work import Work
+from kerfsmith.units.told import Told, quantity
+
+PRINTED_FOR_MM = 101.6
+"""Length of cut, 4 in, for which band speeds are printed (MH31 p. 1245)."""
 
 TOO_FAST = 1.15
 """A saw whose slowest speed is more than this above what the grade bears can't cut it with that band."""
@@ -70,7 +74,7 @@ def factors_for(
             Factor(
                 "size",
                 corrections.size_factor(length),
-                f"{'' if work.is_solid else 'mean '}length of cut {length:.0f} mm",
+                f"{'' if work.is_solid else 'mean '}length of cut {quantity(length, 'mm')}",
             )
         )
     if (edge := _edge_factor(grade, band, corrections)) is not None:
@@ -139,8 +143,10 @@ def speed_reasons(speed: Speed, grade: Grade, saw: SawSheet) -> tuple[Reason, ..
     found = [
         Reason(
             about,
-            f"{grade.name} is printed at {figure.value:.0f} m/min for a bimetal band with coolant and 102 "
-            "mm in the cut",
+            Told(
+                f"{grade.name} is printed at {quantity(figure.value, 'm/min')} for a bimetal band with "
+                f"coolant, for a cut {quantity(PRINTED_FOR_MM, 'mm')} long"
+            ),
             "",
             figure.source,
             figure.where,
@@ -150,7 +156,7 @@ def speed_reasons(speed: Speed, grade: Grade, saw: SawSheet) -> tuple[Reason, ..
     found += [
         Reason(
             about,
-            f"times {factor.figure.value:.2f}: {factor.text}" + _noted(factor.figure),
+            Told(f"times {factor.figure.value:.2f}: {factor.text}" + _noted(factor.figure)),
             "v = v0 f_size f_coolant f_edge f_hardness f_shape",
             factor.figure.source,
             factor.figure.where,
@@ -160,12 +166,13 @@ def speed_reasons(speed: Speed, grade: Grade, saw: SawSheet) -> tuple[Reason, ..
     ]
     if grade.fire_speed is not None and speed.wanted >= grade.fire_speed.low:
         fire = grade.fire_speed
-        text = f"held to {fire.low:.0f} m/min, above which its chips may catch fire"
-        found.append(Reason(about, text, "", fire.source, fire.where, fire.confidence))
+        text = f"held to {quantity(fire.low, 'm/min')}, above which its chips may catch fire"
+        found.append(Reason(about, Told(text), "", fire.source, fire.where, fire.confidence))
     if speed.used != speed.wanted:
         end = "slowest" if speed.used > speed.wanted else "fastest"
         text = (
-            f"the grade asks for {speed.wanted:.0f} m/min; the {end} this saw runs is {speed.used:.0f} m/min"
+            f"the grade asks for {quantity(speed.wanted, 'm/min')}; the {end} this saw runs is "
+            f"{quantity(speed.used, 'm/min')}"
         )
-        found.append(Reason(about, text, "", saw.id, "saw sheet", Confidence.SHOP))
+        found.append(Reason(about, Told(text), "", saw.id, "saw sheet", Confidence.SHOP))
     return tuple(found)

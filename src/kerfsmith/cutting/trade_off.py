@@ -17,9 +17,12 @@ from kerfsmith.cutting.life import CutCost, LifeSpan, band_life, cut_cost
 from kerfsmith.cutting.models.taylor_1907 import EXPONENT
 from kerfsmith.cutting.reckon import reckon
 from kerfsmith.cutting.set_up import Try
-from kerfsmith.cutting.setting import CannotCut
+from kerfsmith.cutting.setting import CannotCut, CutSetting
+from kerfsmith.cutting.speed import band_speed
 from kerfsmith.cutting.survey import SPEEDS, Survey, strains, survey
 from kerfsmith.cutting.try_bands import in_order
+from kerfsmith.cutting.work import Work
+from kerfsmith.units.told import Told
 
 FEED_SHARES = (1.0, 0.85, 0.7, 0.5)
 """Shares of the allowed feed that are offered: all of it, and three eased ones."""
@@ -62,12 +65,13 @@ class Alternative:
 class TradeOff:
     """The alternatives that nothing beats in time, cost and strain at once, quickest first.
 
-    ``tried`` counts the settings compared.
+    ``tried`` counts the settings compared; ``by_band`` has each band's quickest, best first.
     """
 
     saw: str
     front: tuple[Alternative, ...]
     tried: int
+    by_band: tuple[Alternative, ...] = ()
 
     def named(self, name: str) -> Alternative:
         """The alternative called "quickest", "cheapest" or "safest"."""
@@ -108,11 +112,11 @@ def alternatives(
     able = [fit.work for fit in fits if fit.fits and (lie is None or fit.work.lie == lie)]
     if not able:
         misfits = fits[0].misfits if fits else ()
-        return CannotCut(((saw.id, misfits),), f"{saw.name}: the work doesn't fit")
+        return CannotCut(((saw.id, misfits),), Told(f"{saw.name}: the work doesn't fit"))
     work = in_order(grade, able, saw, bands, corrections, None, asked=lie is not None)[0]
     found = survey(grade, work, saw, bands, corrections, condition, speeds=speeds)
     if not found.able(saw).any():
-        return CannotCut(((saw.id, ()),), f"{saw.name}: no band and speed keeps within every limit")
+        return CannotCut(((saw.id, ()),), Told(f"{saw.name}: no band and speed keeps within every limit"))
     table = _weighed(grade, saw, found, corrections)
     picks = [
         int(np.lexsort((table.strain, table.seconds))[0]),
@@ -120,8 +124,46 @@ def alternatives(
         int(np.lexsort((table.seconds, np.round(table.strain, 6)))[0]),
     ]
     rows = _spread(_front(table), table, picks)
-    shown = [_alternative(grade, saw, found, table, row, corrections, condition) for row in rows]
-    return TradeOff(saw.id, _named(_unbeaten(shown)), int(table.place.size))
+
+    def reckoned(row: int) -> Alternative:
+        """A row of the table reckoned exactly."""
+        setting = int(table.place[row])
+        at = int(found.place[setting])
+        speed, share = float(found.speed_m_per_min[setting]), float(table.share[row])
+        one = Try(found.bands[at], found.speeds[at], speed, share)
+        return _weighed_exactly(grade, saw, work, one, corrections, condition)
+
+    by_band = sorted(map(reckoned, _quickest_of_each(found, table)), key=lambda one: one.seconds)
+    front = _named(_unbeaten(list(map(reckoned, rows))))
+    return TradeOff(saw.id, front, int(table.place.size), tuple(by_band))
+
+
+def weigh(
+    grade: Grade,
+    section: Section,
+    saw: SawSheet,
+    setting: CutSetting,
+    corrections: Corrections,
+    *,
+    condition: Condition = AS_USUAL,
+    feed_share: float = 1.0,
+) -> Alternative:
+    """A setting weighed as the trade-off weighs its own, so that the two can be held side by side."""
+    fits = ways_to_fit(
+        grade, section, saw, angle_deg=setting.angle_deg, bundle=setting.bundle, condition=condition
+    )
+    work = next(fit.work for fit in fits if fit.work.lie == setting.lie)
+    speed = band_speed(grade, work, setting.band, saw, corrections, condition)
+    one = Try(setting.band, speed, setting.band_speed_m_per_min, feed_share)
+    return _weighed_exactly(grade, saw, work, one, corrections, condition)
+
+
+def _quickest_of_each(found: Survey, table: _Table) -> list[int]:
+    """The row of least time of every band that has one."""
+    bands = found.place[table.place]
+    order = np.lexsort((table.seconds, bands))
+    first = np.concatenate([[True], np.diff(bands[order]) != 0])
+    return [int(row) for row in order[first]]
 
 
 def _unbeaten(shown: list[Alternative]) -> list[Alternative]:
@@ -197,32 +239,22 @@ def _spread(front: list[int], table: _Table, picks: list[int]) -> list[int]:
     return sorted(rows, key=lambda row: (table.seconds[row], table.cost[row], row))
 
 
-def _alternative(
-    grade: Grade,
-    saw: SawSheet,
-    found: Survey,
-    table: _Table,
-    row: int,
-    corrections: Corrections,
-    condition: Condition,
+def _weighed_exactly(
+    grade: Grade, saw: SawSheet, work: Work, one: Try, corrections: Corrections, condition: Condition
 ) -> Alternative:
-    """A row of the table reckoned exactly, with its interval, strain, life and cost."""
-    setting = int(table.place[row])
-    at = int(found.place[setting])
-    band, wanted = found.bands[at], found.speeds[at]
-    speed, share = float(found.speed_m_per_min[setting]), float(table.share[row])
-    cut = reckon(grade, found.work, saw, Try(band, wanted, speed, share), corrections, condition)
-    life = band_life(grade, saw, band, speed / wanted.wanted, corrections)
+    """One try reckoned exactly, with its interval, strain, life and cost."""
+    cut = reckon(grade, work, saw, one, corrections, condition)
+    life = band_life(grade, saw, one.band, one.speed_m_per_min / one.speed.wanted, corrections)
     low, seconds, high = cut.seconds
     return Alternative(
-        band=band,
-        lie=found.work.lie,
-        speed_m_per_min=speed,
-        feed_share=share,
+        band=one.band,
+        lie=work.lie,
+        speed_m_per_min=one.speed_m_per_min,
+        feed_share=one.feed_share,
         seconds=seconds,
         seconds_low=low,
         seconds_high=high,
         strain=float(max(share.max() for share in strains(cut.figures, cut.chords, cut.feed))),
         life=life,
-        cost=cut_cost(saw, band, seconds, found.work.area_mm2 / 100, life) if life else None,
+        cost=cut_cost(saw, one.band, seconds, work.area_mm2 / 100, life) if life else None,
     )

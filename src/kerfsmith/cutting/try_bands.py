@@ -15,6 +15,7 @@ from kerfsmith.cutting.set_up import Try
 from kerfsmith.cutting.setting import Misfit
 from kerfsmith.cutting.speed import Speed, band_speed
 from kerfsmith.cutting.work import Work
+from kerfsmith.units.told import Told, quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,7 @@ class Refusals:
     found: dict[str, Misfit]
 
     def add(self, dimension: str, wanted: float, limit: float, unit: str, text: str, remedy: str) -> None:
-        self.found.setdefault(dimension, Misfit(dimension, wanted, limit, unit, text, remedy))
+        self.found.setdefault(dimension, Misfit(dimension, wanted, limit, unit, Told(text), Told(remedy)))
 
 
 def first_that_cuts(
@@ -50,8 +51,8 @@ def first_that_cuts(
         finest = max((band.pitch.fine_tpi for band in suited if band.pitch), default=0.0)
         wall, wanted = work.lasting_chord_mm, wanted_pitch_tpi(work)
         text = (
-            f"the thinnest {wall:.3g} mm would hold less than one tooth of the finest band for {saw.name} "
-            f"({finest:g} TPI at its finest); {wanted:.0f} TPI would put three in it"
+            f"the thinnest {quantity(wall, 'mm')} would hold less than one tooth of the finest band for "
+            f"{saw.name} ({finest:g} TPI at its finest); {wanted:.0f} TPI would put three in it"
         )
         refusals.add(
             "pitch", wanted, finest, "TPI", text, "a saw that takes finer bands, or a filler in the tube"
@@ -73,18 +74,18 @@ def _refuse_speed(
     """Whether a band speed can't be run: outside the saw's range, too fast for the grade, or a fire."""
     low, high = saw.band_speed_min_m_per_min, saw.band_speed_max_m_per_min
     if not low * (1 - 1e-9) <= asked <= high * (1 + 1e-9):
-        text = f"{asked:.0f} m/min lies outside the {low:g} to {high:g} m/min of {saw.name}"
+        text = f"{quantity(asked, 'm/min')} lies outside the {quantity(low, 'm/min', high)} of {saw.name}"
         refusals.add("band speed", asked, high, "m/min", text, "a speed in its range")
         return True
     if not is_asked and not speed.possible:
         text = (
-            f"{grade.name} bears {speed.wanted:.0f} m/min here and {saw.name} runs no slower than {low:g} "
-            "m/min"
+            f"{grade.name} bears {quantity(speed.wanted, 'm/min')} here and {saw.name} runs no slower than "
+            f"{quantity(low, 'm/min')}"
         )
         refusals.add("band speed", speed.wanted, low, "m/min", text, "a slower saw")
         return True
     if grade.fire_speed is not None and asked > grade.fire_speed.high * (1 + 1e-9):
-        text = f"chips of {grade.name} may burn above {grade.fire_speed.high:.0f} m/min"
+        text = f"chips of {grade.name} may burn above {quantity(grade.fire_speed.high, 'm/min')}"
         refusals.add("fire", asked, grade.fire_speed.high, "m/min", text, "a slower band speed")
         return True
     return False
@@ -96,8 +97,8 @@ def _refuse_feed(saw: SawSheet, slowest: float, refusals: Refusals) -> bool:
     if slowest >= least * (1 - 1e-9):
         return False
     text = (
-        f"{saw.name} feeds no slower than {least:g} mm/min; the cut allows {slowest:.2g} mm/min where it is "
-        "hardest"
+        f"{saw.name} feeds no slower than {quantity(least, 'mm/min')}; the cut allows "
+        f"{quantity(slowest, 'mm/min')} where it is hardest"
     )
     refusals.add("least feed", slowest, least, "mm/min", text, "a coarser band or another saw")
     return True
@@ -109,10 +110,9 @@ def bands_on(saw: SawSheet, bands: Sequence[Band], band_id: str | None, refusals
     fitting = [band for band in wanted if band_fits(saw, band.width_mm)]
     if not fitting:
         width = wanted[0].width_mm if wanted else 0.0
-        text = f"{saw.name} runs bands {saw.band_width_mm:g} mm wide and none is offered"
-        refusals.add(
-            "band width", width, saw.band_width_mm, "mm", text, f"a band {saw.band_width_mm:g} mm wide"
-        )
+        wide = f"{quantity(saw.band_width_mm, 'mm')} wide"
+        text = f"{saw.name} runs bands {wide} and none is offered"
+        refusals.add("band width", width, saw.band_width_mm, "mm", text, f"a band {wide}")
     return fitting
 
 

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from kerfsmith.nesting.ends import Turn, kerf_along, lean_of
 from kerfsmith.nesting.problem import BarStock, Piece, Problem
 from kerfsmith.nesting.result import Reason, Want
+from kerfsmith.units.told import Told, quantity
 
 
 def pieces_without_bar(problem: Problem) -> tuple[Reason, ...]:
@@ -21,7 +22,7 @@ def pieces_without_bar(problem: Problem) -> tuple[Reason, ...]:
         lacks = min(_lacks(problem, piece, bar) for bar in bars)
         if lacks > 0:
             says = f"{piece.id} is too long for the best bar by {_millimetres(lacks)}"
-            found.append(Reason(Want.TOO_LONG, piece.id, piece.count, lacks, says))
+            found.append(Reason(Want.TOO_LONG, piece.id, piece.count, lacks, Told(says)))
     return tuple(found)
 
 
@@ -57,11 +58,11 @@ def short_of_bars(problem: Problem, uncut: Mapping[str, int], proven: bool) -> t
             name,
             count,
             problem.piece_by_id[name].length_um * count,
-            f"{whole}; here {count} of {name}",
+            Told(f"{whole}; here {count} of {name}"),
         )
         for name, count in uncut.items()
     )
 
 
 def _millimetres(length_um: int) -> str:
-    return f"{length_um / 1000:.3f}".rstrip("0").rstrip(".") + " mm"
+    return quantity(length_um / 1000, "mm")

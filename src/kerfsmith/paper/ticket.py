@@ -21,6 +21,7 @@ from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.units.length import UM_PER_MM, Measure, mm_to_um
 from kerfsmith.units.show import show_length, show_mass, show_seconds
+from kerfsmith.units.told import in_measure
 
 SQUARENESS = 0.002
 """Out of square per height of cut that a sound saw and band hold (0.002 in an inch: common practice)."""
@@ -93,12 +94,14 @@ def ticket(
         first_piece=_first_piece(group, bench, lying.height_mm),
         facing=_facing(group, bench),
         hazards=", ".join(_hazard_words(hazard) for hazard in grade.hazards),
-        cautions=_cautions(group, grade),
+        cautions=tuple(in_measure(text, measure) for text in _cautions(group, grade)),
         bars=tuple(_bar_cards(group, bench)),
         strip_scale=show_length(bench.longest_um, measure),
         best_possible=best_possible(group),
-        not_planned=tuple(f"{left.count} × {left.mark}: {left.reason}" for left in group.unplanned),
-        notes=tuple(_notes(group, by_id)),
+        not_planned=tuple(
+            f"{left.count} × {left.mark}: {in_measure(left.reason, measure)}" for left in group.unplanned
+        ),
+        notes=tuple(in_measure(note, measure) for note in _notes(group, by_id)),
         safety=SAFETY,
     )
 

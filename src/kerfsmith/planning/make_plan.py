@@ -135,8 +135,8 @@ def _unplanned(work: Work, laid: Laid, result: Result) -> tuple[Unplanned, ...]:
             planned[piece.line_id] += bar.times
     for one in laid.left_out:
         planned[one.line_id] += one.count
-    told = "; ".join(reason.says for reason in result.reasons)
-    why = Told(told or "time ran out before a plan was found")
+    told = joined("; ", (reason.says for reason in result.reasons))
+    why = told or Told("time ran out before a plan was found")
     return tuple(
         Unplanned(line.id, line.mark, line.quantity - planned[line.id], why)
         for line in work.lines

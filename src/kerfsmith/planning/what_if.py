@@ -16,6 +16,7 @@ from kerfsmith.planning.pick_saw import try_saws
 from kerfsmith.planning.work import Work
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.rules import ShopRules
+from kerfsmith.units.told import Told, joined
 
 ONE_HEAT_EACH = "one heat for each order"
 """The wish that every order's pieces come from one heat: not a rule of the plan, but often asked for."""
@@ -36,7 +37,7 @@ class WhatIf:
     cost: float | None
     cost_unit: str
     is_proven: bool
-    reason: str = ""
+    reason: Told = Told()  # noqa: RUF009 - a sentence is as immutable as its text
 
 
 def what_if(
@@ -112,7 +113,8 @@ def _solved(problem: Problem, effort: Effort) -> Result:
 
 def _compared(change: str, taken_away: bool, plan: Result, other: Result, unit: str) -> WhatIf:
     if plan.cost is None or other.cost is None:
-        reason = "; ".join(one.says for one in other.reasons) or "no plan was found in the time given"
+        told = joined("; ", (one.says for one in other.reasons))
+        reason = told or Told("no plan was found in the time given")
         return WhatIf(change, taken_away, None, None, unit, other.status is Status.INFEASIBLE, reason)
     proven = plan.status is Status.OPTIMAL and other.status is Status.OPTIMAL
     cost = (other.cost - plan.cost) / MILLION

@@ -11,6 +11,7 @@ from cattrs.strategies import configure_tagged_union
 from kerfsmith.catalog.section import Section
 from kerfsmith.geometry.pieces import Arc, Line
 from kerfsmith.geometry.shapes import Shape
+from kerfsmith.units.told import Told
 
 Value = TypeVar("Value")
 
@@ -24,6 +25,8 @@ def _converter() -> cattrs.Converter:
     converter.register_structure_hook(datetime, lambda text, _: datetime.fromisoformat(text))
     converter.register_unstructure_hook(Decimal, str)
     converter.register_structure_hook(Decimal, lambda text, _: Decimal(text))
+    converter.register_unstructure_hook(Told, lambda text: text.marked)
+    converter.register_structure_hook(Told, lambda text, _: Told(text))
     converter.register_structure_hook(float, lambda number, _: float(number))
     for union in (Line | Arc, Shape):
         configure_tagged_union(union, converter, tag_name="is")

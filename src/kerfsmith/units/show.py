@@ -1,7 +1,7 @@
 """Values as text in the measure a person reads; the only place where figures are rounded.
 
 Conversion factors: NIST SP 811, appendix B (inch, foot, pound and pound-force exact; horsepower of
-550 ft·lbf/s). Every function raises InvalidValue for a figure that is not finite.
+550 ft·lbf/s; psi from these). Every function raises InvalidValue for a figure that is not finite.
 """
 
 import math
@@ -9,7 +9,7 @@ from decimal import ROUND_HALF_UP
 from fractions import Fraction
 
 from kerfsmith.errors import InvalidValue
-from kerfsmith.units.length import UM_PER_FOOT, UM_PER_INCH, UM_PER_MM, Measure, nearest
+from kerfsmith.units.length import UM_PER_FOOT, UM_PER_INCH, UM_PER_MM, Measure, mm_to_um, nearest
 from kerfsmith.units.money import Money, smallest_part
 
 M_PER_FOOT = 0.3048
@@ -18,6 +18,8 @@ KG_PER_LB = 0.45359237
 N_PER_LBF = 4.4482216152605
 KW_PER_HP = 0.74569987158227022
 CM2_PER_IN2 = 6.4516
+MPA_PER_PSI = 0.006894757293168361
+UM_PER_THOU = Fraction(254, 10)
 
 
 def show_length(length_um: int, measure: Measure, *, denominator: int = 64, decimals: int = 1) -> str:
@@ -29,6 +31,29 @@ def show_length(length_um: int, measure: Measure, *, denominator: int = 64, deci
     if measure is Measure.METRIC:
         return f"{_decimals(Fraction(length_um, UM_PER_MM), decimals)} mm"
     return f"{_inches(length_um, denominator)} in"
+
+
+def show_size(size_mm: float, measure: Measure) -> str:
+    """A dimension of work or tool, finer the smaller it is: ``101.6 mm``, ``3.25 mm`` or ``0.128 in``.
+
+    Inches as `show_length` shows them.
+    """
+    _finite(size_mm)
+    size = abs(size_mm)
+    if measure is Measure.INCH and size >= MM_PER_INCH / 100:
+        return f"{_inches(mm_to_um(size_mm), 64)} in"
+    if measure is Measure.INCH:
+        return f"{_decimals(Fraction(size_mm) / Fraction(254, 10), 5)} in"
+    return f"{_decimals(Fraction(size_mm), 1 if size >= 9.995 else 2 if size >= 0.0995 else 3)} mm"
+
+
+def show_chip(chip_um: float, measure: Measure) -> str:
+    """Thickness of a chip: ``24 µm`` or ``0.94 thou``."""
+    _finite(chip_um)
+    if measure is Measure.METRIC:
+        return f"{_decimals(Fraction(chip_um), 0 if abs(chip_um) >= 9.5 else 1)} µm"
+    thou = Fraction(chip_um) / UM_PER_THOU
+    return f"{_decimals(thou, 1 if abs(thou) >= 0.995 else 2, strip=False)} thou"
 
 
 def show_feet_inches(length_um: int, *, denominator: int = 64) -> str:
@@ -90,6 +115,32 @@ def show_force(force_n: float, measure: Measure) -> str:
     if abs(force_n) >= 999.5:
         return f"{_three_figures(force_n / 1000)} kN"
     return f"{_three_figures(force_n)} N"
+
+
+def show_stress(stress_mpa: float, measure: Measure) -> str:
+    """Stress: ``200 MPa``, or ``29 000 psi`` to the nearest hundred, as the trade has it."""
+    _finite(stress_mpa)
+    if measure is Measure.METRIC:
+        return f"{_three_figures(stress_mpa)} MPa"
+    psi = stress_mpa / MPA_PER_PSI
+    if abs(psi) < 1000:
+        return f"{_three_figures(psi)} psi"
+    return f"{nearest(Fraction(psi) / 100) * 100:,} psi".replace(",", "\u00a0")
+
+
+def show_stiffness(stiffness_n_per_mm: float, measure: Measure) -> str:
+    """Stiffness in three figures: ``850 N/mm`` or ``4850 lbf/in``."""
+    if measure is Measure.METRIC:
+        return f"{_three_figures(stiffness_n_per_mm)} N/mm"
+    return f"{_three_figures(stiffness_n_per_mm / N_PER_LBF * MM_PER_INCH)} lbf/in"
+
+
+def show_unit_power(power_kw_s_per_cm3: float, measure: Measure) -> str:
+    """Power for a rate of removal: ``2.46 kW/(cm³/s)`` or ``0.901 hp/(in³/min)``."""
+    if measure is Measure.METRIC:
+        return f"{_three_figures(power_kw_s_per_cm3)} kW/(cm³/s)"
+    hp_min_per_in3 = power_kw_s_per_cm3 / KW_PER_HP * (MM_PER_INCH / 10) ** 3 / 60
+    return f"{_three_figures(hp_min_per_in3)} hp/(in³/min)"
 
 
 def show_seconds(seconds: float) -> str:

@@ -12,7 +12,10 @@ from typing import Protocol
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.section import Section
+from kerfsmith.cutting.mechanics import BandReport
 from kerfsmith.cutting.setting import CannotCut, CutSetting
+from kerfsmith.cutting.trade_off import Alternative as Weighed
+from kerfsmith.cutting.trade_off import TradeOff
 from kerfsmith.errors import Finding
 from kerfsmith.planning.plan import Plan, PlanGroup
 from kerfsmith.shop.order import Order
@@ -120,7 +123,11 @@ class PlanJob:
 
 @dataclass(frozen=True, slots=True)
 class CutQuestion:
-    """One cut as a person asks for it: names as written; an empty saw or band means any."""
+    """One cut as a person asks for it: names as written; an empty saw or band means any.
+
+    ``choose`` is "quickest", "cheapest", "safest", a place on the front of the trade-off counted from 1, or
+    empty for the setting by the book.
+    """
 
     grade: str
     section: str
@@ -129,13 +136,15 @@ class CutQuestion:
     angle_deg: float = 0.0
     bundle: int = 1
     coolant: bool = True
+    choose: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class CutAnswer:
     """The answer to one cut: a setting with its alternatives, or why not, or what was wrong in the question.
 
-    ``setting`` is the first of ``alternatives``, best first.
+    ``setting`` is the first of ``alternatives``, best first. ``trade_off`` is its saw's, ``shown`` the
+    setting itself weighed as that one weighs, ``mechanics`` what its band goes through.
     """
 
     findings: tuple[Finding, ...] = ()
@@ -143,6 +152,9 @@ class CutAnswer:
     section: Section | None = None
     alternatives: tuple[CutSetting, ...] = ()
     cannot: CannotCut | None = None
+    trade_off: TradeOff | None = None
+    shown: Weighed | None = None
+    mechanics: BandReport | None = None
 
     @property
     def setting(self) -> CutSetting | None:

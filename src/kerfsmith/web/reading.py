@@ -10,6 +10,7 @@ from kerfsmith.units.show import (
     MM_PER_INCH,
     show_area,
     show_area_rate,
+    show_chip,
     show_feed,
     show_feet_inches,
     show_force,
@@ -17,8 +18,12 @@ from kerfsmith.units.show import (
     show_mass,
     show_power,
     show_seconds,
+    show_size,
     show_speed,
+    show_stiffness,
+    show_stress,
 )
+from kerfsmith.units.told import in_measure
 
 MEASURE_COOKIE = "measure"
 LIGHT_COOKIE = "light"
@@ -115,10 +120,24 @@ class Reading:
         return show_force(force_n, self.measure)
 
     def chip(self, chip_um: float) -> str:
-        """Thickness of a chip: ``24 µm`` or ``0.9 thou``."""
-        if self.is_metric:
-            return f"{chip_um:.0f} µm"
-        return f"{chip_um / 25.4:.1f} thou"
+        """Thickness of a chip: ``24 µm`` or ``0.94 thou``."""
+        return show_chip(chip_um, self.measure)
+
+    def told(self, text: str) -> str:
+        """A sentence with its quantities."""
+        return in_measure(text, self.measure)
+
+    def stress(self, stress_mpa: float) -> str:
+        """Stress."""
+        return show_stress(stress_mpa, self.measure)
+
+    def stiffness(self, stiffness_n_per_mm: float) -> str:
+        """Stiffness."""
+        return show_stiffness(stiffness_n_per_mm, self.measure)
+
+    def fine(self, size_mm: float) -> str:
+        """A dimension given in millimetres, finer the smaller it is."""
+        return show_size(size_mm, self.measure)
 
     def band_size(self, width_mm: float, thickness_mm: float) -> str:
         """Width and thickness of a band, in inches as the trade names them (1 1/4 x 0.042 in)."""

@@ -60,11 +60,11 @@ class FigureCell:
     note: str
 
 
-def reason_line(reason: Reason) -> ReasonLine:
-    """A reason of the engine as a page shows it."""
+def reason_line(reason: Reason, reading: Reading) -> ReasonLine:
+    """A reason of the engine as a page shows it to a reader."""
     return ReasonLine(
         about=reason.about,
-        text=reason.text,
+        text=reading.told(reason.text),
         formula=reason.formula,
         source=reason.source,
         source_href=source_href(reason.source),

@@ -51,7 +51,7 @@ def angle_words(angle_deg: float) -> str:
 
 def setting_view(setting: CutSetting, reading: Reading) -> SettingView:
     """What to dial in, and why."""
-    reasons = tuple(reason_line(reason) for reason in setting.reasons)
+    reasons = tuple(reason_line(reason, reading) for reason in setting.reasons)
     return SettingView(angle_words(setting.angle_deg), main_dials(setting, reading), reasons)
 
 
@@ -155,7 +155,7 @@ def angle_picture(
         picture=through_cut(outline, setting, name=name, reading=reading, key=key),
         caption=f"The band through the section, and the feed that follows it{canted}",
         slices=json.dumps([_slice_readings(part, reading) for part in setting.slices], separators=(",", ":")),
-        controls=by_control(setting.by_control, f"{key}-controls") if setting.by_control else None,
+        controls=by_control(setting.by_control, reading, f"{key}-controls") if setting.by_control else None,
     )
 
 
@@ -174,7 +174,7 @@ def _slice_readings(part: Slice, reading: Reading) -> list[str | float]:
     ]
 
 
-def misfit_words(misfit: Misfit) -> str:
+def misfit_words(misfit: Misfit, reading: Reading) -> str:
     """One misfit with its remedy."""
-    text, remedy = misfit.text.rstrip("."), misfit.remedy.rstrip(".")
+    text, remedy = (reading.told(words).rstrip(".") for words in (misfit.text, misfit.remedy))
     return f"{text[:1].upper()}{text[1:]}." + (f" {remedy[:1].upper()}{remedy[1:]}." if remedy else "")

@@ -1,20 +1,34 @@
 """One cut asked in people's words."""
 
+from collections.abc import Sequence
+
+from kerfsmith.catalog.band import Band
 from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.reading import read_section
+from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.choose import set_cut
 from kerfsmith.cutting.condition import Condition
+from kerfsmith.cutting.mechanics import band_report
 from kerfsmith.cutting.setting import CannotCut, CutSetting, Misfit
+from kerfsmith.cutting.trade_off import Alternative, TradeOff, alternatives, weigh
 from kerfsmith.errors import Finding, InvalidValue, Severity, UnknownName, UnreadableText
 from kerfsmith.units.length import Unit
+from kerfsmith.units.told import Told
 from kerfsmith.web.backstage import CutAnswer, CutQuestion
+
+NAMES = ("quickest", "cheapest", "safest")
 
 
 def answer_cut(question: CutQuestion, catalog: Catalog, *, bare: Unit | None = None) -> CutAnswer:
-    """The best setting of each saw that takes the cut, best first; or why none does; or what was wrong."""
+    """The best setting of each saw that takes the cut, best first; or why none does; or what was wrong.
+
+    What ``question.choose`` asks for comes first: the quickest, cheapest or safest over all saws that are
+    asked for, or a place on the front of the first one.
+    """
     findings: list[Finding] = []
     grade = section = None
-    saws = catalog.saws
     try:
         grade = catalog.find_grade(question.grade)
     except UnknownName as error:
@@ -25,41 +39,146 @@ def answer_cut(question: CutQuestion, catalog: Catalog, *, bare: Unit | None = N
         findings.append(_finding("section", question.section, error.problem, error.remedy))
     except UnknownName as error:
         findings.append(_unknown("section", question.section, error))
+    saws, bands = catalog.saws, catalog.bands
     try:
-        saws = (catalog.find_saw(question.saw),) if question.saw else catalog.saws
-        if question.band:
-            catalog.find_band(question.band)
+        saws = (catalog.find_saw(question.saw),) if question.saw else saws
+        bands = (catalog.find_band(question.band),) if question.band else bands
     except UnknownName as error:
         findings.append(_unknown(error.kind, error.name, error))
+    if question.choose and question.choose not in NAMES and not question.choose.isdecimal():
+        findings.append(_not_chosen(question.choose, "is no name of a setting"))
     if findings or grade is None or section is None:
         return CutAnswer(findings=tuple(findings), grade=grade, section=section)
-    found: list[CutSetting] = []
-    misfits: list[tuple[str, tuple[Misfit, ...]]] = []
-    for saw in saws:
-        try:
-            answer = set_cut(
-                grade,
-                section,
+    try:
+        return _CutDesk(question, catalog, grade, section, bands).answer(saws)
+    except InvalidValue as error:
+        fault = _finding("cut", question.section, str(error), "Change the angle or the number of pieces")
+        return CutAnswer(findings=(fault,), grade=grade, section=section)
+
+
+class _CutDesk:
+    """One question worked out: its names are known to the catalog. Raises InvalidValue for an angle or a
+    count that no cut can have.
+    """
+
+    def __init__(
+        self, question: CutQuestion, catalog: Catalog, grade: Grade, section: Section, bands: Sequence[Band]
+    ) -> None:
+        self._question, self._catalog = question, catalog
+        self._grade, self._section, self._bands = grade, section, bands
+        self._condition = Condition(coolant=question.coolant)
+
+    def answer(self, saws: Sequence[SawSheet]) -> CutAnswer:
+        """Every saw's own setting, and on the first of them what there is to choose from."""
+        found: list[tuple[CutSetting, SawSheet]] = []
+        misfits: list[tuple[str, tuple[Misfit, ...]]] = []
+        for saw in saws:
+            answer = self._set(saw)
+            if isinstance(answer, CutSetting):
+                found.append((answer, saw))
+            else:
+                misfits += answer.misfits
+        if not found:
+            cannot = CannotCut(tuple(misfits), Told("no saw of the shop takes this cut"))
+            return CutAnswer(grade=self._grade, section=self._section, cannot=cannot)
+        found.sort(key=lambda one: (one[0].cut_seconds, one[0].saw))
+        if self._question.choose:
+            return self._chosen(found)
+        return self._shown(found, 1.0, self._offer(found[0][1]))
+
+    def _chosen(self, found: list[tuple[CutSetting, SawSheet]]) -> CutAnswer:
+        """The answer with what was chosen put first."""
+        name = self._question.choose
+        offers = [(saw, self._offer(saw)) for _, saw in (found if name in NAMES else found[:1])]
+        places = [
+            (saw, offer, place)
+            for saw, offer in offers
+            if offer is not None and (place := _place(offer, name)) is not None
+        ]
+        if not places:
+            return self._faulty(f"has no setting on the front of {found[0][1].name}")
+        saw, offer, place = min(places, key=lambda one: _weight(one[2], name))
+        setting = self._set(saw, place)
+        if isinstance(setting, CannotCut):
+            return self._faulty(setting.text)
+        others = [one for one in found if one[1] is not saw]
+        return self._shown([(setting, saw), *others], place.feed_share, offer)
+
+    def _shown(
+        self, found: list[tuple[CutSetting, SawSheet]], feed_share: float, offer: TradeOff | None
+    ) -> CutAnswer:
+        (setting, saw), corrections = found[0], self._catalog.corrections
+        return CutAnswer(
+            grade=self._grade,
+            section=self._section,
+            alternatives=tuple(one for one, _ in found),
+            trade_off=offer,
+            shown=weigh(
+                self._grade,
+                self._section,
                 saw,
-                catalog.bands,
-                catalog.corrections,
-                angle_deg=question.angle_deg,
-                bundle=question.bundle,
-                condition=Condition(coolant=question.coolant),
-                band_id=question.band or None,
-                others=[other for other in catalog.saws if other is not saw],
-                hazard_texts=catalog.hazard_texts,
-            )
-        except InvalidValue as error:
-            fault = _finding("cut", question.section, str(error), "Change the angle or the number of pieces")
-            return CutAnswer(findings=(fault,), grade=grade, section=section)
-        if isinstance(answer, CutSetting):
-            found.append(answer)
-        else:
-            misfits += answer.misfits
-    cannot = None if found else CannotCut(tuple(misfits), "no saw of the shop takes this cut")
-    best_first = tuple(sorted(found, key=lambda setting: (setting.cut_seconds, setting.saw)))
-    return CutAnswer(grade=grade, section=section, alternatives=best_first, cannot=cannot)
+                setting,
+                corrections,
+                condition=self._condition,
+                feed_share=feed_share,
+            ),
+            mechanics=band_report(self._grade, saw, setting, corrections),
+        )
+
+    def _faulty(self, problem: str) -> CutAnswer:
+        fault = _not_chosen(self._question.choose, problem)
+        return CutAnswer(findings=(fault,), grade=self._grade, section=self._section)
+
+    def _set(self, saw: SawSheet, place: Alternative | None = None) -> CutSetting | CannotCut:
+        """The saw's setting by the book, or the one at a place of the trade-off."""
+        return set_cut(
+            self._grade,
+            self._section,
+            saw,
+            self._catalog.bands,
+            self._catalog.corrections,
+            angle_deg=self._question.angle_deg,
+            bundle=self._question.bundle,
+            condition=self._condition,
+            band_id=place.band.id if place else self._question.band or None,
+            speed_m_per_min=place.speed_m_per_min if place else None,
+            feed_share=place.feed_share if place else 1.0,
+            lie=place.lie if place else None,
+            others=[other for other in self._catalog.saws if other is not saw],
+            hazard_texts=self._catalog.hazard_texts,
+        )
+
+    def _offer(self, saw: SawSheet) -> TradeOff | None:
+        offer = alternatives(
+            self._grade,
+            self._section,
+            saw,
+            self._bands,
+            self._catalog.corrections,
+            angle_deg=self._question.angle_deg,
+            bundle=self._question.bundle,
+            condition=self._condition,
+        )
+        return offer if isinstance(offer, TradeOff) else None
+
+
+def _place(offer: TradeOff, name: str) -> Alternative | None:
+    """The alternative of a name, or of a place on the front counted from 1."""
+    if name in NAMES:
+        return offer.named(name)
+    at = int(name) - 1
+    return offer.front[at] if 0 <= at < len(offer.front) else None
+
+
+def _weight(place: Alternative, name: str) -> float:
+    """What a name asks to be least."""
+    return {"cheapest": place.price, "safest": place.strain}.get(name, place.seconds)
+
+
+def _not_chosen(read: str, problem: str) -> Finding:
+    return _finding(
+        "choose", read, problem, "Choose quickest, cheapest or safest, or a place on the front, from 1"
+    )
 
 
 def _unknown(field: str, read: str, error: UnknownName) -> Finding:

@@ -78,11 +78,16 @@ def routes(backstage: Backstage) -> APIRouter:
         angle_deg: Annotated[float, Query(ge=0, lt=80)] = 0.0,
         bundle: Annotated[int, Query(ge=1, le=400)] = 1,
         coolant: bool = True,
+        choose: Text = "",
     ) -> dict[str, Any]:
-        """One cut's setting with reasons and slices, or why there is none (``fits`` false)."""
-        answer = backstage.cut(CutQuestion(grade, section, saw, band, angle_deg, bundle, coolant))
+        """One cut's setting with reasons, slices and what to choose from, or why not (``fits`` false).
+
+        ``choose`` is quickest, cheapest, safest, or a place on the trade-off's front.
+        """
+        answer = backstage.cut(CutQuestion(grade, section, saw, band, angle_deg, bundle, coolant, choose))
         if answer.setting is not None:
-            return {**cut_document(answer.setting), "findings": _documents(answer.findings)}
+            document = cut_document(answer.setting, offer=answer.trade_off, mechanics=answer.mechanics)
+            return {**document, "findings": _documents(answer.findings)}
         if answer.cannot is None:
             response.status_code = 422
         return {"fits": False, "reasons": _refusals(answer.cannot), "findings": _documents(answer.findings)}

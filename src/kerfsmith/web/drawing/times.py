@@ -4,12 +4,12 @@ from markupsafe import Markup
 
 from kerfsmith.cutting.setting import ControlTime
 from kerfsmith.web.drawing.svg import element, percent, picture
-from kerfsmith.web.reading import seconds
+from kerfsmith.web.reading import Reading, seconds
 
 _ROW = 46
 
 
-def by_control(times: tuple[ControlTime, ...], key: str) -> Markup:
+def by_control(times: tuple[ControlTime, ...], reading: Reading, key: str) -> Markup:
     """The same cut by what a saw can hold, quickest first."""
     longest = max(time.seconds for time in times)
     parts = []
@@ -18,12 +18,12 @@ def by_control(times: tuple[ControlTime, ...], key: str) -> Markup:
         share = time.seconds / longest
         parts += [
             element("rect", x=1, y=y + 20, width=percent(share * 0.8), height=16, class_="time-bar"),
-            element("text", f"{time.control}: {time.held}", x=1, y=y + 14, class_="limit-name"),
+            element("text", f"{time.control}: {reading.told(time.held)}", x=1, y=y + 14, class_="limit-name"),
             element(
                 "text", seconds(time.seconds), x=percent(share * 0.8 + 0.012), y=y + 33, class_="time-text"
             ),
         ]
-    words = "; ".join(f"{time.control} {seconds(time.seconds)}, {time.held}" for time in times)
+    words = "; ".join(f"{time.control} {seconds(time.seconds)}, {reading.told(time.held)}" for time in times)
     return picture(
         "The same cut by what a saw can hold",
         words,

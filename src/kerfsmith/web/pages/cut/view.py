@@ -130,7 +130,7 @@ def answer_view(asked: Asked, answer: CutAnswer, catalog: Catalog, reading: Read
     setting, section = answer.setting, answer.section
     saws = {saw.id: saw for saw in catalog.saws}
     names = {key: saw.name for key, saw in saws.items()}
-    reasons = tuple(reason_line(reason) for reason in setting.reasons) if setting else ()
+    reasons = tuple(reason_line(reason, reading) for reason in setting.reasons) if setting else ()
     picture = None
     if setting and section:
         picture = angle_picture(section, setting, saws.get(setting.saw), reading, "cut")
@@ -141,13 +141,13 @@ def answer_view(asked: Asked, answer: CutAnswer, catalog: Catalog, reading: Read
         if section and catalog.section_called(section.name)
         else "",
         findings=finding_rows((*asked.findings, *answer.findings)),
-        cannot=answer.cannot.text if answer.cannot else "",
-        refusing=_refusing(answer.cannot),
+        cannot=reading.told(answer.cannot.text) if answer.cannot else "",
+        refusing=_refusing(answer.cannot, reading),
         main=_answerable(main_dials(setting, reading), reasons) if setting else (),
         further=_answerable(further_dials(setting, reading), reasons) if setting else (),
         cut=picture,
         alternatives=_alternatives(asked, answer.alternatives, names, reading),
-        cautions=setting.cautions if setting else (),
+        cautions=tuple(map(reading.told, setting.cautions)) if setting else (),
     )
 
 
@@ -172,10 +172,13 @@ def _answerable(dials: Sequence[Dial], reasons: Sequence[ReasonLine]) -> tuple[A
     )
 
 
-def _refusing(cannot: CannotCut | None) -> tuple[RefusingSaw, ...]:
+def _refusing(cannot: CannotCut | None, reading: Reading) -> tuple[RefusingSaw, ...]:
     if cannot is None:
         return ()
-    return tuple(RefusingSaw(saw, tuple(map(misfit_words, misfits))) for saw, misfits in cannot.misfits)
+    return tuple(
+        RefusingSaw(saw, tuple(misfit_words(misfit, reading) for misfit in misfits))
+        for saw, misfits in cannot.misfits
+    )
 
 
 def _alternatives(

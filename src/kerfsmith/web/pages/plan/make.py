@@ -10,6 +10,7 @@ from markupsafe import Markup
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.planning.plan import Plan, PlanGroup, PlanStatus, SawTried
 from kerfsmith.shop.rack import BarKind
+from kerfsmith.units.told import Told
 from kerfsmith.web.drawing.legend import bar_legend
 from kerfsmith.web.drawing.section import section_drawing
 from kerfsmith.web.pages.plan.bars import bar_sheet, group_strip, place_of
@@ -59,7 +60,7 @@ class PlanMaker:
         )
         attention = self._attention()
         return PlanPage(
-            cautions=self._shared,
+            cautions=tuple(map(self.reading.told, self._shared)),
             lead=lead_sentences(self.plan),
             figures=self._figures(),
             attention=attention,
@@ -74,7 +75,7 @@ class PlanMaker:
     def group_page(self, group: PlanGroup) -> GroupPage:
         """One group in full."""
         return GroupPage(
-            cautions=_cautions(group),
+            cautions=tuple(map(self.reading.told, _cautions(group))),
             card=self._card(group, "g"),
             cuts=tuple(
                 angle_picture(group.section, setting, self._saws.get(setting.saw), self.reading, f"cut{at}")
@@ -123,7 +124,15 @@ class PlanMaker:
             named = f"{group.grade}, {group.section.name}"
             href, due = link("plan", group.id), due_of(group.first_due, self.today)
             if group.status is PlanStatus.CANNOT:
-                found.append((0, at, Attention("cannot", "cannot", f"{named}: {_first_reason(group)}", href)))
+                found.append(
+                    (
+                        0,
+                        at,
+                        Attention(
+                            "cannot", "cannot", f"{named}: {self.reading.told(_first_reason(group))}", href
+                        ),
+                    )
+                )
             elif group.status is PlanStatus.SHORT:
                 found.append((1, at, Attention("short", "short", f"{named}: {shortage_words(group)}", href)))
             elif any(bar.kind is BarKind.TO_BUY for bar in group.bars):
@@ -183,12 +192,16 @@ class PlanMaker:
             more_strips=f"{plural(hidden, 'more pattern')} on its own sheet" if hidden > 0 else "",
             yield_words=yield_words(group) if group.bars else "",
             gap_words=gap_words(group),
-            tried=tuple(_tried_saw(saw, group) for saw in group.tried),
+            tried=tuple(_tried_saw(saw, group, self.reading) for saw in group.tried),
             cautions=tuple(
-                text for text in (setting.cautions if setting else ()) if text not in self._shared
+                self.reading.told(text)
+                for text in (setting.cautions if setting else ())
+                if text not in self._shared
             ),
-            unplanned=tuple(f"{one.count} × {one.mark}: {one.reason}" for one in group.unplanned),
-            notes=group.notes,
+            unplanned=tuple(
+                f"{one.count} × {one.mark}: {self.reading.told(one.reason)}" for one in group.unplanned
+            ),
+            notes=tuple(map(self.reading.told, group.notes)),
         )
 
     def _drawing(self, group: PlanGroup, key: str) -> Markup:
@@ -208,28 +221,33 @@ class PlanMaker:
         )
 
 
-def _tried_saw(tried: SawTried, group: PlanGroup) -> TriedSaw:
+def _tried_saw(tried: SawTried, group: PlanGroup, reading: Reading) -> TriedSaw:
     """What became of one saw in the choice."""
     if not tried.fits:
-        return TriedSaw(tried.saw_name, False, "does not take it", tuple(map(misfit_words, tried.misfits)))
+        return TriedSaw(
+            tried.saw_name,
+            False,
+            "does not take it",
+            tuple(misfit_words(misfit, reading) for misfit in tried.misfits),
+        )
     told = [] if tried.hours is None else [hours(tried.hours)]
     told += [] if tried.cost is None else [cost_words(tried.cost, group.cost_unit)]
     chosen = tried.saw == group.saw
     return TriedSaw(tried.saw_name, chosen, ", ".join(told) or "takes it", ())
 
 
-def _held_by_most(spoken: Sequence[tuple[str, ...]]) -> tuple[str, ...]:
+def _held_by_most(spoken: Sequence[tuple[Told, ...]]) -> tuple[Told, ...]:
     """Cautions that more than half of the groups share, said once for every cut: the safe side."""
     counted = Counter(text for texts in spoken for text in texts)
     return tuple(text for text, count in counted.items() if count > len(spoken) / 2 and len(spoken) > 1)
 
 
-def _cautions(group: PlanGroup) -> tuple[str, ...]:
+def _cautions(group: PlanGroup) -> tuple[Told, ...]:
     return tuple(dict.fromkeys(text for setting in group.settings for text in setting.cautions))
 
 
-def _first_reason(group: PlanGroup) -> str:
+def _first_reason(group: PlanGroup) -> Told:
     if group.unplanned:
         return group.unplanned[0].reason
     misfits = [misfit.text for saw in group.tried for misfit in saw.misfits]
-    return misfits[0] if misfits else "no saw takes it"
+    return misfits[0] if misfits else Told("no saw takes it")
