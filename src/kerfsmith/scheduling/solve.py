@@ -67,9 +67,13 @@ def line_up(
     bounds = bounds_by_counting(problem)
     bounds |= bounds_by_pricing(problem, found, bounds, starts=effort.starts, watch=watch)
     week = with_bounds(week, bounds, watch.spent)
-    if week.status is Status.OPTIMAL or watch.is_over or arcs(problem) > MOST_ARCS:
+    if week.status is Status.OPTIMAL or not _may_prove(problem, effort, watch):
         return week
     return _prove(problem, week, bounds, seed, effort, watch)
+
+
+def _may_prove(problem: Problem, effort: Effort, watch: Watch) -> bool:
+    return effort.exact > 0 and not watch.is_over and arcs(problem) <= MOST_ARCS
 
 
 def arcs(problem: Problem) -> int:
@@ -96,7 +100,7 @@ def _force(problem: Problem, seed: int, effort: Effort, watch: Watch) -> Week:
     """The search found no week that holds: the exact engine finds one, or proves that there is none."""
     prove = _exact_engine()
     reasons = why_not(problem)
-    if arcs(problem) <= MOST_ARCS and not watch.is_over:
+    if _may_prove(problem, effort, watch):
         proof = prove(problem, seed=seed, effort=effort.exact, watch=watch)
         if proof.placements:
             week = _week(problem, proof.placements, proof.opened, "exact search", seed)

@@ -8,7 +8,19 @@ _PARTS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("kernels", ("fit", "longest_rising", "moved", "close_run", "look", "forget", "lay", "better")),
     (
         "neighbours",
-        ("better", "lay", "pick", "swap", "put_at", "shift", "change", "copy_week", "descend", "best_move"),
+        (
+            "better",
+            "lay",
+            "pick",
+            "swap",
+            "put_at",
+            "shift",
+            "change",
+            "copy_week",
+            "descend",
+            "shake",
+            "best_move",
+        ),
     ),
     ("pricing", ("fit", "fill_ends", "cost_at", "pay")),
 )

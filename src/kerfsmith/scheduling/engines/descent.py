@@ -23,11 +23,12 @@ from kerfsmith.scheduling.engines.kernels import BROKEN, Laid, room_for
 from kerfsmith.scheduling.engines.reading import Sequences, due_first, put, sequences_of
 from kerfsmith.scheduling.problem import Aim, Problem
 
-DUE_AIMS = (Aim.TARDINESS, Aim.LATE, Aim.MAX_LATENESS, Aim.COMPLETION, Aim.MAKESPAN)
-STEPS_A_PLACE = 400
-"""The late acceptance looks back over one place for so many steps."""
-LEAST_HISTORY = 20
-CHUNK = 2_000
+STEPS_A_PLACE = 200
+"""The search from afar looks back over one place for so many steps."""
+NEAR = 5
+"""How many places the search from near the best looks back."""
+CHUNK = 1_000
+SHAKES = 4
 
 
 @dataclass(slots=True)
@@ -108,27 +109,34 @@ def _settle(problem: Problem, rows: dict[str, list[str]], start: Sequences) -> N
                 rows[saw].append(name)
 
 
-def better_week(
-    problem: Problem,
-    found: Found,
-    *,
-    steps: int,
-    seed: int,
-    watch: Watch,
-) -> Found:
-    """The best week that up to ``steps`` neighbours lead to."""
-    order = order_of(problem)
+def better_week(problem: Problem, found: Found, *, steps: int, seed: int, watch: Watch) -> Found:
+    """The best week that up to ``steps`` neighbours lead to: half of them from afar, half from near the
+    best.
+
+    The first half looks far back and wanders; the second looks back a little and begins anew from near
+    the best whenever it has run dry.
+    """
+    far = steps // 2
+    found = _descend(problem, found, far, max(NEAR, far // STEPS_A_PLACE), seed, watch)
+    return _descend(problem, found, steps - far, NEAR, seed + far, watch)
+
+
+def _descend(problem: Problem, found: Found, steps: int, length: int, seed: int, watch: Watch) -> Found:
+    """Late acceptance that looks ``length`` places back."""
+    order, place = order_of(problem), AIM_PLACE[problem.aims[0]]
     week, trial, best = found.week, room_for(found.grid), room_for(found.grid)
     _copy(week, best)
-    length = max(LEAST_HISTORY, steps // STEPS_A_PLACE)
     history = np.repeat(week.values.reshape(1, -1), length, axis=0)
-    place = AIM_PLACE[problem.aims[0]]
-    done = 0
-    while done < steps and not watch.is_over:
-        compiled("descend")(
-            found.grid, week, trial, best, history, order, min(CHUNK, steps - done), seed + done
-        )
-        done += CHUNK
+    before = best.values.copy()
+    for done in range(0, steps, CHUNK):
+        if watch.is_over:
+            break
+        many = min(CHUNK, steps - done)
+        compiled("descend")(found.grid, week, trial, best, history, order, many, seed + done)
+        if length == NEAR and not (best.values != before).any():
+            compiled("shake")(found.grid, week, trial, best, SHAKES, seed + done + 1)
+            history[:] = week.values
+        before = best.values.copy()
         watch.tell(int(best.values[place]), 0, "bettering the order")
     return Found(found.grid, relay(found.grid, best), found.opened)
 
@@ -187,6 +195,8 @@ def search(
     if not windows:
         return better_week(problem, found, steps=steps, seed=seed, watch=watch)
     found = better_week(problem, found, steps=steps // 3, seed=seed, watch=watch)
+    if found.holds and not overtime_helps(problem, found):
+        return better_week(problem, found, steps=steps - steps // 3, seed=seed + 1, watch=watch)
     everything = {saw.id: saw.calendar.overtime for saw in problem.saws}
     full = _reopened(problem, found, everything)
     full = better_week(problem, full, steps=steps // 3, seed=seed + 1, watch=watch)
@@ -194,6 +204,13 @@ def search(
     best = full if is_better(full.week, found.week, order_of(problem)) else found
     best = better_week(problem, best, steps=steps // 3, seed=seed + 2, watch=watch)
     return close_overtime(problem, best, windows)
+
+
+def overtime_helps(problem: Problem, found: Found) -> bool:
+    """Whether any aim that comes before the hours could still be better than it is."""
+    before = problem.aims[: problem.aims.index(Aim.HOURS)] if Aim.HOURS in problem.aims else problem.aims
+    least_is_none = (Aim.TARDINESS, Aim.LATE)
+    return any(aim not in least_is_none or found.week.values[AIM_PLACE[aim]] > 0 for aim in before)
 
 
 def _reopened(problem: Problem, found: Found, opened: Opened) -> Found:

@@ -127,6 +127,16 @@ def descend(
             history[slot] = week.values
 
 
+def shake(grid: Grid, week: Laid, trial: Laid, best: Laid, times: int, seed: int) -> None:
+    """Go back to `best` and change its order `times` times, whatever comes of it."""
+    np.random.seed(seed)
+    copy_week(best, week)
+    for _ in range(times):
+        if change(grid, week, trial):
+            copy_week(trial, week)
+    lay(grid, week)
+
+
 def best_move(grid: Grid, week: Laid, trial: Laid, best: Laid, order: Ints) -> int:
     """Put into `best` the best week that one run taken elsewhere makes of `week`; how many were tried."""
     tried = 0
