@@ -1,4 +1,4 @@
-"""Both solvers load and solve in one process, whichever comes first: each carries a HiGHS library of its own."""
+"""Both solvers load and solve in one process, whichever comes first: each carries a HiGHS of its own."""
 
 import subprocess
 import sys
