@@ -159,7 +159,7 @@ def test_unrelated_saws_end_when_an_integer_program_says(seed: int) -> None:
             once[k, k * saws + m] = 1
             load[m, k * saws + m] = times[k][m]
     load[:, -1] = -1
-    kinds = np.ones(jobs * saws + 1)
+    kinds = np.ones(jobs * saws + 1, dtype=np.int64)
     kinds[-1] = 0
     upper = np.ones(jobs * saws + 1)
     upper[-1] = np.inf
@@ -170,6 +170,7 @@ def test_unrelated_saws_end_when_an_integer_program_says(seed: int) -> None:
         constraints=[LinearConstraint(once, 1, 1), LinearConstraint(load, -np.inf, 0)],
     )
     week = solved(many_saws(times, (Aim.MAKESPAN,)))
+    assert answer.fun is not None
     assert (week.value(Aim.MAKESPAN), week.status) == (round(answer.fun), Status.OPTIMAL)
 
 
