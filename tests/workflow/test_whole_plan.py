@@ -101,13 +101,14 @@ def cut_bar(store: Store, run_id: str, bar_id: str, bar: PlannedBar) -> None:
         number += 1
         told = LogCut(f"{bar_id}-{number}", bar_id, number, EntryKind.FACING)
         assert not isinstance(log_cut(store, told, by=OPERATOR, at=AT), Refusal)
-    for piece in bar.pieces:
-        number += 1
-        told = LogCut(f"{bar_id}-{number}", bar_id, number, line_id=piece.line_id)
-        logged = log_cut(store, told, by=OPERATOR, at=AT)
-        assert isinstance(logged, CutLogged), logged
-    assert logged.still_to_cut == ()
-    assert logged.bar.bar.left_um == bar.remnant_um
+    logged = [
+        log_cut(store, LogCut(f"{bar_id}-{place}", bar_id, place, line_id=piece.line_id), by=OPERATOR, at=AT)
+        for place, piece in enumerate(bar.pieces, start=number + 1)
+    ]
+    last = logged[-1]
+    assert isinstance(last, CutLogged), logged
+    assert last.still_to_cut == ()
+    assert last.bar.bar.left_um == bar.remnant_um
     finished = finish_bar(store, FinishBar(bar_id), by=OPERATOR, at=AT)
     assert isinstance(finished, BarFinished)
     if bar.remnant_um:
