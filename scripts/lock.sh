@@ -8,4 +8,4 @@ lock() { # lock FILE EXTRA...
         --no-emit-index-url --no-emit-find-links --no-header --no-annotate --quiet -o "$out"
 }
 lock lock/run.txt app build
-lock lock/dev.txt app build dev
+lock lock/dev.txt app build cluster dev
