@@ -9,6 +9,8 @@ from tests.workflow.shop_floor import AT, GUEST, OPERATOR, PLANNER, first_fit, l
 
 from kerfsmith.records.store import Store
 from kerfsmith.shop.cut_log import EntryKind, Outcome, ScrapReason
+from kerfsmith.units.length import Measure
+from kerfsmith.units.told import in_measure
 from kerfsmith.workflow.change_run import ChangeRun, RunChanged, change_run
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.finish_bar import FinishBar
@@ -135,6 +137,17 @@ def test_a_refused_event_is_kept_with_its_reason_and_answered_so_again(store: St
     assert record_event(store, wrong, never) == first
     right = record_event(store, event(2, LoadBar("b1", "r1", "A-1")), never)
     assert not isinstance(right, Refusal)
+
+
+def test_a_refusal_tells_lengths_in_the_readers_measure_however_often_it_is_told(store: Store) -> None:
+    released(store)
+    record_events(store, [event(1, LoadBar("b1", "r1", "A-1")), event(2, LoadBar("b2", "r1", "A-1"))], never)
+    wrong = event(3, LoadBar("b3", "r1", "A-1"))
+    for _ in range(2):
+        answer = record_event(store, wrong, never)
+        assert isinstance(answer, Refusal)
+        assert "3000 mm" in answer.reason
+        assert in_measure(answer.reason, Measure.INCH) != answer.reason
 
 
 def test_a_guest_at_a_panel_is_refused_and_the_queue_goes_on(store: Store) -> None:

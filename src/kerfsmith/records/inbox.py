@@ -7,6 +7,7 @@ from sqlalchemy import Connection, func, insert, select
 from kerfsmith.records.codec import from_document, to_document
 from kerfsmith.records.floor_tables import panel_events
 from kerfsmith.records.locks import hold
+from kerfsmith.units.told import Told, marked
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.ports import LedgerNote
 from kerfsmith.workflow.refusal import Refusal
@@ -28,7 +29,7 @@ class EventInbox:
         if row is None:
             return None
         if not row.accepted:
-            return from_document(row.answer, Refusal)
+            return _read_refusal(row.answer)
         return from_document(row.answer, answer_as)
 
     def next_number(self, panel: str) -> int:
@@ -40,7 +41,9 @@ class EventInbox:
         self, event: EventMark, note: LedgerNote, answer: Answer | Refusal, answer_as: type[Answer]
     ) -> None:
         """Keep an event with its answer."""
-        refused = isinstance(answer, Refusal)
+        document = (
+            _refusal_document(answer) if isinstance(answer, Refusal) else to_document(answer, answer_as)
+        )
         self._run.execute(
             insert(panel_events).values(
                 id=event.id,
@@ -52,7 +55,16 @@ class EventInbox:
                 by=note.by,
                 happened_at=note.at,
                 received_at=event.received_at,
-                accepted=int(not refused),
-                answer=to_document(answer, Refusal if refused else answer_as),
+                accepted=int(not isinstance(answer, Refusal)),
+                answer=document,
             )
         )
+
+
+def _refusal_document(refusal: Refusal) -> dict[str, str]:
+    """With the lengths in its sentences marked, so that each reader is told them in his own measure."""
+    return {"code": refusal.code, "reason": marked(refusal.reason), "remedy": marked(refusal.remedy)}
+
+
+def _read_refusal(document: dict[str, str]) -> Refusal:
+    return Refusal(document["code"], Told(document["reason"]), Told(document["remedy"]))

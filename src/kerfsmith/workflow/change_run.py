@@ -8,6 +8,7 @@ from kerfsmith.planning.make_plan import GroupTask
 from kerfsmith.planning.plan import PlanGroup, PlannedBar, Unplanned
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.run import RunLine
+from kerfsmith.units.told import Told
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.at_work import run_at_work
 from kerfsmith.workflow.event import EventMark
@@ -47,7 +48,7 @@ class RunChanged:
     bars_after: tuple[PlannedBar, ...]
     bars_in_saw_changed: tuple[str, ...]
     unplanned: tuple[Unplanned, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Told, ...]
 
 
 class _Overtaken(Exception):  # noqa: N818 - no error: the run went on while it was planned

@@ -10,6 +10,7 @@ from kerfsmith.shop.person import Person
 from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.shop.run import Run
 from kerfsmith.units.length import um_to_mm
+from kerfsmith.units.told import quantity
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.at_work import run_at_work
 from kerfsmith.workflow.event import EventMark
@@ -112,8 +113,8 @@ def _planned_for(entry: RackEntry, planned: Sequence[PlannedAt]) -> PlannedAt:
         lengths = sorted({um_to_mm(one.planned.length_um) for one in waiting})
         raise Refused(
             "wrong-length",
-            f"bar {bar.id} is {um_to_mm(bar.length_um):g} mm long, waited for is "
-            + " or ".join(f"{length:g} mm" for length in lengths),
+            f"bar {bar.id} is {quantity(um_to_mm(bar.length_um), 'mm')} long, waited for is "
+            + " or ".join(quantity(length, "mm") for length in lengths),
             f"Load {_names(waiting)}, or replan the run",
         )
     equal = [one for one in as_long if one.planned.kind is BarKind.TO_BUY or one.planned.heat == bar.heat]
@@ -162,6 +163,7 @@ def _refuse_too_short(bar: Bar, planned: PlannedBar, length_um: int) -> None:
     if length_um < needed_um:
         raise Refused(
             "bar-too-short",
-            f"bar {bar.id} measures {um_to_mm(length_um):g} mm, its pieces need {um_to_mm(needed_um):g} mm",
+            f"bar {bar.id} measures {quantity(um_to_mm(length_um), 'mm')}, its pieces need "
+            + quantity(um_to_mm(needed_um), "mm"),
             "Load another, and correct this one's length on the rack",
         )

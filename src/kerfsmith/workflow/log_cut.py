@@ -10,6 +10,7 @@ from kerfsmith.shop.loaded_bar import Parts
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.run import Run, RunLine
 from kerfsmith.units.length import um_to_mm
+from kerfsmith.units.told import quantity
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.at_work import bar_in_saw, refuse_if_out_of_step
 from kerfsmith.workflow.bar_progress import alone, angles_of_piece, cut_area_cm2, still_to_cut
@@ -115,8 +116,8 @@ def _piece(
     if needed_um > left_um:
         raise Refused(
             "bar-too-short",
-            f"{line.mark} is {um_to_mm(piece.length_um):g} mm, of bar {at_saw.bar.label} only"
-            f" {um_to_mm(left_um):g} mm are left",
+            f"{line.mark} is {quantity(um_to_mm(piece.length_um), 'mm')}, of bar {at_saw.bar.label} only"
+            f" {quantity(um_to_mm(left_um), 'mm')} are left",
             "If the piece is there, measure what is left of the bar, then log the cut",
         )
     # A piece that ends so near the bar's end that no whole kerf is left takes what there is.
@@ -162,7 +163,8 @@ def _waste(told: LogCut, run: Run, at_saw: BarAtSaw) -> CutEntry:
     if trim_um < 0 or trim_um + kerf_um > at_saw.bar.left_um:
         raise Refused(
             "bar-too-short",
-            f"{um_to_mm(trim_um):g} mm and the kerf can't come off {um_to_mm(at_saw.bar.left_um):g} mm",
+            f"{quantity(um_to_mm(trim_um), 'mm')} and the kerf can't come off "
+            + quantity(um_to_mm(at_saw.bar.left_um), "mm"),
             "Key the length cut off",
         )
     return _entry(

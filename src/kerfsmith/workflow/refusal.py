@@ -3,11 +3,15 @@
 from dataclasses import dataclass
 
 from kerfsmith.errors import KerfsmithError
+from kerfsmith.units.told import Told
 
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
-    """Why a verb was not done: ``code`` for programs, ``reason`` and ``remedy`` for the person who asked."""
+    """Why a verb was not done: ``code`` for programs, ``reason`` and ``remedy`` for the person who asked.
+
+    Lengths in them can be told in a reader's own measure by `units.told.in_measure`.
+    """
 
     code: str
     reason: str
@@ -22,7 +26,7 @@ class Refused(KerfsmithError):  # noqa: N818 - named for what it says, as all er
 
     def __init__(self, code: str, reason: str, remedy: str = "") -> None:
         super().__init__(reason)
-        self.refusal = Refusal(code, reason, remedy)
+        self.refusal = Refusal(code, Told(reason), Told(remedy))
 
 
 class RuleBroken(KerfsmithError):  # noqa: N818 - as above
