@@ -73,11 +73,36 @@ class PlansHere:
 
 
 class ShiftShop:
-    """The shop: its store, its app and the run that is to be cut."""
+    """The shop over the records in ``folder``: its store, its floor and its app."""
 
-    def __init__(self, folder: Path, *, demo: bool = False, people: bool = True) -> None:
+    def __init__(self, folder: Path) -> None:
         self.catalog = load_catalog()
         self.store = Store(open_engine(f"sqlite:///{folder / 'shop.sqlite'}"))
+        self.hasher = PlainHasher()
+        pool = PlansHere(self.catalog)
+        self.floor = ShopFloorStage(self.store, self.catalog, pool, self.hasher)  # type: ignore[arg-type]  # stand-in
+        self.app: FastAPI = create_app(
+            ShopBackstage(self.store, self.catalog, pool),  # type: ignore[arg-type]  # stand-in
+            self.floor,
+        )
+
+    def fill(self, *, demo: bool = False, people: bool = True) -> None:
+        """Rack, orders, plan, run and people."""
+        at = datetime.now(UTC)
+        rules = ShopRules(name="Shift shop", inspect_every=EVERY)
+        if demo:
+            open_demo(self.store, Order("demo", "Demo", ()), (), rules, by=HOUSE, at=at)
+        set_rules(self.store, rules, by=HOUSE, at=at)
+        bars, lines = self._bars_and_lines()
+        stock_rack(self.store, bars, by=HOUSE, at=at, source="test")
+        take_order(self.store, Order("o1", "Gears", lines[:2]), by=HOUSE, at=at, source="test")
+        take_order(self.store, Order("o2", "Shafts", lines[2:]), by=HOUSE, at=at, source="test")
+        self._plan(at)
+        self._certify(at)
+        if people:
+            self._people(at)
+
+    def _bars_and_lines(self) -> tuple[tuple[Bar, ...], tuple[OrderLine, ...]]:
         section = read_section("round 100 mm", self.catalog, bare=None)
         other = read_section("round 80 mm", self.catalog, bare=None)
         grade = self.catalog.find_grade("C45").name
@@ -88,32 +113,13 @@ class ShiftShop:
             Bar("B-1", self.catalog.find_grade("42CrMo4").name, section, 3_000_000, 2, "H300", "B1"),
             Bar("C-1", grade, other, 3_000_000, 2, "H100", "C1"),
         )
+        gears = {"order": "Gears", "customer": "Weir Works"}
         lines = (
-            OrderLine("o1:1", "P1", grade, section, 500_000, 9, 500, 500, date(2026, 12, 4), order="Gears",
-                      customer="Weir Works"),
-            OrderLine("o1:2", "P2", grade, section, 320_000, 10, 500, 0, order="Gears", customer="Weir Works",
-                      notes="stamp the heat"),
+            OrderLine("o1:1", "P1", grade, section, 500_000, 9, 500, 500, date(2026, 12, 4), **gears),
+            OrderLine("o1:2", "P2", grade, section, 320_000, 10, 500, 0, notes="stamp the heat", **gears),
             OrderLine("o2:1", "Q7", grade, section, 1_190_600, 2, order="Shafts", customer="Mill Lane"),
-        )  # fmt: skip
-        at = datetime.now(UTC)
-        rules = ShopRules(name="Shift shop", inspect_every=EVERY)
-        if demo:
-            open_demo(self.store, Order("demo", "Demo", ()), (), rules, by=HOUSE, at=at)
-        set_rules(self.store, rules, by=HOUSE, at=at)
-        stock_rack(self.store, bars, by=HOUSE, at=at, source="test")
-        take_order(self.store, Order("o1", "Gears", lines[:2]), by=HOUSE, at=at, source="test")
-        take_order(self.store, Order("o2", "Shafts", lines[2:]), by=HOUSE, at=at, source="test")
-        self._plan(at)
-        self._certify(at)
-        self.hasher = PlainHasher()
-        if people:
-            self._people(at)
-        pool = PlansHere(self.catalog)
-        self.floor = ShopFloorStage(self.store, self.catalog, pool, self.hasher)  # type: ignore[arg-type]  # stand-in
-        self.app: FastAPI = create_app(
-            ShopBackstage(self.store, self.catalog, pool),  # type: ignore[arg-type]  # stand-in
-            self.floor,
         )
+        return bars, lines
 
     def _plan(self, at: datetime) -> None:
         effort = Effort(5.0, 1, time.monotonic, lambda: False)

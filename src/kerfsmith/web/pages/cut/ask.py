@@ -39,6 +39,7 @@ def read_question(query: QueryParams) -> Asked:
         "angle": query.get("angle", "").strip()[:20] or "0",
         "bundle": query.get("bundle", "").strip()[:20] or "1",
         "coolant": "dry" if query.get("coolant") == "dry" else "flood",
+        "choose": query.get("choose", "").strip()[:20],
     }
     findings: list[Finding] = []
     angle = _read("Head angle", texts["angle"], parse_angle, findings)
@@ -55,6 +56,7 @@ def read_question(query: QueryParams) -> Asked:
         angle or 0.0,
         bundle or 1,
         texts["coolant"] == "flood",
+        texts["choose"],
     )
     for name in ("grade", "section"):
         if not texts[name]:

@@ -27,9 +27,11 @@ def routes(sheets: Sheets) -> APIRouter:
         asked = read_question(request.query_params)
         answer = backstage.cut(asked.question) if not asked.findings else CutAnswer()
         reading, catalog = sheets.reading(request), backstage.catalog()
+        currency = backstage.shop().currency
         if wants_fragment(request):
-            return sheets.fragment("cut/answer.html", reading, answer_view(asked, answer, catalog, reading))
-        page = cut_page(asked, answer, catalog, reading)
+            view = answer_view(asked, answer, catalog, reading, currency)
+            return sheets.fragment("cut/answer.html", reading, view)
+        page = cut_page(asked, answer, catalog, reading, currency)
         block = sheets.block(request, "One cut", "How is this section cut, how long does it take, and why?")
         return sheets.show("cut/cut.html", block, page)
 

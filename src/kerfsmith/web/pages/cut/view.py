@@ -8,7 +8,10 @@ from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.setting import CannotCut, CutSetting
 from kerfsmith.web.backstage import CutAnswer
 from kerfsmith.web.findings import FindingRow, finding_rows
+from kerfsmith.web.pages.cut.answerable import Answerable
 from kerfsmith.web.pages.cut.ask import Asked
+from kerfsmith.web.pages.cut.mechanics import mechanics_view
+from kerfsmith.web.pages.cut.trade_off import TradeOffView, trade_off_view
 from kerfsmith.web.reading import Reading, seconds
 from kerfsmith.web.reasons import ReasonLine, reason_line
 from kerfsmith.web.settings import (
@@ -36,14 +39,6 @@ _WHY: dict[str, tuple[str, ...]] = {
     "Feed force": ("feed force", "band force"),
 }
 """Which reasons speak of which figure."""
-
-
-@dataclass(frozen=True, slots=True)
-class Answerable:
-    """A figure that answers "why?"."""
-
-    dial: Dial
-    why: tuple[ReasonLine, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +82,8 @@ class AnswerView:
     cut: AnglePicture | None
     alternatives: tuple[Alternative, ...]
     cautions: tuple[str, ...]
+    trade_off: TradeOffView | None
+    mechanics: tuple[Answerable, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,8 +105,8 @@ class CutPage:
     answer: AnswerView
 
 
-def cut_page(asked: Asked, answer: CutAnswer, catalog: Catalog, reading: Reading) -> CutPage:
-    """The page of one question."""
+def cut_page(asked: Asked, answer: CutAnswer, catalog: Catalog, reading: Reading, currency: str) -> CutPage:
+    """The page of one question; costs are in ``currency``."""
     return CutPage(
         texts=asked.texts,
         grades=tuple(grade.name for grade in catalog.grades),
@@ -121,11 +118,13 @@ def cut_page(asked: Asked, answer: CutAnswer, catalog: Catalog, reading: Reading
             )
             for band in catalog.bands
         ),
-        answer=answer_view(asked, answer, catalog, reading),
+        answer=answer_view(asked, answer, catalog, reading, currency),
     )
 
 
-def answer_view(asked: Asked, answer: CutAnswer, catalog: Catalog, reading: Reading) -> AnswerView:
+def answer_view(
+    asked: Asked, answer: CutAnswer, catalog: Catalog, reading: Reading, currency: str
+) -> AnswerView:
     """The answer in the reader's measure."""
     setting, section = answer.setting, answer.section
     saws = {saw.id: saw for saw in catalog.saws}
@@ -148,6 +147,10 @@ def answer_view(asked: Asked, answer: CutAnswer, catalog: Catalog, reading: Read
         cut=picture,
         alternatives=_alternatives(asked, answer.alternatives, names, reading),
         cautions=tuple(map(reading.told, setting.cautions)) if setting else (),
+        trade_off=trade_off_view(asked, answer.trade_off, answer.shown, setting.area_cm2, reading, currency)
+        if setting and answer.trade_off and answer.shown
+        else None,
+        mechanics=mechanics_view(answer.mechanics, setting, reading) if setting and answer.mechanics else (),
     )
 
 
@@ -196,7 +199,7 @@ def _alternatives(
             span=f"{seconds(one.cut_seconds_low)} to {seconds(one.cut_seconds_high)}",
             power=reading.power(one.peak_power_kw),
             ruled_by=str(one.ruling_limit),
-            href=asked.link(saw=one.saw, band=one.band.id),
+            href=asked.link(saw=one.saw, band=one.band.id, choose=""),
             chosen=at == 0,
         )
         for at, one in enumerate(settings)
