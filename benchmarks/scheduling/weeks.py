@@ -43,7 +43,7 @@ def main() -> None:
     line_up(shop_week(1, count=6, weeks=1), watch=NO_CLOCK, effort=Effort(50, 10_000_000, 0.0))
     print(f"kernels ready after {time.perf_counter() - began:.1f} s\n")
     print(
-        "| what | runs | s | processor s | late (bound) | pieces late | saw ticks | changes | moves | referee |"
+        "| what | runs | s | processor s | late (bound) | pieces late | saw min | changes | moves | referee |"
     )
     print("|---|---|---|---|---|---|---|---|---|---|")
     for seed in (1, 2, 3):

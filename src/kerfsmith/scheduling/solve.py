@@ -10,7 +10,7 @@ from kerfsmith.nesting.stop import Watch
 from kerfsmith.scheduling.engines.bounds import Bounds, bounds_by_counting, bounds_by_pricing
 from kerfsmith.scheduling.engines.descent import search
 from kerfsmith.scheduling.engines.reading import Sequences, placements_of
-from kerfsmith.scheduling.problem import Problem
+from kerfsmith.scheduling.problem import Aim, Problem
 from kerfsmith.scheduling.reasons import WhyNot, why_not
 from kerfsmith.scheduling.result import AimValue, Placement, Status, Week
 from kerfsmith.scheduling.score import score
@@ -67,6 +67,12 @@ def line_up(
     bounds = bounds_by_counting(problem)
     bounds |= bounds_by_pricing(problem, found, bounds, starts=effort.starts, watch=watch)
     week = with_bounds(week, bounds, watch.spent)
+    if week.status is Status.OPTIMAL or effort.exact <= 0 or watch.is_over:
+        return week
+    for aim, bound in _assign(problem, week, seed, effort, watch).items():
+        if bound > bounds[aim][0]:
+            bounds[aim] = (bound, "runs shared among saws by their due times")
+    week = with_bounds(week, bounds, watch.spent)
     if week.status is Status.OPTIMAL or not _may_prove(problem, effort, watch):
         return week
     return _prove(problem, week, bounds, seed, effort, watch)
@@ -110,6 +116,12 @@ def _force(problem: Problem, seed: int, effort: Effort, watch: Watch) -> Week:
             return _no_week(Status.INFEASIBLE, reasons, seed, watch)
     status = Status.INFEASIBLE if reasons.proven else Status.UNFINISHED
     return _no_week(status, reasons, seed, watch)
+
+
+def _assign(problem: Problem, week: Week, seed: int, effort: Effort, watch: Watch) -> dict[Aim, int]:
+    from kerfsmith.scheduling.engines.assigning import assigning_bounds
+
+    return assigning_bounds(problem, week, seed=seed, effort=effort.exact / 4, watch=watch)
 
 
 def _exact_engine() -> "Prove":

@@ -72,7 +72,7 @@ def prove(
         if aim in least:
             model.cp.add(expression >= least[aim])
         model.cp.minimize(expression)
-        solver = _solver(seed, effort, watch)
+        solver = solver_for(seed, effort, watch)
         status = solver.solve(model.cp, _Listener(watch, aim))
         if status == cp_model.INFEASIBLE:
             return Proof((), {}, {}, best is None)
@@ -81,19 +81,20 @@ def prove(
             hint_again(model, solver)
         if best is None:
             return Proof((), {}, least, False)
-        least[aim] = max(least.get(aim, -(1 << 60)), _whole(solver.best_objective_bound))
+        least[aim] = max(least.get(aim, -(1 << 60)), whole(solver.best_objective_bound))
         model.cp.add(expression <= score(problem, *best)[aim])
         if watch.is_over:
             break
     return Proof(*best, least, False) if best is not None else Proof((), {}, least, False)
 
 
-def _whole(bound: float) -> int:
+def whole(bound: float) -> int:
     """The solver's bound on a whole number; it reports whole numbers as floating point."""
     return math.ceil(bound - 1e-6)
 
 
-def _solver(seed: int, effort: float, watch: Watch) -> cp_model.CpSolver:
+def solver_for(seed: int, effort: float, watch: Watch) -> cp_model.CpSolver:
+    """A solver that gives the same answer each time, unless the clock ends it first."""
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = seed
