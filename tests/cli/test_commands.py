@@ -1,6 +1,7 @@
 """The commands as a person or a program calls them: what they print and with which code they end."""
 
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -220,3 +221,74 @@ def test_a_file_that_is_not_there(capsys: pytest.CaptureFixture[str]) -> None:
 def test_wrong_usage_ends_with_two(words: list[str]) -> None:
     run = subprocess.run([sys.executable, "-m", "kerfsmith", *words], capture_output=True, check=False)
     assert run.returncode == INPUT_AT_FAULT
+
+
+def test_one_cut_offers_what_to_choose_from(capsys: pytest.CaptureFixture[str]) -> None:
+    words = ("cut", "--grade", "4140", "--section", "round 4 in", "--saw", "north", "--json")
+    assert call(*words) == DONE
+    answer = printed(capsys)
+    front, named = answer["trade_off"]["front"], answer["trade_off"]["named"]
+    assert named.keys() == {"quickest", "cheapest", "safest"}
+    assert named["quickest"]["cut_seconds"] == min(one["cut_seconds"] for one in front)
+    assert named["cheapest"]["cost"] == min(one["cost"] for one in front)
+    assert named["safest"]["strain"] == min(one["strain"] for one in front)
+    for one in [*front, *answer["trade_off"]["by_band"]]:
+        assert one["cut_seconds_low"] <= one["cut_seconds"] <= one["cut_seconds_high"]
+        assert one["cost_low"] <= one["cost"] <= one["cost_high"]
+        assert 0 < one["strain"] <= 1 + 1e-6
+    bands = [one["band"]["id"] for one in answer["trade_off"]["by_band"]]
+    assert len(bands) == len(set(bands)) > 5
+    # By hand: 205000 MPa x 1.1 mm / (495 mm + 1.1 mm), TRADE's thin strip on a wheel.
+    mechanics = answer["band_mechanics"]
+    assert mechanics["bending_mpa"] == pytest.approx(205_000 * 1.1 / (495 + 1.1), rel=1e-3)
+    assert mechanics["kerf_mm"][0] > mechanics["kerf_mm"][1]
+
+
+@pytest.mark.parametrize(
+    ("name", "measure"), [("quickest", "cut_seconds"), ("cheapest", "cost"), ("safest", "strain")]
+)
+def test_what_is_chosen_is_set(name: str, measure: str, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ("cut", "--grade", "A36", "--section", "W12X26", "--choose", name, "--json")
+    assert call(*words) == DONE
+    answer = printed(capsys)
+    best = answer["trade_off"]["named"][name]
+    assert answer["saw"] == answer["trade_off"]["saw"]
+    assert answer["band"]["id"] == best["band"]["id"]
+    assert answer["band_speed_m_per_min"] == best["band_speed_m_per_min"]
+    assert answer["cut_seconds"] == pytest.approx(best["cut_seconds"], rel=1e-9)
+    # No saw of the shop does better at it.
+    for saw in ("north", "yard"):
+        assert call("cut", "--grade", "A36", "--section", "W12X26", "--saw", saw, "--json") == DONE
+        assert printed(capsys)["trade_off"]["named"][name][measure] >= best[measure] * (1 - 1e-9)
+
+
+def test_a_place_on_the_front_can_be_chosen_and_a_wrong_one_is_found(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    words = ("cut", "--grade", "4140", "--section", "round 4 in", "--json", "--choose")
+    assert call(*words, "2") == DONE
+    answer = printed(capsys)
+    assert answer["cut_seconds"] == pytest.approx(answer["trade_off"]["front"][1]["cut_seconds"])
+    for wrong in ("fastest", "99", "0"):
+        assert call(*words, wrong) == INPUT_AT_FAULT
+        finding = printed(capsys)["findings"][0]
+        assert (finding["field"], finding["read"]) == ("choose", wrong)
+        assert finding["remedy"]
+
+
+@pytest.mark.parametrize(
+    ("grade", "section"),
+    [("Ti-6Al-4V", "round 4 in"), ("A36", "W12X26"), ("304L", "pipe 4 sch 40"), ("4140", "round 40 in")],
+)
+def test_an_inch_reader_is_told_nothing_in_metric(
+    grade: str, section: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code = call("cut", "--grade", grade, "--section", section, "--measure", "inch")
+    assert code == (CANNOT if section == "round 40 in" else DONE)
+    told = capsys.readouterr().out
+    # The turning constant kc1.1 is given by its sources in N/mm2 at a chip of 1 mm, whoever reads;
+    # names of bands carry the width they are sold by.
+    lines = [line for line in told.splitlines() if "kc1.1" not in line and not line.startswith("band  ")]
+    metric = re.compile(r"\d (mm|cm²|cm2|m/min|mm/min|µm|um|kW|kN|N|MPa|kg)\b")
+    assert [line for line in lines if metric.search(line)] == []
+    assert re.search(r"\d in\b", told)

@@ -56,6 +56,7 @@ def page_paths(shop: MemoryBackstage) -> list[str]:
         "/orders",
         "/rack",
         "/cut",
+        "/cut?grade=4140&section=round+80&choose=2",
         "/cut?grade=4140&section=round+500",
         "/cut?grade=41400&section=round+50&angle=ninety",
         "/saws",

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from tests.web import sample, sample_plan
+from tests.web import sample, sample_offer, sample_plan
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.cutting.setting import CannotCut, Misfit
@@ -48,6 +48,7 @@ class MemoryBackstage:
     held: dict[str, UploadRead] = field(default_factory=dict)
     told: list[tuple[str, str]] = field(default_factory=list)
     planned: tuple[str, ...] = ()
+    asked: list[CutQuestion] = field(default_factory=list)
     printed: list[tuple[str, str, list[str], Paper]] = field(default_factory=list)
 
     def shop(self) -> Shop:
@@ -180,9 +181,11 @@ class MemoryBackstage:
             )
         angle = question.angle_deg
         rates = (45.0, 38.0, 30.0)
-        return CutAnswer(
-            (), grade, section, tuple(sample.setting(section, angle_deg=angle, rate=rate) for rate in rates)
-        )
+        settings = tuple(sample.setting(section, angle_deg=angle, rate=rate) for rate in rates)
+        self.asked.append(question)
+        offer = sample_offer.offer()
+        place = offer.front[int(question.choose) - 1] if question.choose else sample_offer.shown(settings[0])
+        return CutAnswer((), grade, section, settings, None, offer, place, sample_offer.report())
 
     def ticket_pdf(self, plan: Plan, groups: Sequence[PlanGroup], paper: Paper) -> bytes:
         self.printed.append(("ticket", plan.id, [group.id for group in groups], paper))

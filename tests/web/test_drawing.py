@@ -13,10 +13,11 @@ from kerfsmith.geometry.shapes import Flat, Round
 from kerfsmith.units.length import Measure
 from kerfsmith.web.drawing.bar import bar_strip, bar_words, runs
 from kerfsmith.web.drawing.hatch import LIMIT_HATCH
-from kerfsmith.web.drawing.scale import tick_text, ticks
+from kerfsmith.web.drawing.scale import steps_between, tick_text, ticks
 from kerfsmith.web.drawing.section import fit, section_drawing
 from kerfsmith.web.drawing.svg import element
 from kerfsmith.web.drawing.through_cut import stretches, through_cut
+from kerfsmith.web.drawing.trade_off import Mark, trade_off_picture
 from kerfsmith.web.reading import Light, Reading
 
 METRIC = Reading(Measure.METRIC, Light.AUTO)
@@ -150,3 +151,68 @@ def test_ticks_are_round_numbers(top: float, expected: tuple[float, ...]) -> Non
 
 def test_tick_text_is_short() -> None:
     assert [tick_text(value) for value in (0.0, 0.1 + 0.2, 250.0)] == ["0", "0.3", "250"]
+
+
+def _mark(number: str, seconds: float, cost: float | None, strain: float, words: str = "") -> Mark:
+    return Mark(
+        number, words, seconds, cost, strain, f"/cut?choose={number}", number == "2", f"place {number}"
+    )
+
+
+def _circles(drawn: str) -> list[tuple[float, float, float]]:
+    found = re.findall(r'<circle cx="([\d.]+)" cy="([\d.]+)" r="([\d.]+)" class="mark"', drawn)
+    return [(float(x), float(y), float(r)) for x, y, r in found]
+
+
+def test_the_trade_off_stands_where_its_figures_say() -> None:
+    marks = [_mark("1", 40, 1.0, 1.0), _mark("2", 60, 1.5, 0.7), _mark("3", 100, 2.0, 0.5)]
+    drawn = trade_off_picture(marks, "EUR", "k")
+    (x1, y1, r1), (x2, y2, r2), (x3, y3, r3) = _circles(drawn)
+    # By hand: 60 s lies a third of the way from 40 to 100, 1.50 half way from 1.00 to 2.00.
+    assert (x2 - x1) / (x3 - x1) == pytest.approx(1 / 3, abs=1e-3)
+    assert (y2 - y1) / (y3 - y1) == pytest.approx(1 / 2, abs=1e-3)
+    assert y1 > y3  # dear is up
+    # A mark at the limit is the smallest; what is left below it grows in proportion.
+    assert (r2 - r1) / (r3 - r1) == pytest.approx(0.3 / 0.5, abs=1e-2)
+    assert drawn.count('class="place is-shown"') == 1
+
+
+def test_the_trade_off_is_links_and_words_without_colour() -> None:
+    marks = [_mark("1", 40, 1.0, 1.0, "quickest"), _mark("2", 60, 1.5, 0.7, "safest")]
+    drawn = trade_off_picture(marks, "EUR", "k")
+    assert re.findall(r'<a href="([^"]*)"', drawn) == ["/cut?choose=1", "/cut?choose=2"]
+    for words in ("quickest", "safest", "100 %", "70 %", "cost of a cut, EUR"):
+        assert f">{words}</text>" in drawn
+
+
+def test_a_trade_off_without_cost_or_of_one_place_is_drawn() -> None:
+    for marks in (
+        [_mark("1", 40, None, 1.0), _mark("2", 60, None, 0.7)],
+        [_mark("1", 40, 1.0, 0.6)],
+        [_mark("1", 40, 0.0, 0.6), _mark("", 40, 0.0, 0.6)],
+    ):
+        drawn = trade_off_picture(marks, "EUR", "k")
+        assert "nan" not in drawn
+        for x, y, r in _circles(drawn):
+            assert r <= x <= 1000 - r
+            assert r <= y <= 400 - r
+    assert ">strain, %</text>" in trade_off_picture([_mark("1", 40, None, 1.0)], "EUR", "k")
+
+
+def test_words_beside_marks_never_lie_on_each_other() -> None:
+    marks = [_mark(str(at + 1), 50 + at * 0.4, 1 + at * 0.01, 0.6, "a longer name") for at in range(12)]
+    drawn = trade_off_picture(marks, "EUR", "k")
+    texts = re.findall(r'<text x="([\d.]+)" y="([\d.]+)" text-anchor="middle" class="mark-name">', drawn)
+    assert texts
+    places = [(float(x), float(y)) for x, y in texts]
+    for at, (x, y) in enumerate(places):
+        for other_x, other_y in places[at + 1 :]:
+            assert abs(x - other_x) > 90 or abs(y - other_y) >= 34
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "expected"),
+    [(0.9, 1.8, (1, 1.2, 1.4, 1.6, 1.8)), (41, 97, (60, 80)), (5, 5, ()), (float("nan"), 1, ())],
+)
+def test_steps_between_are_round_numbers(low: float, high: float, expected: tuple[float, ...]) -> None:
+    assert steps_between(low, high) == pytest.approx(expected)

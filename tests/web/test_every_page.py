@@ -9,6 +9,7 @@ from tests.web.conftest import page_paths
 from tests.web.memory import MemoryBackstage
 
 from kerfsmith.web.security import CONTENT_POLICY
+from kerfsmith.web.sheet import link
 
 VOID = {"meta", "link", "input", "br", "img", "hr", "source", "area", "base", "col", "embed", "track", "wbr"}
 
@@ -120,3 +121,21 @@ def test_words_that_no_page_may_hold(client: TestClient, shop: MemoryBackstage) 
         html = client.get(path).text
         assert "None" not in re.sub(r"<[^>]*>", " ", html), path
         assert "Undefined" not in html, path
+
+
+METRIC_WORDS = re.compile(r"\d\s?(mm|cm²|cm2|m/min|mm/min|µm|um|kW|N|kN|MPa|kg)\b")
+
+
+def test_an_inch_reader_is_told_nothing_in_metric(client: TestClient, shop: MemoryBackstage) -> None:
+    client.cookies.set("measure", "inch")
+    groups = [link("plan", group.id) for group in shop.plan().groups]  # type: ignore[union-attr]  # it has one
+    for path in [
+        "/",
+        *groups,
+        "/cut",
+        "/cut?grade=4140&section=round+80&choose=2",
+        "/cut?grade=4140&section=round+500",
+    ]:
+        html = re.sub(r'value="[^"]*"|<datalist.*?</datalist>', "", client.get(path).text, flags=re.S)
+        told = re.sub(r"<[^>]*>", " ", html)
+        assert METRIC_WORDS.search(told) is None, (path, METRIC_WORDS.search(told))

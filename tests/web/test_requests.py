@@ -159,3 +159,27 @@ def test_a_fault_of_the_program_tells_no_insides() -> None:
         assert "Something in the program went wrong" in answer.text
         assert "secret place" not in answer.text
         assert "content-security-policy" in answer.headers
+
+
+def test_a_place_on_the_front_is_asked_for_by_slider_or_link(
+    client: TestClient, shop: MemoryBackstage
+) -> None:
+    asked = {"grade": "4140", "section": "round 80", "saw": "north", "choose": "3"}
+    html = client.get("/cut", params=asked).text
+    assert shop.asked[-1].choose == "3"
+    assert shop.asked[-1].saw == "north"
+    assert 'name="choose" min="1" max="4" step="1" value="3"' in html
+    assert html.count('class="place is-shown"') == 1
+    assert "place 3 of 4: 1 min 05 s, 1.33 EUR, strain 70 %" in html
+    assert "Back to the setting by the book" in html
+    part = client.get("/cut", params=asked, headers={"HX-Request": "true"}).text
+    assert "<html" not in part
+    assert 'id="walk"' in part
+
+
+def test_what_the_band_goes_through_is_told_in_the_readers_measure(client: TestClient) -> None:
+    assert "455 MPa" in client.get("/cut").text
+    client.cookies.set("measure", "inch")
+    html = client.get("/cut").text
+    assert "66\u00a0000 psi" in html
+    assert "a band 0.043 in thick bent round a wheel of 19.488 in" in html

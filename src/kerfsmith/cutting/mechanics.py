@@ -1,14 +1,17 @@
 """What the band itself goes through: stress, bends, stiffness, fatigue, and how it is run in and wears."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kerfsmith.catalog.band import Band, Edge
-from kerfsmith.catalog.corrections import Corrections
+from kerfsmith.catalog.corrections import BreakIn, Corrections
+from kerfsmith.catalog.figure import Confidence
 from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.cutting.models import band_stress, tooth_load
 from kerfsmith.cutting.set_up import break_in_for
-from kerfsmith.cutting.setting import CutSetting
+from kerfsmith.cutting.setting import CutSetting, Reason
+from kerfsmith.units.told import Told, quantity
 
 TWIST_DEG = 45.0
 TWIST_LENGTH_MM = 300.0
@@ -48,6 +51,9 @@ class BandReport:
     kerf_mm: tuple[float, float]
     break_in_feed_share: float
     break_in_area_cm2: float
+    reasons: tuple[Reason, ...] = ()
+    """Why each is so: ``about`` is bending, tension, twist, bends, fatigue, stiffness, wheels, kerf or break-in.
+    """
 
 
 def band_report(
@@ -89,7 +95,77 @@ def band_report(
         kerf_mm=(band.kerf.value, max(band.thickness_mm, band.kerf.value - KERF_LOSS_MM[1])),
         break_in_feed_share=plan.feed.value,
         break_in_area_cm2=plan.area.value,
+        reasons=tuple(_reasons(saw, setting, plan, twist_deg, twist_length_mm)),
     )
+
+
+def _reasons(
+    saw: SawSheet, setting: CutSetting, plan: BreakIn, twist_deg: float, twist_length_mm: float
+) -> Iterator[Reason]:
+    """Where each figure comes from and how sure it is."""
+    band, kerf = setting.band, setting.band.kerf
+    wheel, thick = quantity(saw.wheel_diameter_mm, "mm"), quantity(band.thickness_mm, "mm")
+    yield _derived("bending", f"a band {thick} thick bent round a wheel of {wheel}", "σb = E t / (D + t)")
+    yield Reason(
+        "tension",
+        Told(
+            f"the saw's sheet says {quantity(saw.band_tension_mpa, 'MPa')}, in a band "
+            f"{quantity(band.width_mm, 'mm')} by {thick}"
+        ),
+        "T = σt b t",
+        saw.id,
+        "saw sheet",
+        Confidence.SHOP,
+    )
+    turned = f"turned by {twist_deg:g}° over {quantity(twist_length_mm, 'mm')} from wheel to guide: assumed"
+    yield Reason(
+        "twist", Told(turned), "τ = G t θ / L, σ = E b² θ² / (12 L²)", "derived", "", Confidence.MEMORY_LOW
+    )
+    loop = f"two bends in each turn of a loop of {quantity(saw.band_length_mm, 'mm')}"
+    yield _derived("bends", loop, "N = 2 v / L")
+    yield Reason(
+        "fatigue",
+        Told(
+            "above 1 the back cracks before the teeth are done; strength "
+            f"{quantity(band_stress.BACK_STRENGTH_MPA, 'MPa')} and endurance "
+            f"{quantity(band_stress.BACK_ENDURANCE_MPA, 'MPa')} of a hardened back are placeholders"
+        ),
+        "u = σb/2 / Se + (σb/2 + σt) / Su",
+        "derived",
+        "mean stress and amplitude on a straight line",
+        Confidence.MEMORY_LOW,
+    )
+    span = f"between guides {quantity(setting.guide_span_mm, 'mm')} apart, as a beam and as a taut string"
+    yield _derived("stiffness", span, "k = 48 E I / L³ + 4 T / L")
+    yield Reason(
+        "wheels",
+        Told(f"{_ratio_wanted(band):g} and more spare the back: usual for this edge"),
+        "D / t",
+        "house",
+        "wheel over thickness",
+        Confidence.MEMORY,
+    )
+    loss = quantity(KERF_LOSS_MM[0], "mm", KERF_LOSS_MM[2])
+    yield Reason(
+        "kerf",
+        Told(f"{quantity(kerf.low, 'mm', kerf.high)} when new, narrower by {loss} when worn, by memory"),
+        "",
+        kerf.source,
+        kerf.where,
+        Confidence.MEMORY_LOW,
+    )
+    yield Reason(
+        "break-in",
+        Told(f"{plan.feed.value:.0%} of the feed over the first {quantity(plan.area.value, 'cm2')}"),
+        "",
+        plan.feed.source,
+        plan.feed.where,
+        plan.feed.confidence,
+    )
+
+
+def _derived(about: str, text: str, formula: str) -> Reason:
+    return Reason(about, Told(text), formula, "derived", "", Confidence.DERIVED)
 
 
 def _ratio_wanted(band: Band) -> float:

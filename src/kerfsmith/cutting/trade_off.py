@@ -28,6 +28,8 @@ FEED_SHARES = (1.0, 0.85, 0.7, 0.5)
 """Shares of the allowed feed that are offered: all of it, and three eased ones."""
 
 FRONT_MOST = 12
+TOLD_APART = 0.02
+"""Share by which two places of the front differ in time, cost or strain, or one of them isn't shown."""
 
 SLOWEST_FALL = 0.75
 """Power of the feed with which force and motor power fall at least: 1 - mc, with mc no more than 0.25 or so.
@@ -134,7 +136,7 @@ def alternatives(
         return _weighed_exactly(grade, saw, work, one, corrections, condition)
 
     by_band = sorted(map(reckoned, _quickest_of_each(found, table)), key=lambda one: one.seconds)
-    front = _named(_unbeaten(list(map(reckoned, rows))))
+    front = _told_apart(_named(_unbeaten(list(map(reckoned, rows)))))
     return TradeOff(saw.id, front, int(table.place.size), tuple(by_band))
 
 
@@ -185,6 +187,20 @@ def _named(front: list[Alternative]) -> tuple[Alternative, ...]:
         "safest": min(front, key=lambda one: (one.strain, one.seconds)),
     }
     return tuple(replace(one, names=tuple(name for name, end in ends.items() if end is one)) for one in front)
+
+
+def _told_apart(front: tuple[Alternative, ...]) -> tuple[Alternative, ...]:
+    """The front without those that a person can't tell from another one on it; the named ones stay."""
+
+    def alike(one: Alternative, other: Alternative) -> bool:
+        ours, theirs = (one.seconds, one.price, one.strain), (other.seconds, other.price, other.strain)
+        return all(abs(a - b) <= TOLD_APART * max(a, b) for a, b in zip(ours, theirs, strict=True))
+
+    kept = [one for one in front if one.names]
+    for one in front:
+        if not one.names and not any(alike(one, other) for other in kept):
+            kept.append(one)
+    return tuple(sorted(kept, key=lambda one: (one.seconds, one.price, one.strain)))
 
 
 def _weighed(grade: Grade, saw: SawSheet, found: Survey, corrections: Corrections) -> _Table:

@@ -9,7 +9,7 @@ from kerfsmith.catalog.saw import FeedControl, SawSheet
 from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.setting import CutSetting, Misfit, Slice
 from kerfsmith.web.drawing.lying import met_outline
-from kerfsmith.web.drawing.through_cut import through_cut
+from kerfsmith.web.drawing.through_cut import drawn_at, through_cut
 from kerfsmith.web.drawing.times import by_control
 from kerfsmith.web.reading import Reading, seconds, share
 from kerfsmith.web.reasons import ReasonLine, reason_line
@@ -35,12 +35,16 @@ class SettingView:
 
 @dataclass(frozen=True, slots=True)
 class AnglePicture:
-    """The cut at one head angle as a picture with what the reader of depths needs."""
+    """The cut at one head angle as a picture with what the reader of depths needs.
+
+    ``slices`` are the readings of every depth as JSON; ``read`` those at the depth where the band is drawn.
+    """
 
     setting: SettingView
     picture: Markup
     caption: str
     slices: str
+    read: tuple[str | float, ...]
     controls: Markup | None
 
 
@@ -155,6 +159,7 @@ def angle_picture(
         picture=through_cut(outline, setting, name=name, reading=reading, key=key),
         caption=f"The band through the section, and the feed that follows it{canted}",
         slices=json.dumps([_slice_readings(part, reading) for part in setting.slices], separators=(",", ":")),
+        read=tuple(_slice_readings(drawn_at(setting.slices, outline.height_mm), reading)),
         controls=by_control(setting.by_control, reading, f"{key}-controls") if setting.by_control else None,
     )
 

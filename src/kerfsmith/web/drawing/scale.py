@@ -16,3 +16,11 @@ def ticks(top: float, most: int = 5) -> tuple[float, ...]:
 def tick_text(value: float) -> str:
     """A tick as short as it goes: ``0``, ``25``, ``2.5``, ``0.05``."""
     return f"{value:.6g}"
+
+
+def steps_between(low: float, high: float, most: int = 5) -> tuple[float, ...]:
+    """Round steps from ``low`` to ``high``, about ``most`` of them; none where the span is empty."""
+    if not (math.isfinite(low) and math.isfinite(high) and high > low):
+        return ()
+    step = ticks(high - low, most)[1]
+    return tuple(index * step for index in range(math.ceil(low / step - 1e-9), int(high / step + 1e-9) + 1))

@@ -52,6 +52,11 @@ def stretches(slices: tuple[Slice, ...], depth_mm: float) -> tuple[Stretch, ...]
     return tuple(found)
 
 
+def drawn_at(slices: tuple[Slice, ...], depth_mm: float) -> Slice:
+    """The slice at which the band is drawn: a third of the way down."""
+    return min(slices, key=lambda part: abs(part.depth_mm - depth_mm / 3))
+
+
 def through_cut(outline: Outline, setting: CutSetting, *, name: str, reading: Reading, key: str) -> Markup:
     """The whole picture. ``outline`` lies as it lies in the vise."""
     depth_mm = outline.height_mm
@@ -187,7 +192,7 @@ def _band(outline: Outline, frame: Frame, down: Depth, setting: CutSetting) -> M
     The numbers beside it let a script move it: where depth 0 stands in section and charts, and pixels a mm.
     """
     depth_mm = outline.height_mm
-    place_mm = min((part.depth_mm for part in setting.slices), key=lambda depth: abs(depth - depth_mm / 3))
+    place_mm = drawn_at(setting.slices, depth_mm).depth_mm
     right, top = frame.point((outline.bounds[2], outline.bounds[3]))
     y = top + place_mm * frame.scale
     return element(

@@ -1,0 +1,240 @@
+"""The trade-off on the page of one cut: its picture, a walk along it, and the settings side by side."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from markupsafe import Markup
+
+from kerfsmith.cutting.trade_off import Alternative, TradeOff
+from kerfsmith.units.money import Money
+from kerfsmith.units.show import show_money
+from kerfsmith.web.drawing.trade_off import Mark, trade_off_picture
+from kerfsmith.web.pages.cut.ask import Asked
+from kerfsmith.web.reading import Reading, seconds, share
+
+BY_THE_BOOK = "by the book"
+_NAMES = ("quickest", "cheapest", "safest")
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One setting of the side by side: its names, and its figures each with a small line below."""
+
+    heading: str
+    href: str
+    shown: bool
+    cells: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BandRow:
+    """One band at its quickest."""
+
+    band: str
+    pitch: str
+    href: str
+    speed: str
+    time: str
+    span: str
+    cost: str
+    cost_span: str
+    strain: str
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """Where on the front the page stands: ``at`` of ``most``, and the ways on from there."""
+
+    at: int
+    most: int
+    told: str
+    kept: tuple[tuple[str, str], ...]
+    quicker: str
+    slower: str
+    by_the_book: str
+
+
+@dataclass(frozen=True, slots=True)
+class TradeOffView:
+    """The whole block."""
+
+    lead: str
+    picture: Markup
+    walk: Walk | None
+    rows: tuple[str, ...]
+    columns: tuple[Column, ...]
+    bands: tuple[BandRow, ...]
+
+
+def trade_off_view(
+    asked: Asked, offer: TradeOff, shown: Alternative, area_cm2: float, reading: Reading, currency: str
+) -> TradeOffView:
+    """What there is to choose from for the saw of the setting shown, which cuts ``area_cm2``."""
+    desk = _Desk(asked, offer, shown, area_cm2, reading, currency)
+    return TradeOffView(
+        lead=desk.lead(),
+        picture=trade_off_picture(desk.marks(), currency, "trade-off-picture"),
+        walk=desk.walk() if len(offer.front) > 1 else None,
+        rows=("One cut", "Cost of a cut", "Strain", "Band", "Band speed", "Feed", "Against the quickest"),
+        columns=desk.columns(),
+        bands=tuple(desk.band_row(one) for one in offer.by_band),
+    )
+
+
+@dataclass(frozen=True)
+class _Desk:
+    asked: Asked
+    offer: TradeOff
+    shown: Alternative
+    area_cm2: float
+    reading: Reading
+    currency: str
+
+    @property
+    def place(self) -> int | None:
+        """The place on the front of the setting shown, from 0; None where it isn't on it."""
+        return next((at for at, one in enumerate(self.offer.front) if _same(one, self.shown)), None)
+
+    def lead(self) -> str:
+        front = len(self.offer.front)
+        which = "is the one" if front == 1 else f"are the {front}"
+        return (
+            f"{self.offer.tried} settings of band, speed and feed were weighed on this saw; here {which} "
+            "that nothing beats in time, cost and strain at once."
+        )
+
+    def marks(self) -> list[Mark]:
+        """The front, and the setting shown where it stands off it."""
+        place = self.place
+        found = [
+            self._mark(str(at + 1), " and ".join(one.names), one, at == place)
+            for at, one in enumerate(self.offer.front)
+        ]
+        return found if place is not None else [*found, self._mark("", self._off_words(), self.shown, True)]
+
+    def _off_words(self) -> str:
+        return "shown" if self.asked.question.choose else BY_THE_BOOK
+
+    def _mark(self, number: str, words: str, one: Alternative, shown: bool) -> Mark:
+        named = ", ".join(part for part in (number and f"place {number}", words) if part)
+        return Mark(
+            number,
+            words,
+            one.seconds,
+            one.cost.total if one.cost else None,
+            one.strain,
+            self._href(number),
+            shown,
+            f"{named}: {self._told(one)}",
+        )
+
+    def _told(self, one: Alternative) -> str:
+        cost = f", {self._cost(one)}" if one.cost else ""
+        return f"{seconds(one.seconds)}{cost}, strain {share(one.strain, 0)}"
+
+    def _href(self, choose: str) -> str:
+        return self.asked.link(saw=self.offer.saw, choose=choose) + "#trade-off"
+
+    def walk(self) -> Walk:
+        """The slider's place: the setting shown, or the one on the front nearest to it in time."""
+        front, place = self.offer.front, self.place
+        near = min(range(len(front)), key=lambda at: abs(front[at].seconds - self.shown.seconds))
+        at = near if place is None else place
+        before = at - 1 if place is not None else at
+        kept = {**self.asked.texts, "saw": self.offer.saw}
+        return Walk(
+            at=at + 1,
+            most=len(front),
+            told=f"place {at + 1} of {len(front)}: {self._told(front[at])}"
+            if place is not None
+            else f"{self._off_words()}: {self._told(self.shown)}",
+            kept=tuple((name, text) for name, text in kept.items() if name != "choose"),
+            quicker=self._href(str(before + 1)) if before >= 0 else "",
+            slower=self._href(str(at + 2)) if at + 1 < len(front) else "",
+            by_the_book=self._href("") if self.asked.question.choose else "",
+        )
+
+    def columns(self) -> tuple[Column, ...]:
+        """The named ends of the front, and the setting shown where it is none of them."""
+        place = self.place
+        found = [
+            self._column(" and ".join(one.names).capitalize(), str(at + 1), one, at == place)
+            for name in _NAMES
+            for at, one in enumerate(self.offer.front)
+            if one.names and one.names[0] == name
+        ]
+        if any(column.shown for column in found):
+            return tuple(found)
+        heading = self._off_words().capitalize() if place is None else f"Place {place + 1}"
+        own = self._column(heading, "" if place is None else str(place + 1), self.shown, True)
+        return (*found, own)
+
+    def _column(self, heading: str, choose: str, one: Alternative, shown: bool) -> Column:
+        band, reading = one.band, self.reading
+        life = ""
+        if one.life:
+            low, usual, high = (round(area / self.area_cm2) for area in one.life.as_tuple())
+            life = f"a band lasts about {usual} cuts, {low} to {high}"
+        return Column(
+            heading,
+            self._href(choose),
+            shown,
+            (
+                (seconds(one.seconds), f"{seconds(one.seconds_low)} to {seconds(one.seconds_high)}"),
+                (self._cost(one), self._cost_span(one)),
+                (share(one.strain, 0), "of the limit of its hardest-pressed part"),
+                (reading.band_size(band.width_mm, band.thickness_mm), f"{_pitch(one)}, {band.edge}"),
+                (reading.speed(one.speed_m_per_min), life),
+                ("all" if one.feed_share == 1 else f"{one.feed_share:.0%}", "of what every limit allows"),
+                (self._against(one), ""),
+            ),
+        )
+
+    def _cost(self, one: Alternative) -> str:
+        return self._money(one.cost.total) if one.cost else "not known"
+
+    def _cost_span(self, one: Alternative) -> str:
+        if one.cost is None:
+            return "no life of this band is known"
+        return f"{one.cost.low:.2f} to {self._money(one.cost.high)}"
+
+    def _money(self, amount: float) -> str:
+        return show_money(Money(Decimal(repr(amount)), self.currency))
+
+    def _against(self, one: Alternative) -> str:
+        quickest = self.offer.named("quickest")
+        slower = one.seconds - quickest.seconds
+        if slower < 0.05 and _same(one, quickest):
+            return "the quickest itself"
+        told = [f"{seconds(abs(slower))} {'slower' if slower >= 0 else 'quicker'}"]
+        if one.cost and quickest.cost:
+            dearer = one.cost.total - quickest.cost.total
+            told.append(f"{self._money(abs(dearer))} {'dearer' if dearer > 0 else 'cheaper'}")
+        return ", ".join(told)
+
+    def band_row(self, one: Alternative) -> BandRow:
+        """A band at its quickest."""
+        reading, band = self.reading, one.band
+        return BandRow(
+            band=f"{reading.band_size(band.width_mm, band.thickness_mm)}, {band.edge}",
+            pitch=_pitch(one),
+            href=self.asked.link(saw=self.offer.saw, band=band.id, choose="quickest"),
+            speed=reading.speed(one.speed_m_per_min),
+            time=seconds(one.seconds),
+            span=f"{seconds(one.seconds_low)} to {seconds(one.seconds_high)}",
+            cost=self._cost(one),
+            cost_span=self._cost_span(one),
+            strain=share(one.strain, 0),
+        )
+
+
+def _same(one: Alternative, other: Alternative) -> bool:
+    """Whether two settings are one: the same band at the same speed and share of the feed."""
+    return (one.band.id, one.lie) == (other.band.id, other.lie) and all(
+        abs(a - b) <= 1e-6 * b
+        for a, b in ((one.speed_m_per_min, other.speed_m_per_min), (one.feed_share, other.feed_share))
+    )
+
+
+def _pitch(one: Alternative) -> str:
+    return f"{one.band.pitch} TPI" if one.band.pitch else "grit"
