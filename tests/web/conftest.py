@@ -53,6 +53,7 @@ def page_paths(shop: MemoryBackstage) -> list[str]:
     return [
         "/",
         *groups,
+        f"{groups[0]}?rules=weighed",
         "/orders",
         "/rack",
         "/cut",

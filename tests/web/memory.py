@@ -10,6 +10,7 @@ from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.cutting.setting import CannotCut, Misfit
 from kerfsmith.errors import Finding, Severity, UnknownName
 from kerfsmith.planning.plan import Plan, PlanGroup
+from kerfsmith.planning.what_if import WhatIf
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.rack import Rack
 from kerfsmith.units.told import Told, quantity
@@ -49,6 +50,7 @@ class MemoryBackstage:
     told: list[tuple[str, str]] = field(default_factory=list)
     planned: tuple[str, ...] = ()
     asked: list[CutQuestion] = field(default_factory=list)
+    weighed: list[str] = field(default_factory=list)
     printed: list[tuple[str, str, list[str], Paper]] = field(default_factory=list)
 
     def shop(self) -> Shop:
@@ -186,6 +188,16 @@ class MemoryBackstage:
         offer = sample_offer.offer()
         place = offer.front[int(question.choose) - 1] if question.choose else sample_offer.shown(settings[0])
         return CutAnswer((), grade, section, settings, None, offer, place, sample_offer.report())
+
+    def what_if(self, group: PlanGroup) -> tuple[WhatIf, ...]:
+        self.weighed.append(group.id)
+        lacks = Told(f"short of bars: {quantity(2500, 'mm')} find no place")
+        return (
+            WhatIf("without the facing cut", True, 0, 0.0, "EUR", True),
+            WhatIf("without the least grip", True, -1, -32.0, "EUR", True),
+            WhatIf("one heat for each order", False, 2, 140.5, "EUR", False),
+            WhatIf("without buying", True, None, None, "EUR", True, lacks),
+        )
 
     def ticket_pdf(self, plan: Plan, groups: Sequence[PlanGroup], paper: Paper) -> bytes:
         self.printed.append(("ticket", plan.id, [group.id for group in groups], paper))

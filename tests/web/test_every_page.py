@@ -132,6 +132,7 @@ def test_an_inch_reader_is_told_nothing_in_metric(client: TestClient, shop: Memo
     for path in [
         "/",
         *groups,
+        f"{groups[0]}?rules=weighed",
         "/cut",
         "/cut?grade=4140&section=round+80&choose=2",
         "/cut?grade=4140&section=round+500",

@@ -13,6 +13,7 @@ from kerfsmith.planning.plan import GroupTimes
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.units.length import Measure
 from kerfsmith.web.pages.plan.make import PlanMaker
+from kerfsmith.web.pages.plan.rules import outcome_words
 from kerfsmith.web.pages.plan.words import (
     cost_words,
     due_of,
@@ -131,6 +132,23 @@ def test_a_search_wants_every_word_and_says_when_more_is_there() -> None:
         "100 pipes, the first 10 shown; write more to narrow them down"
     )
     assert search(names, "beam", str, "pipe").entries == ()
+
+
+@pytest.mark.parametrize(
+    ("bars", "cost", "unit", "words"),
+    [
+        (-1, -32.0, "EUR", "1 bar less, 32.00 EUR saved"),
+        (2, 140.5, "EUR", "2 bars more, 140.50 EUR more"),
+        (0, -34.0, "EUR", "as many bars, 34.00 EUR saved"),
+        (-1, 0.0, "EUR", "1 bar less, at the same cost"),
+        (0, 0.0, "EUR", "changes nothing"),
+        (2, 2.0, "bars", "2 bars more"),
+        (1, 6.0, "m of bar", "1 bar more, 6.00 m of bar more"),
+        (-1, -7060.0, "EUR, bought bars x10", "1 bar less, 7060.00 EUR saved (bought bars counted ×10)"),
+    ],
+)
+def test_what_a_rule_costs_is_said(bars: int, cost: float, unit: str, words: str) -> None:
+    assert outcome_words(bars, cost, unit) == words
 
 
 def test_links_quote_what_stands_in_names() -> None:

@@ -18,6 +18,7 @@ from kerfsmith.cutting.trade_off import Alternative as Weighed
 from kerfsmith.cutting.trade_off import TradeOff
 from kerfsmith.errors import Finding
 from kerfsmith.planning.plan import Plan, PlanGroup
+from kerfsmith.planning.what_if import WhatIf
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.rack import Rack
 from kerfsmith.units.length import Measure
@@ -224,6 +225,9 @@ class Backstage(Protocol):
         """Ask a job to end with the best it has; whether there is such a job."""
 
     def cut(self, question: CutQuestion) -> CutAnswer: ...
+
+    def what_if(self, group: PlanGroup) -> tuple[WhatIf, ...]:
+        """What each rule of a group costs, and what one heat for each order would; takes some seconds."""
 
     def ticket_pdf(self, plan: Plan, groups: Sequence[PlanGroup], paper: Paper) -> bytes: ...
 

@@ -9,11 +9,13 @@ from markupsafe import Markup
 
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.planning.plan import Plan, PlanGroup, PlanStatus, SawTried
+from kerfsmith.planning.what_if import WhatIf
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.units.told import Told
 from kerfsmith.web.drawing.legend import bar_legend
 from kerfsmith.web.drawing.section import section_drawing
 from kerfsmith.web.pages.plan.bars import bar_sheet, group_strip, place_of
+from kerfsmith.web.pages.plan.rules import RulesView, rules_view
 from kerfsmith.web.pages.plan.view import (
     Attention,
     GroupCard,
@@ -72,8 +74,8 @@ class PlanMaker:
             legend=bar_legend(),
         )
 
-    def group_page(self, group: PlanGroup) -> GroupPage:
-        """One group in full."""
+    def group_page(self, group: PlanGroup, costs: Sequence[WhatIf] | None = None) -> GroupPage:
+        """One group in full; ``costs`` are what its rules cost, None where nobody has asked."""
         return GroupPage(
             cautions=tuple(map(self.reading.told, _cautions(group))),
             card=self._card(group, "g"),
@@ -99,7 +101,12 @@ class PlanMaker:
             mass=f"{self.reading.mass(group.mass_kg_per_m)} per metre"
             if self.reading.is_metric
             else f"{self.reading.mass(group.mass_kg_per_m * 0.3048)} per foot",
+            rules=self.rules(group, costs) if group.bars else None,
         )
+
+    def rules(self, group: PlanGroup, costs: Sequence[WhatIf] | None) -> RulesView:
+        """What each rule of a group costs."""
+        return rules_view(f"{link('plan', group.id)}?rules=weighed", costs, self.reading)
 
     def _figures(self) -> tuple[Dial, ...]:
         plan, all_hours = self.plan, hours_together(self.plan.groups)

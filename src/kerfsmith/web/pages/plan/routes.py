@@ -10,7 +10,7 @@ from kerfsmith.planning.plan import Plan, PlanGroup
 from kerfsmith.web.backstage import Paper
 from kerfsmith.web.pages.plan.make import PlanMaker
 from kerfsmith.web.refusal import NotHereError
-from kerfsmith.web.sheet import Sheets
+from kerfsmith.web.sheet import Sheets, wants_fragment
 
 Sheet = Literal["a4", "us-letter"]
 _QUESTION = "What is cut on which saw, and how close is that to the best possible?"
@@ -30,11 +30,15 @@ def routes(sheets: Sheets) -> APIRouter:
         return sheets.show("plan/plan.html", block, _maker(request, plan).page())
 
     @router.get("/plan/{group_id:path}", response_class=HTMLResponse)
-    def group_page(request: Request, group_id: str) -> HTMLResponse:
+    def group_page(request: Request, group_id: str, rules: str = "") -> HTMLResponse:
         plan, group = _group(group_id)
+        costs = backstage.what_if(group) if rules and group.bars else None
+        maker = _maker(request, plan)
+        if costs is not None and wants_fragment(request):
+            return sheets.fragment("plan/rules.html", maker.reading, maker.rules(group, costs))
         name = f"{group.grade} · {group.section.name}"
         block = sheets.block(request, "Plan, one group", f"How is {name} cut, and why so?", under="/")
-        return sheets.show("plan/group.html", block, _maker(request, plan).group_page(group))
+        return sheets.show("plan/group.html", block, maker.group_page(group, costs))
 
     @router.get("/ticket.pdf")
     def ticket(request: Request, group: str = "", sheet: Sheet | None = None) -> Response:

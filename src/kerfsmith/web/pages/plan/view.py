@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from kerfsmith.web.pages.plan.rules import RulesView
 from kerfsmith.web.pages.plan.words import Due, State
 from kerfsmith.web.settings import AnglePicture, Dial, SettingView
 
@@ -129,7 +130,7 @@ class BarSheet:
 
 @dataclass(frozen=True, slots=True)
 class GroupPage:
-    """One group in full; ``cautions`` are all of its own."""
+    """One group in full; ``cautions`` are all of its own, ``rules`` None where no bar is laid."""
 
     cautions: tuple[str, ...]
     card: GroupCard
@@ -137,3 +138,4 @@ class GroupPage:
     bars: tuple[BarSheet, ...]
     times: tuple[Dial, ...]
     mass: str
+    rules: RulesView | None

@@ -1,0 +1,78 @@
+"""What each rule of a group costs, in words."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kerfsmith.planning.what_if import WhatIf
+from kerfsmith.web.pages.plan.words import cost_words
+from kerfsmith.web.reading import Reading, plural
+
+_NOTHING = 5e-3
+"""A difference in cost below this shows as 0.00."""
+
+
+@dataclass(frozen=True, slots=True)
+class RuleRow:
+    """One change to the rules and what it would do; ``kind`` is saves, costs, same or none."""
+
+    change: str
+    kind: str
+    outcome: str
+    sure: str
+    is_sure: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RulesView:
+    """The block: empty of rows until it was asked for, ``href`` asks."""
+
+    href: str
+    asked: bool
+    rows: tuple[RuleRow, ...]
+
+
+def rules_view(href: str, answers: Sequence[WhatIf] | None, reading: Reading) -> RulesView:
+    """The answers as rows, what saves most first; None where nobody has asked yet."""
+    if answers is None:
+        return RulesView(href, False, ())
+    rows = tuple(_row(answer, reading) for answer in sorted(answers, key=_saved))
+    return RulesView(href, True, rows)
+
+
+def _saved(answer: WhatIf) -> tuple[bool, float]:
+    return answer.cost is None, answer.cost or 0.0
+
+
+def _row(answer: WhatIf, reading: Reading) -> RuleRow:
+    if answer.bars is None or answer.cost is None:
+        reason = reading.told(answer.reason)
+        sure = "proven" if answer.is_proven else "not proven: none was found in the time given"
+        return RuleRow(answer.change, "none", f"leaves no plan: {reason}", sure, answer.is_proven)
+    kind = (
+        "same"
+        if abs(answer.cost) < _NOTHING and answer.bars == 0
+        else "saves"
+        if answer.cost < 0
+        else "costs"
+    )
+    sure = (
+        "proven" if answer.is_proven else "not proven: the best found in the time given, on one side or both"
+    )
+    return RuleRow(
+        answer.change, kind, outcome_words(answer.bars, answer.cost, answer.cost_unit), sure, answer.is_proven
+    )
+
+
+def outcome_words(bars: int, cost: float, unit: str) -> str:
+    """``1 bar less, 32.00 EUR saved``: what a change would do to bars and cost."""
+    if bars == 0 and abs(cost) < _NOTHING:
+        return "changes nothing"
+    counted = "as many bars"
+    if bars:
+        counted = f"{plural(abs(bars), 'bar')} {'more' if bars > 0 else 'less'}"
+    if unit.startswith("bars"):
+        return counted
+    if abs(cost) < _NOTHING:
+        return f"{counted}, at the same cost"
+    amount, bracket, weighed = cost_words(abs(cost), unit).partition(" (")
+    return f"{counted}, {amount} {'more' if cost > 0 else 'saved'}{bracket}{weighed}"
