@@ -33,7 +33,8 @@ def timed(problem: Problem, effort: Effort, limit_s: float, start: dict[str, tup
         for aim in (Aim.TARDINESS, Aim.LATE, Aim.HOURS, Aim.CHANGES)
     )
     sound = "sound" if not faults(problem, week) else "REFUSED"
-    print(f"{len(problem.runs)} | {spent} | {aims} | {week.value(Aim.MOVES)} | {sound} |")
+    moved = "" if week.value(Aim.MOVES) is None else str(week.value(Aim.MOVES))
+    print(f"{len(problem.runs)} | {spent} | {aims} | {moved} | {sound} |")
     return week
 
 
@@ -46,6 +47,9 @@ def main() -> None:
         "| what | runs | s | processor s | late (bound) | pieces late | saw min | changes | moves | referee |"
     )
     print("|---|---|---|---|---|---|---|---|---|---|")
+    for count in (10, 20, 30, 40, 60):
+        print(f"| {count} runs in a week | ", end="")
+        timed(shop_week(11, count=count, weeks=1), WHOLE_WEEK, 10.0, None)
     for seed in (1, 2, 3):
         problem = shop_week(seed)
         print(f"| week {seed} | ", end="")

@@ -6,12 +6,13 @@ from dataclasses import replace
 import pytest
 from tests.scheduling.rooms import NO_CLOCK, random_room, shop_week
 
+from kerfsmith.errors import InvalidValue
 from kerfsmith.scheduling.check import faults
 from kerfsmith.scheduling.engines.slow import enumerate_weeks
 from kerfsmith.scheduling.problem import Option, Pin, Problem
 from kerfsmith.scheduling.replan import pinned, refused
 from kerfsmith.scheduling.result import Status, Week
-from kerfsmith.scheduling.solve import Effort, line_up
+from kerfsmith.scheduling.solve import Effort, as_ordered, line_up
 
 EFFORT = Effort(steps=400, starts=2_000_000, exact=2.0)
 
@@ -109,3 +110,45 @@ def test_a_room_without_hours_is_proven_to_have_no_week() -> None:
     week = line_up(hopeless, watch=NO_CLOCK, effort=EFFORT)
     assert week.status is Status.INFEASIBLE
     assert "no stretch of hours" in week.reasons[0]
+
+
+def test_an_order_laid_by_hand_is_laid_as_it_stands() -> None:
+    problem = small_week()
+    found = quick(problem)
+    row = found.sequences["saw 0"]
+    dragged = {**found.sequences, "saw 0": (row[1], row[0], *row[2:])}
+    week = as_ordered(problem, dragged, found.opened)
+    assert faults(problem, week) == ()
+    assert week.sequences == dragged
+    again = as_ordered(problem, found.sequences, found.opened)
+    assert [one.value for one in again.aims] == [one.value for one in found.aims]
+
+
+def test_an_order_by_hand_that_leaves_a_run_out_is_a_mistake() -> None:
+    problem = small_week()
+    row = quick(problem).sequences
+    with pytest.raises(InvalidValue):
+        as_ordered(problem, {**row, "saw 0": row["saw 0"][1:]})
+
+
+def test_an_order_by_hand_that_misses_a_pin_says_so() -> None:
+    problem = small_week()
+    found = quick(problem)
+    last = found.on("saw 0")[-1]
+    week = as_ordered(pinned(problem, last.run, Pin("saw 0", 360)), found.sequences)
+    assert week.placements == ()
+    assert "pinned start is missed" in week.reasons[0]
+
+
+def test_the_wish_to_stop_is_heard_and_leaves_a_week() -> None:
+    asked: list[int] = []
+
+    def enough() -> bool:
+        asked.append(1)
+        return len(asked) > 3
+
+    problem = small_week()
+    watch = replace(NO_CLOCK, should_stop=enough)
+    week = line_up(problem, watch=watch, effort=Effort(1_000_000, 10**12, 1e6))
+    assert faults(problem, week) == ()
+    assert len(week.placements) == len(problem.runs)

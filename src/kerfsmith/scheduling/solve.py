@@ -6,10 +6,13 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from kerfsmith.errors import InvalidValue
 from kerfsmith.nesting.stop import Watch
 from kerfsmith.scheduling.engines.bounds import Bounds, bounds_by_counting, bounds_by_pricing
-from kerfsmith.scheduling.engines.descent import search
-from kerfsmith.scheduling.engines.reading import Sequences, placements_of
+from kerfsmith.scheduling.engines.descent import relay, search
+from kerfsmith.scheduling.engines.grid import make_grid
+from kerfsmith.scheduling.engines.kernels import BROKEN
+from kerfsmith.scheduling.engines.reading import Sequences, placements_of, put
 from kerfsmith.scheduling.problem import Aim, Problem
 from kerfsmith.scheduling.reasons import WhyNot, why_not
 from kerfsmith.scheduling.result import AimValue, Placement, Status, Week
@@ -20,10 +23,11 @@ if TYPE_CHECKING:
 
     Prove = Callable[..., Proof]
 
-MOST_ARCS = 5_000
-"""The exact engine is asked where at most so many pairs of runs can follow each other: beyond, its model
-alone takes
-longer than a planner waits."""
+MOST_ARCS = 2_500
+"""The exact engine is asked where at most so many pairs of runs can follow each other.
+
+Beyond, its model alone takes longer than a planner waits.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +80,39 @@ def line_up(
     if week.status is Status.OPTIMAL or not _may_prove(problem, effort, watch):
         return week
     return _prove(problem, week, bounds, seed, effort, watch)
+
+
+def as_ordered(
+    problem: Problem, order: Sequences, opened: Mapping[str, tuple[int, ...]] | None = None
+) -> Week:
+    """The week in exactly that order, laid as early as hours, crane and people allow: what a person
+    drags to.
+
+    Nothing is searched, so nothing is proven. A week that misses a pin, finds too few hours or moves
+    more than is allowed comes back without placements and with the reasons. Raises InvalidValue for an
+    order that isn't of the problem's runs, each once, on saws that may take them.
+    """
+    _check_order(problem, order)
+    grid = make_grid(problem, opened or {})
+    laid = relay(grid, put(problem, grid, order))
+    if laid.values[BROKEN]:
+        text = "in this order a pinned start is missed, hours are too few, or more is moved than allowed"
+        return Week(Status.UNFINISHED, (), MappingProxyType({}), (), "by hand", 0.0, 0, (text,))
+    week = _week(problem, placements_of(problem, grid, laid), opened or {}, "by hand", 0)
+    return with_bounds(week, bounds_by_counting(problem), 0.0)
+
+
+def _check_order(problem: Problem, order: Sequences) -> None:
+    named = Counter(name for names in order.values() for name in names)
+    if named != Counter(run.id for run in problem.runs):
+        raise InvalidValue("an order names every run once")
+    for saw, names in order.items():
+        for place, name in enumerate(names):
+            run = problem.run(name)
+            if all(option.saw != saw for option in run.open_options):
+                raise InvalidValue(f"run {name} can't go on saw {saw}")
+            if run.pin is not None and run.pin.rank not in (None, place):
+                raise InvalidValue(f"run {name} is settled as number {run.pin.rank} on its saw")
 
 
 def _may_prove(problem: Problem, effort: Effort, watch: Watch) -> bool:

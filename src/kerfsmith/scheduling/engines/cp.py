@@ -45,6 +45,17 @@ class _Listener(cp_model.CpSolverSolutionCallback):
             self.stop_search()
 
 
+def _listen(solver: cp_model.CpSolver, watch: Watch, aim: Aim) -> Callable[[float], None]:
+    """Tells of each better bound, and passes the wish to stop on where weeks are rare."""
+
+    def on_bound(bound: float) -> None:
+        watch.tell(None, whole(bound), aim.value)
+        if watch.is_over:
+            solver.stop_search()
+
+    return on_bound
+
+
 def prove(
     problem: Problem,
     *,
@@ -73,6 +84,7 @@ def prove(
             model.cp.add(expression >= least[aim])
         model.cp.minimize(expression)
         solver = solver_for(seed, effort, watch)
+        solver.best_bound_callback = _listen(solver, watch, aim)
         status = solver.solve(model.cp, _Listener(watch, aim))
         if status == cp_model.INFEASIBLE:
             return Proof((), {}, {}, best is None)
