@@ -18,8 +18,10 @@ from kerfsmith.cutting.through_cut import Law, Passage, passage
 from kerfsmith.cutting.work import Chords, Work
 from kerfsmith.units.told import Told, quantity
 
-SLICE_NODES = 8
-"""Slices shown for each smooth stretch of the section, beside one at either side of its ends."""
+SLICES = 100
+"""Slices by which a cut is shown, about: enough for a smooth curve of feed."""
+LEAST_SLICE_NODES = 8
+"""Slices for each smooth stretch of the section at least, beside one at either side of its ends."""
 
 
 @dataclass(frozen=True)
@@ -70,7 +72,7 @@ def reckon(
     figures = figures_for(grade, work, saw, (one,), corrections, condition)
     law = law_for(saw.feed_control, figures, work, coarse, share=one.feed_share)
     found = passage(figures, work, coarse, law)
-    chords = work.nodes(coarse, SLICE_NODES)
+    chords = work.nodes(coarse, _slice_nodes(work, coarse))
     feed, rule = law(figures, chords)
     ends = [
         _seconds(grade, work, saw, one, corrections, condition, outlook)
@@ -79,6 +81,12 @@ def reckon(
     usual = float(found.minutes[0]) * 60
     seconds = (min(ends[0], usual), usual, max(ends[1], usual))
     return Reckoned(work, saw, one, figures, law, chords, feed, rule, found, seconds)
+
+
+def _slice_nodes(work: Work, coarse_mm: float) -> int:
+    """Slices for each smooth stretch, so that there are some :data:`SLICES` in all."""
+    stretches = work.panels(coarse_mm, LEAST_SLICE_NODES)[0].size
+    return max(LEAST_SLICE_NODES, round(SLICES / stretches) - 2)
 
 
 def _seconds(
