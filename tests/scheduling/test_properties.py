@@ -152,3 +152,14 @@ def test_the_wish_to_stop_is_heard_and_leaves_a_week() -> None:
     week = line_up(problem, watch=watch, effort=Effort(1_000_000, 10**12, 1e6))
     assert faults(problem, week) == ()
     assert len(week.placements) == len(problem.runs)
+
+
+@pytest.mark.parametrize("seed", range(4000, 4008))
+def test_proving_never_gives_up_what_the_search_has_found(seed: int) -> None:
+    """A short search and little exact effort: the exact engine must not come back with a worse week."""
+    problem = shop_week(seed, count=9, weeks=1)
+    few, none = Effort(60, 1_000_000, 0.05), Effort(60, 1_000_000, 0.0)
+    searched = line_up(problem, watch=NO_CLOCK, seed=seed, effort=none)
+    proven = line_up(problem, watch=NO_CLOCK, seed=seed, effort=few)
+    assert faults(problem, proven) == ()
+    assert [one.value for one in proven.aims] <= [one.value for one in searched.aims]

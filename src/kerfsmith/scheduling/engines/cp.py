@@ -18,6 +18,9 @@ from kerfsmith.scheduling.problem import Aim, Problem
 from kerfsmith.scheduling.result import Placement, Week
 from kerfsmith.scheduling.score import score
 
+Overtime = dict[str, tuple[int, ...]]
+Reached = tuple[tuple[Placement, ...], Overtime]
+
 
 @dataclass(frozen=True, slots=True)
 class Proof:
@@ -27,7 +30,7 @@ class Proof:
     """
 
     placements: tuple[Placement, ...]
-    opened: dict[str, tuple[int, ...]]
+    opened: Overtime
     bounds: dict[Aim, int]
     refuted: bool
 
@@ -74,10 +77,10 @@ def prove(
     if model is None:
         return Proof((), {}, {}, True)
     least = dict(bounds or {})
-    best: tuple[tuple[Placement, ...], dict[str, tuple[int, ...]]] | None = None
+    best: Reached | None = None
     if known is not None:
-        hint(model, problem, known)
         best = known.placements, dict(known.opened)
+        hint(model, problem, *best)
     for aim in problem.aims:
         expression = model.aims[aim]
         if aim in least:
@@ -89,8 +92,9 @@ def prove(
         if status == cp_model.INFEASIBLE:
             return Proof((), {}, {}, best is None)
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            best = read(solver, model, problem)
-            hint_again(model, solver)
+            best = _better(problem, best, read(solver, model, problem))
+            model.cp.clear_hints()  # type: ignore[no-untyped-call]  # the solver's library leaves it untyped
+            hint(model, problem, *best)
         if best is None:
             return Proof((), {}, least, False)
         least[aim] = max(least.get(aim, -(1 << 60)), whole(solver.best_objective_bound))
@@ -98,6 +102,16 @@ def prove(
         if watch.is_over:
             break
     return Proof(*best, least, False) if best is not None else Proof((), {}, least, False)
+
+
+def _better(problem: Problem, known: Reached | None, found: Reached) -> Reached:
+    """What was known, unless what was found is better: the solver proves one aim at a time and forgets
+    the later.
+    """
+    if known is None:
+        return found
+    old, new = score(problem, *known), score(problem, *found)
+    return found if [new[aim] for aim in problem.aims] < [old[aim] for aim in problem.aims] else known
 
 
 def whole(bound: float) -> int:
@@ -115,9 +129,7 @@ def solver_for(seed: int, effort: float, watch: Watch) -> cp_model.CpSolver:
     return solver
 
 
-def read(
-    solver: cp_model.CpSolver, model: Model, problem: Problem
-) -> tuple[tuple[Placement, ...], dict[str, tuple[int, ...]]]:
+def read(solver: cp_model.CpSolver, model: Model, problem: Problem) -> Reached:
     """The solver's week as placements and overtime."""
     return _placements(model, problem, solver.value, solver.boolean_value), {
         saw.id: tuple(p for p in saw.calendar.overtime if solver.boolean_value(model.opened[saw.id, p]))
@@ -145,9 +157,9 @@ def _placements(
     return tuple(sorted(found, key=lambda one: (one.begins, one.saw)))
 
 
-def hint(model: Model, problem: Problem, known: Week) -> None:
-    """Begin from ``known``."""
-    placed = {one.run: one for one in known.placements}
+def hint(model: Model, problem: Problem, placements: tuple[Placement, ...], opened: Overtime) -> None:
+    """Begin from that week."""
+    placed = {one.run: one for one in placements}
     for (run, saw), place in model.places.items():
         one = placed[run]
         model.cp.add_hint(place.there, one.saw == saw)
@@ -156,22 +168,10 @@ def hint(model: Model, problem: Problem, known: Week) -> None:
             for start, load in zip(place.starts, one.loads, strict=True):
                 model.cp.add_hint(start, load.start)
     for (saw, number), is_open in model.opened.items():
-        model.cp.add_hint(is_open, number in known.opened.get(saw, ()))
-    for saw, names in {saw.id: known.on(saw.id) for saw in problem.saws}.items():
-        row = ["", *(one.run for one in names), ""]
+        model.cp.add_hint(is_open, number in opened.get(saw, ()))
+    for sheet in problem.saws:
+        row = ["", *(one.run for one in placements if one.saw == sheet.id), ""]
         followers = set(pairwise(row))
         for (name, before, after), arc in model.arcs.items():
-            if name == saw:
+            if name == sheet.id:
                 model.cp.add_hint(arc, (before, after) in followers)
-
-
-def hint_again(model: Model, solver: cp_model.CpSolver) -> None:
-    """Begin the next aim from where the last one ended."""
-    model.cp.clear_hints()  # type: ignore[no-untyped-call]  # the solver's library leaves it untyped
-    for place in model.places.values():
-        model.cp.add_hint(place.there, solver.boolean_value(place.there))
-        model.cp.add_hint(place.begins, solver.value(place.begins))
-        for start in place.starts:
-            model.cp.add_hint(start, solver.value(start))
-    for variable in (*model.opened.values(), *model.arcs.values()):
-        model.cp.add_hint(variable, solver.boolean_value(variable))
