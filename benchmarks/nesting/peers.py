@@ -114,6 +114,6 @@ def assignment(instance: ColumnsInstance, seconds: float) -> PeerResult:
 
 
 def _quiet() -> Any:
-    model: Any = highspy.Highs()  # type: ignore[no-untyped-call]  # highspy leaves its constructor untyped
+    model: Any = highspy.Highs()
     model.setOptionValue("output_flag", False)
     return model

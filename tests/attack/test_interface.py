@@ -2,6 +2,7 @@
 
 import os
 import time
+from typing import Any
 
 import pytest
 import schemathesis
@@ -9,6 +10,7 @@ from fastapi import FastAPI
 from hypothesis import HealthCheck, given, settings
 from schemathesis import GenerationMode
 from schemathesis.checks import not_a_server_error
+from schemathesis.core.result import Ok
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.library.load import load_catalog
@@ -49,18 +51,18 @@ def app(tmp_path_factory: pytest.TempPathFactory) -> FastAPI:
 
 def test_no_request_of_the_description_breaks_the_server(app: FastAPI) -> None:
     description = schemathesis.openapi.from_asgi("/api/openapi.json", app)
-    operations = [found.ok() for found in description.get_all_operations()]
+    operations = [found.ok() for found in description.get_all_operations() if isinstance(found, Ok)]
     assert len(operations) > 8
     for operation in operations:
         attack(operation)
 
 
-def attack(operation: schemathesis.APIOperation) -> None:  # type: ignore[type-arg]
+def attack(operation: schemathesis.APIOperation[Any, Any, Any, Any]) -> None:
     """Cases as described and cases at odds with the description; a refusal is fine, a broken server isn't."""
 
     @settings(max_examples=EXAMPLES, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
     @given(case=operation.as_strategy() | operation.as_strategy(GenerationMode.NEGATIVE))
-    def one(case: schemathesis.Case) -> None:
+    def one(case: schemathesis.Case[Any]) -> None:
         case.call_and_validate(checks=[not_a_server_error])
 
     one()

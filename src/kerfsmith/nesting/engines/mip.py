@@ -117,7 +117,7 @@ class Program:
         return Answer("optimal" if bound == value else "feasible", values, value, bound)
 
     def _model(self, objective: Mapping[int, int], seed: int) -> Any:
-        model: Any = highspy.Highs()  # type: ignore[no-untyped-call]  # the library's own class has no types
+        model: Any = highspy.Highs()
         model.silent()
         for name, setting in (
             ("random_seed", seed % 2**31),

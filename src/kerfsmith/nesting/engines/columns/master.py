@@ -129,7 +129,7 @@ class Master:
 
 def quiet_highs() -> Any:
     """A HiGHS model that says nothing and uses one thread (so that a plan does not depend on the machine)."""
-    lp: Any = highspy.Highs()  # type: ignore[no-untyped-call]  # highspy leaves its constructor untyped
+    lp: Any = highspy.Highs()
     lp.setOptionValue("output_flag", False)
     lp.setOptionValue("threads", 1)
     lp.setOptionValue("parallel", "off")

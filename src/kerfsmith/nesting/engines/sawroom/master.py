@@ -67,7 +67,7 @@ class Master:
         help."""
         self.dearest = 1 if self.help_only else dearest_load(self.room, self.aim)
         self._unit = max(1.0, self.dearest / 1000)
-        self._lp = highspy.Highs()  # type: ignore[no-untyped-call]  # the library's own class has no types
+        self._lp = highspy.Highs()
         self._lp.silent()
         infinite = highspy.kHighsInf
         for number, (key, row) in enumerate(self.rows.limits.items()):
