@@ -18,6 +18,7 @@ from kerfsmith.units.length import Unit
 from kerfsmith.units.told import Told
 from kerfsmith.web.backstage import CutAnswer, CutQuestion
 
+_Refusal = tuple[str, tuple[Misfit, ...]]
 NAMES = ("quickest", "cheapest", "safest")
 
 
@@ -71,7 +72,7 @@ class _CutDesk:
     def answer(self, saws: Sequence[SawSheet]) -> CutAnswer:
         """Every saw's own setting, and on the first of them what there is to choose from."""
         found: list[tuple[CutSetting, SawSheet]] = []
-        misfits: list[tuple[str, tuple[Misfit, ...]]] = []
+        misfits: list[_Refusal] = []
         for saw in saws:
             answer = self._set(saw)
             if isinstance(answer, CutSetting):
@@ -79,7 +80,11 @@ class _CutDesk:
             else:
                 misfits += answer.misfits
         if not found:
-            cannot = CannotCut(tuple(misfits), Told("no saw of the shop takes this cut"))
+            told = "no saw of the shop takes this cut"
+            if self._question.saw:
+                misfits = self._with_other_saws(saws[0], misfits)
+                told = f"{saws[0].name} doesn't take this cut"
+            cannot = CannotCut(tuple(misfits), Told(told))
             return CutAnswer(grade=self._grade, section=self._section, cannot=cannot)
         found.sort(key=lambda one: (one[0].cut_seconds, one[0].saw))
         if self._question.choose:
@@ -129,7 +134,19 @@ class _CutDesk:
         fault = _not_chosen(self._question.choose, problem)
         return CutAnswer(findings=(fault,), grade=self._grade, section=self._section)
 
-    def _set(self, saw: SawSheet, place: Alternative | None = None) -> CutSetting | CannotCut:
+    def _with_other_saws(self, saw: SawSheet, misfits: list[_Refusal]) -> list[_Refusal]:
+        """The misfits of the one saw asked for, naming those other saws that really cut it."""
+        able = [
+            other
+            for other in self._catalog.saws
+            if other is not saw and isinstance(self._set(other), CutSetting)
+        ]
+        again = self._set(saw, others=able) if able else None
+        return list(again.misfits) if isinstance(again, CannotCut) else misfits
+
+    def _set(
+        self, saw: SawSheet, place: Alternative | None = None, others: Sequence[SawSheet] = ()
+    ) -> CutSetting | CannotCut:
         """The saw's setting by the book, or the one at a place of the trade-off."""
         return set_cut(
             self._grade,
@@ -144,7 +161,7 @@ class _CutDesk:
             speed_m_per_min=place.speed_m_per_min if place else None,
             feed_share=place.feed_share if place else 1.0,
             lie=place.lie if place else None,
-            others=[other for other in self._catalog.saws if other is not saw],
+            others=others,
             hazard_texts=self._catalog.hazard_texts,
         )
 

@@ -71,8 +71,8 @@ def through_cut(outline: Outline, setting: CutSetting, *, name: str, reading: Re
         limit_hatches(limits, key),
         *body(outline, frame, f"{key}-body"),
         *chain_lines(outline, frame),
-        *overall_dimensions(outline, frame, reading),
         *_depth_axis(outline, frame, down, reading),
+        *overall_dimensions(outline, frame, reading),
         *_limit_column(ruled, down, key),
         *profile(
             contacts,

@@ -58,11 +58,12 @@ def trade_off_picture(marks: Sequence[Mark], currency: str, key: str) -> Markup:
     way = "L".join(
         f"{number(across.at(mark.seconds))} {number(up.at(_height(mark, priced)))}" for mark in front
     )
-    labels = _Labels([(across.at(m.seconds), up.at(_height(m, priced)), _radius(m)) for m in marks])
+    places = [(across.at(mark.seconds), up.at(_height(mark, priced)), _radius(mark)) for mark in marks]
+    words = _Labels(places).all(marks)
     parts = [
         *_grid(across, up, priced),
         element("path", d=f"M{way}", class_="way"),
-        *(_mark(mark, across.at(mark.seconds), up.at(_height(mark, priced)), labels) for mark in marks),
+        *(_mark(mark, place, lines) for mark, place, lines in zip(marks, places, words, strict=True)),
         element(
             "text", f"cost of a cut, {currency}" if priced else "strain, %", x=8, y=22, class_="axis-name"
         ),
@@ -132,9 +133,9 @@ def _grid(across: _Axis, up: _Axis, priced: bool) -> list[Markup]:
     return [*parts, element("path", d=frame, class_="axis way-axis")]
 
 
-def _mark(mark: Mark, x: float, y: float, labels: "_Labels") -> Markup:
+def _mark(mark: Mark, place: tuple[float, float, float], lines: list[Markup]) -> Markup:
     """One mark with its number inside and its words beside, all one link."""
-    radius = _radius(mark)
+    x, y, radius = place
     if mark.number:
         body = element("circle", cx=x, cy=y, r=radius, class_="mark")
     else:
@@ -142,8 +143,6 @@ def _mark(mark: Mark, x: float, y: float, labels: "_Labels") -> Markup:
         path += f"{number(radius)}l{number(-radius)} {number(-radius)}Z"
         body = element("path", d=path, class_="mark")
     inside = element("text", mark.number, x=x, y=y + 5, text_anchor="middle", class_="mark-number")
-    words = [word for word in (mark.words, share(mark.strain, 0)) if word]
-    lines = labels.place(words, x, y, radius)
     kind = "place is-shown" if mark.shown else "place"
     return element("a", body, inside, *lines, href=mark.href, aria_label=mark.told, class_=kind)
 
@@ -151,10 +150,19 @@ def _mark(mark: Mark, x: float, y: float, labels: "_Labels") -> Markup:
 class _Labels:
     """Finds room for words beside marks."""
 
-    def __init__(self, marks: Sequence[tuple[float, float, float]]) -> None:
-        self._taken = [(x - r, y - r, x + r, y + r) for x, y, r in marks]
+    def __init__(self, places: Sequence[tuple[float, float, float]]) -> None:
+        self._places = places
+        self._taken = [(x - r, y - r, x + r, y + r) for x, y, r in places]
 
-    def place(self, words: Sequence[str], x: float, y: float, radius: float) -> list[Markup]:
+    def all(self, marks: Sequence[Mark]) -> list[list[Markup]]:
+        """The words of every mark; the one shown and the named ones choose their place first."""
+        found: list[list[Markup]] = [[] for _ in marks]
+        for at in sorted(range(len(marks)), key=lambda at: (not marks[at].shown, not marks[at].words)):
+            words = [word for word in (marks[at].words, share(marks[at].strain, 0)) if word]
+            found[at] = self._beside(words, *self._places[at])
+        return found
+
+    def _beside(self, words: Sequence[str], x: float, y: float, radius: float) -> list[Markup]:
         """The words as lines of text in the first free place round a mark; none where all are taken."""
         wide = max(len(word) for word in words) * _LETTER
         high = _LINE * len(words)

@@ -3,10 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from markupsafe import Markup
+
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.setting import CannotCut, CutSetting
 from kerfsmith.web.backstage import CutAnswer
+from kerfsmith.web.drawing.section import section_drawing
 from kerfsmith.web.findings import FindingRow, finding_rows
 from kerfsmith.web.pages.cut.answerable import Answerable
 from kerfsmith.web.pages.cut.ask import Asked
@@ -77,6 +80,7 @@ class AnswerView:
     findings: tuple[FindingRow, ...]
     cannot: str
     refusing: tuple[RefusingSaw, ...]
+    refused: Markup | None
     main: tuple[Answerable, ...]
     further: tuple[Answerable, ...]
     cut: AnglePicture | None
@@ -140,8 +144,18 @@ def answer_view(
         if section and catalog.section_called(section.name)
         else "",
         findings=finding_rows((*asked.findings, *answer.findings)),
-        cannot=reading.told(answer.cannot.text) if answer.cannot else "",
-        refusing=_refusing(answer.cannot, reading),
+        cannot=_sentence(reading.told(answer.cannot.text)) if answer.cannot else "",
+        refusing=_refusing(answer.cannot, names, reading),
+        refused=section_drawing(
+            section.shape.outline(),
+            name=_title(section),
+            reading=reading,
+            key="refused",
+            width=330,
+            height=280,
+        )
+        if section and answer.cannot
+        else None,
         main=_answerable(main_dials(setting, reading), reasons) if setting else (),
         further=_answerable(further_dials(setting, reading), reasons) if setting else (),
         cut=picture,
@@ -164,6 +178,10 @@ def _heading(answer: CutAnswer, names: dict[str, str]) -> str:
     return f"{named}, {angle_words(answer.setting.angle_deg)} on the {saw}"
 
 
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
 def _title(section: Section) -> str:
     return section.name or section.key
 
@@ -175,11 +193,11 @@ def _answerable(dials: Sequence[Dial], reasons: Sequence[ReasonLine]) -> tuple[A
     )
 
 
-def _refusing(cannot: CannotCut | None, reading: Reading) -> tuple[RefusingSaw, ...]:
+def _refusing(cannot: CannotCut | None, names: dict[str, str], reading: Reading) -> tuple[RefusingSaw, ...]:
     if cannot is None:
         return ()
     return tuple(
-        RefusingSaw(saw, tuple(misfit_words(misfit, reading) for misfit in misfits))
+        RefusingSaw(names.get(saw, saw), tuple(misfit_words(misfit, reading) for misfit in misfits))
         for saw, misfits in cannot.misfits
     )
 
