@@ -218,3 +218,24 @@ def test_a_group_without_bars_has_no_rules_to_weigh(client: TestClient, shop: Me
     html = client.get(f"{link('plan', empty.id)}?rules=weighed").text
     assert "What each rule costs" not in html
     assert shop.weighed == []
+
+
+@pytest.mark.parametrize(
+    "host", ["127.0.0.1:8765", "[::1]:8765", "localhost", "localhost.:80", "192.168.1.7", "Saw.Shop:9"]
+)
+def test_a_server_answers_to_its_addresses_and_names(host: str) -> None:
+    with TestClient(create_app(MemoryBackstage(), names=("saw.shop",))) as client:
+        assert client.get("/rack", headers={"Host": host}).status_code == 200
+
+
+@pytest.mark.parametrize(
+    "host", ["elsewhere.example", "127.0.0.1.elsewhere.example", "saw.shop.example", "", "[::1"]
+)
+def test_a_name_that_was_made_to_point_here_is_refused(host: str) -> None:
+    shop = MemoryBackstage()
+    with TestClient(create_app(shop, names=("saw.shop",))) as client:
+        for send in (client.get, client.post):
+            answer = send("/begin", headers={"Host": host, "Origin": f"http://{host}"})
+            assert answer.status_code == 421
+            assert "content-security-policy" in answer.headers
+    assert shop.demo

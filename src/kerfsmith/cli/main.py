@@ -28,11 +28,14 @@ def serve(
     records: Annotated[str, Parameter(help="SQLite file, or the URL of a database.")] = "var/shop.sqlite",
     host: Annotated[str, Parameter(help="Address to listen on; this machine only by default.")] = "127.0.0.1",
     port: Annotated[int, Parameter(help="Port to listen on.")] = 8765,
+    name: Annotated[
+        list[str] | None, Parameter(help="A name others call this machine by, beside its own.", negative=())
+    ] = None,
 ) -> int:
     """Start the application; the first start opens a demo shop with a finished plan."""
     from kerfsmith.cli.serving import serve as start
 
-    return start(records, host, port)
+    return start(records, host, port, tuple(name or ()))
 
 
 @app.command

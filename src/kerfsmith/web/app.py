@@ -1,5 +1,6 @@
 """The application: pages, API, files, and what guards them."""
 
+from collections.abc import Collection
 from importlib.metadata import version
 from pathlib import Path
 
@@ -18,8 +19,13 @@ from kerfsmith.web.sheet import Sheets
 _STATIC = Path(__file__).parent / "static"
 
 
-def create_app(backstage: Backstage, floor: FloorStage | None = None) -> FastAPI:
-    """The web face over ``backstage``; over ``floor`` too, with its gate, where people and saws are kept."""
+def create_app(
+    backstage: Backstage, floor: FloorStage | None = None, names: Collection[str] | None = None
+) -> FastAPI:
+    """The web face over ``backstage``; over ``floor`` too, with its gate, where people and saws are kept.
+
+    ``names`` are those it may be called by, beside its addresses; None lets any in.
+    """
     app = FastAPI(
         title="Kerfsmith",
         version=version("kerfsmith"),
@@ -31,7 +37,7 @@ def create_app(backstage: Backstage, floor: FloorStage | None = None) -> FastAPI
     app.add_middleware(GZipMiddleware, minimum_size=2_000)
     if floor is not None:
         keep_gate(app, sheets, floor)
-    guard(app)
+    guard(app, names)
     refuse_in_words(app, sheets)
     for router in every_router(sheets):
         app.include_router(router)

@@ -1,6 +1,7 @@
 """What every answer carries to keep a browser strict, and which requests are turned away at the door."""
 
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Collection
+from ipaddress import ip_address
 from urllib.parse import urlsplit
 
 from fastapi import FastAPI, Request, Response
@@ -46,6 +47,25 @@ def from_elsewhere(request: Request) -> bool:
     return origin is not None and urlsplit(origin).netloc != request.headers.get("host")
 
 
+def strange_name(request: Request, names: Collection[str]) -> bool:
+    """Whether a request came for a name that isn't this server's.
+
+    A page of another site can have its own name point to this machine and would then be of one origin with
+    the pages here. An address or ``localhost`` in place of a name can't be made to do that.
+    """
+    try:
+        name = urlsplit(f"//{request.headers.get('host', '')}").hostname
+    except ValueError:
+        return True
+    if name is None:
+        return True
+    try:
+        ip_address(name)
+    except ValueError:
+        return name.rstrip(".") not in {"localhost", *(known.lower() for known in names)}
+    return False
+
+
 def too_large(request: Request) -> bool:
     """Whether the body is announced as larger than is read, or is of unannounced size."""
     if request.method not in _CHANGING:
@@ -63,15 +83,21 @@ def _caching(path: str) -> str:
     return "no-cache" if path.startswith("/static/") else "no-store"
 
 
-def guard(app: FastAPI) -> None:
-    """Put the headers on every answer and the two refusals before every request."""
+def guard(app: FastAPI, names: Collection[str] | None = None) -> None:
+    """Put the headers on every answer and the refusals before every request.
+
+    ``names`` are those by which this server is called beside its addresses; None lets any name in, where
+    something in front of it sees to that.
+    """
 
     @app.middleware("http")
     async def strict(request: Request, call_next: Callable[[Request], Awaitable[Response]]) -> Response:
-        if from_elsewhere(request):
+        if names is not None and strange_name(request, names):
             answer: Response = PlainTextResponse(
-                "This request came from another site and was refused.\n", 403
+                "This server isn't called by this name. Use its address, or start it with --name.\n", 421
             )
+        elif from_elsewhere(request):
+            answer = PlainTextResponse("This request came from another site and was refused.\n", 403)
         elif too_large(request):
             answer = PlainTextResponse(f"More than {MOST_BYTES // 1_000_000} MB is not read.\n", 413)
         else:

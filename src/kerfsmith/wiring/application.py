@@ -1,6 +1,6 @@
 """The application put together: records, catalog, planning pool, pages."""
 
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Collection
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime
 
@@ -18,8 +18,8 @@ from kerfsmith.wiring.records import open_demo_at_first_start, open_store
 from kerfsmith.workflow.plan_cuts import plan_cuts
 
 
-def build_application(records: str) -> FastAPI:
-    """The web application over the records in a SQLite file or at a database URL.
+def build_application(records: str, names: Collection[str] | None = None) -> FastAPI:
+    """The web application over the records in a SQLite file or at a database URL, called by ``names``.
 
     Records that have never been used get the demo shop and its plan first.
     """
@@ -28,7 +28,7 @@ def build_application(records: str) -> FastAPI:
     pool = PlanningPool()
     if open_demo_at_first_start(store, catalog):
         plan_demo(store, pool)
-    app = create_app(ShopBackstage(store, catalog, pool), ShopFloorStage(store, catalog, pool))
+    app = create_app(ShopBackstage(store, catalog, pool), ShopFloorStage(store, catalog, pool), names)
     app.router.lifespan_context = _closing(pool)
     return app
 
