@@ -206,8 +206,8 @@ def test_rules_are_weighed_only_when_asked(client: TestClient, shop: MemoryBacks
         assert told == [
             "without the least grip1 bar less, 32.00 EUR savedproven",
             "without the facing cutchanges nothingproven",
-            "one heat for each order2 bars more, 140.50 EUR morenot proven: the best found in the time given, "
-            "on one side or both",
+            "one heat for each order2 bars more, 140.50 EUR morenot proven: the best found in the time "
+            "given, on one side or both",
             "without buyingleaves no plan: short of bars: 2500 mm find no placeproven",
         ]
 
