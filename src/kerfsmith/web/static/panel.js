@@ -8,7 +8,8 @@ import { toldOf } from "./panel-tell.js";
 import { newId } from "./panel-ids.js";
 
 const POLL = 10000;
-const state = { sheet: null, rack: {}, link: { away: !navigator.onLine, count: 0 }, skew: 0, cutWhile: 0 };
+const KEPT = "kerfsmith-panel-1";
+const state = { sheet: null, rack: {}, link: { away: !navigator.onLine, count: 0 }, skew: 0, made: 0, wasDue: "" };
 
 const panel = () => document.querySelector("#panel");
 
@@ -68,8 +69,10 @@ async function submitted(event, sender) {
   const refused = verb === "load bar" && state.link.away ? loadable(state.sheet, state.rack, told.label) : {};
   if (refused.why) return void tell({ kind: "refused", title: refused.why, lines: [refused.remedy, "There is no network: this panel judged by what it knew last."] });
   event.submitter?.blur();
+  state.made += 1;
   const made = { id: newId(), at: new Date(Date.now() + state.skew).toISOString(), key: state.sheet.key, verb, told };
   await append(made);
+  sender.tell();
   closeLeaves();
   judge(verb, told);
   // A label is judged by the records where they can be asked: only they know what was promised elsewhere.
@@ -78,7 +81,7 @@ async function submitted(event, sender) {
     show(panel(), state.sheet);
   }
   form.reset();
-  if (verb === "log cut" && state.sheet.due && !told.scrapped) openLeaf("measure");
+  if (verb === "log cut" && state.sheet.due && !told.scrapped) askMeasure();
   sender.soon(0);
 }
 
@@ -125,21 +128,20 @@ async function onAnswers({ answers, part }) {
 async function redraw(part) {
   const { events } = await waiting();
   // Never under a finger: what is newer here, or being keyed, is not overwritten.
-  if (events.length || document.querySelector(".leaf[open]") || keying()) return void (state.stale = true);
+  if (events.length || document.querySelector(".leaf[open]") || keying()) return;
   const told = [...document.querySelectorAll("#notices > .told")];
   const before = state.sheet;
   const holder = document.createElement("template");
   holder.innerHTML = part;
   const fresh = holder.content.querySelector("#panel");
+  if (Date.parse(JSON.parse(fresh.dataset.sheet).now) < Date.parse(before.now)) return;
   const focused = document.activeElement?.id;
   panel().replaceWith(fresh);
   document.querySelector("#notices").append(...told);
   await take(fresh, Date.now());
-  state.stale = false;
   if (focused) document.getElementById(focused)?.focus({ preventScroll: true });
   sayWhatChanged(before, state.sheet);
-  if (state.sheet.due && !document.querySelector(".leaf[open]") && state.wasDue !== state.sheet.piece?.id) openLeaf("measure");
-  state.wasDue = state.sheet.due ? state.sheet.piece?.id : "";
+  if (state.sheet.due && state.wasDue !== state.sheet.piece?.id) askMeasure();
   await remember("part", { run: fresh.dataset.run, part });
 }
 
@@ -161,9 +163,12 @@ const keying = () => document.activeElement?.matches("input, select") && documen
 
 async function look(sender) {
   if (document.hidden || state.link.count || document.querySelector(".leaf[open]") || keying()) return;
+  const made = state.made;
   try {
     const answer = await fetch(location.pathname, { headers: { "X-Panel": "part" }, signal: AbortSignal.timeout(9000) });
-    if (answer.ok) await redraw(await answer.text());
+    const part = await answer.text();
+    // What was asked before the last touch tells of a time before it.
+    if (answer.ok && made === state.made) await redraw(part);
     await sender.tell({ away: false, signedOut: answer.status === 401 });
   } catch {
     await sender.tell({ away: true });
@@ -200,6 +205,12 @@ function keepUnseen() {
   return remember("unseen", unseen);
 }
 
+// Asks once for each piece; who puts it off finds it marked among the tools.
+function askMeasure() {
+  state.wasDue = state.sheet.piece?.id ?? "";
+  openLeaf("measure");
+}
+
 function openLeaf(name) {
   const leaf = document.querySelector(`#leaf-${name}`);
   if (!leaf) return;
@@ -211,12 +222,17 @@ function closeLeaves() {
   for (const leaf of document.querySelectorAll(".leaf[open]")) leaf.open = false;
 }
 
-// Where the browser allows it, the page itself is kept, so that a reload without a network finds it.
+// Where the browser allows it, the page and its files are kept, so that a reload without a network finds them.
 async function keepForReload() {
   try {
-    await navigator.serviceWorker?.register("/at-saw/worker.js", { scope: "/at-saw" });
+    await navigator.serviceWorker.register("/at-saw/worker.js", { scope: "/at-saw" });
+    await navigator.serviceWorker.ready;
+    const files = performance.getEntriesByType("resource").map((one) => new URL(one.name));
+    const own = files.filter((url) => url.origin === location.origin && url.pathname.startsWith("/static/"));
+    const kept = await caches.open(KEPT);
+    await kept.addAll([...new Set([location.pathname, ...own.map((url) => url.pathname)])]);
   } catch {
-    // No worker (a plain http address on the shop's network): the page works, but must not be reloaded away.
+    // No worker (a plain http address on the shop's network) or no network: the page works, but a reload needs one.
   }
 }
 

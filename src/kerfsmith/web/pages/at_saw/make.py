@@ -74,6 +74,14 @@ class _Maker:
         self.now, self.session = now, session
         self.bench = Bench(reading, run.saw, {line.line_id: line for line in run.sheet.lines})
         self.unit = unit_of(reading.measure)
+        # The sheet's own last piece may have been undone since.
+        pieces = [
+            one for bar in run.sheet.bars for one in _standing(bar.entries) if one.kind is EntryKind.PIECE
+        ]
+        self.last = max(pieces, key=lambda one: one.at, default=None)
+        # With a new band on, the first piece is due once it is cut, not before.
+        is_cut = run.since_set_up > 0 or run.since_measured >= run.inspect_every
+        self.due = run.sheet.inspection_due if is_cut and self.last is not None else None
 
     def page(self, notices: tuple[Notice, ...]) -> PanelPage:
         sheet = self.sheet
@@ -82,7 +90,7 @@ class _Maker:
         waiting = tuple(self._waiting(one, f"w{at}") for at, one in enumerate(sheet.to_load))
         scene = self._scene(bar, waiting)
         step = bar.todo[0] if bar is not None and bar.todo else None
-        last = sheet.last_piece
+        last = self.last
         lines = tuple(self._line(line) for line in sheet.lines)
         return PanelPage(
             run_id=sheet.run.id,
@@ -99,7 +107,7 @@ class _Maker:
             waiting=waiting,
             lines=lines,
             dials=self._dials(),
-            due=sheet.inspection_due,
+            due=self.due,
             last_piece=f"{last.mark}, {self.bench.dial(last.length_um)} {self.unit}" if last else "",
             last_piece_id=last.id if last else "",
             last_piece_allowed=self.bench.allowed(self.bench.lines.get(last.line_id or "")) if last else "",
@@ -324,14 +332,14 @@ class _Maker:
                 "measured": run.since_measured,
                 "set_up": run.since_set_up,
             },
-            "due": sheet.inspection_due.value if sheet.inspection_due else "",
+            "due": self.due.value if self.due else "",
             "piece": {
-                "id": sheet.last_piece.id,
-                "line_id": sheet.last_piece.line_id,
-                "mark": sheet.last_piece.mark,
-                "length_um": sheet.last_piece.length_um,
+                "id": self.last.id,
+                "line_id": self.last.line_id,
+                "mark": self.last.mark,
+                "length_um": self.last.length_um,
             }
-            if sheet.last_piece
+            if self.last
             else None,
             "stop": sheet.stop.reason.value if sheet.stop else "",
             "band": sheet.band.id if sheet.band else "",

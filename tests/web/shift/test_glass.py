@@ -1,0 +1,164 @@
+"""What only a browser can tell of the panel: contrast, names, sizes, answers that get lost on their way."""
+
+from collections.abc import Callable
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]  # ships no types
+from playwright.sync_api import Browser, Page, Route, expect
+from tests.web.conftest import browser
+from tests.web.shift.conftest import Served
+from tests.web.shift.hands import SECONDS, all_sent, at_panel, count, counted, load, scan, sign_in, until
+from tests.web.shift.shop import PASSWORD
+
+__all__ = ["browser"]
+pytestmark = pytest.mark.browser
+
+GLOVE_PX = 64
+"""Least height of what is pressed at the saw; WCAG 2.2 AA (2.5.8) asks for 24, and gloves for more."""
+RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+SMALL = """least => [...document.querySelectorAll(
+        'main button, main a.button, main summary, main input:not([type=hidden]), main select')]
+    .filter(one => one.checkVisibility())
+    .map(one => [one.outerHTML.slice(0, 80), one.getBoundingClientRect()])
+    .filter(([, box]) => box.height < least - .5 || box.width < 40).map(([html]) => html)"""
+
+
+def look_at_scenes(page: Page, base: str, seen: Callable[[str], None]) -> None:
+    """Go through the panel's scenes and leaves, telling each by name."""
+    page.goto(f"{base}/sign-in?at=panel")
+    seen("sign in")
+    sign_in(page, base)
+    seen("load")
+    scan(page, "B-1")
+    expect(page.locator(".told.is-refused")).to_be_visible(timeout=SECONDS)
+    seen("refused")
+    page.locator("[data-seen]").first.click()
+    load(page, "A-1")
+    seen("facing")
+    count(page)
+    page.locator("#count").click()
+    expect(page.locator("#leaf-measure[open]")).to_be_visible(timeout=SECONDS)
+    seen("measure")
+    page.locator("#leaf-measure > summary").click()
+    seen("cut")
+    for leaf in ("scrap", "counts", "band", "stop", "more"):
+        page.locator(f"#leaf-{leaf} > summary").click()
+        seen(leaf)
+        if leaf != "more":
+            page.locator(f"#leaf-{leaf} > summary").click()
+    page.locator("text=Finish this bar now").click()
+    expect(page.locator("#rest-label")).to_be_visible(timeout=SECONDS)
+    all_sent(page)
+    seen("rest")
+
+
+@pytest.mark.parametrize("light", ["day", "night"])
+def test_axe_finds_nothing_at_the_saw_and_around_it(browser: Browser, served: Served, light: str) -> None:
+    base, _ = served
+    axe, faults = Axe(), {}
+    with at_panel(browser, base, light) as page:
+
+        def check(name: str) -> None:
+            found = axe.run(page, options=RULES).response["violations"]
+            told = [(one["id"], one["nodes"][0]["html"][:140], len(one["nodes"])) for one in found]
+            if told:
+                faults[name] = told
+
+        look_at_scenes(page, base, check)
+        for path in ("/at-saw", "/trace", "/trace?q=nothing", "/trace/heat/H100", "/ledger", "/people"):
+            page.goto(base + path)
+            check(path)
+        page.goto(f"{base}/trace/mark/P1")
+        page.locator("tbody th a").first.click()
+        check("chain")
+        page.goto(f"{base}/sign-in")
+        page.locator("text=At a desk instead").click()
+        page.locator("#desk-person").fill("Lea")
+        page.locator("#password").fill(PASSWORD)
+        page.locator("#password").press("Enter")
+        page.goto(f"{base}/people")
+        page.locator("summary").first.click()
+        check("people as lead")
+    assert faults == {}
+
+
+@pytest.mark.parametrize("measure", ["metric", "inch"])
+def test_gloves_hit_everything_and_nothing_is_wider_than_the_glass(
+    browser: Browser, served: Served, measure: str
+) -> None:
+    base, _ = served
+    small: dict[str, list[str]] = {}
+    with at_panel(browser, base, measure=measure) as page:
+
+        def check(name: str) -> None:
+            assert page.evaluate("document.documentElement.scrollWidth") <= 1280, name
+            found = page.evaluate(SMALL, GLOVE_PX) if name != "sign in" else []
+            if found:
+                small[name] = found
+            if name in ("cut", "facing"):
+                style = "getComputedStyle(document.querySelector('.dial')).fontSize"
+                # 1280 px are 217 mm on a 10-inch panel, so 110 px of type have figures 13 mm high, which is
+                # more than 2 m / 200 (common practice for the least height of what is to be read).
+                assert page.evaluate(f"parseFloat({style})") >= 110, name
+                assert page.evaluate("document.documentElement.scrollHeight") <= 800, name
+
+        look_at_scenes(page, base, check)
+    assert small == {}
+
+
+def test_an_answer_that_gets_lost_counts_nothing_twice(browser: Browser, served: Served) -> None:
+    """The records keep the cut, the answer never comes back, and the panel sends the cut again."""
+    base, shop = served
+    with at_panel(browser, base) as page:
+        sign_in(page, base)
+        load(page, "A-1")
+        count(page)
+        all_sent(page)
+        lost = []
+
+        def lose(route: Route) -> None:
+            if len(lost) < 3:
+                lost.append(route.fetch().status)
+                route.abort()
+            else:
+                route.continue_()
+
+        page.route("**/at-saw/events", lose)
+        page.locator("#count").click()
+        until(lambda: page.wait_for_timeout(50) or len(lost) >= 3)  # type: ignore[func-returns-value]
+        assert lost == [200, 200, 200]
+        all_sent(page)
+        assert counted(shop)["P1"] == (1, 0)
+
+
+def test_two_pages_of_one_panel_number_their_entries_apart(browser: Browser, served: Served) -> None:
+    base, shop = served
+    with at_panel(browser, base) as page:
+        sign_in(page, base)
+        load(page, "A-1")
+        count(page)
+        all_sent(page)
+        other = page.context.new_page()
+        other.goto(page.url)
+        expect(other.locator("#count")).to_be_visible(timeout=SECONDS)
+        page.locator("#count").click()
+        other.locator("#count").click()
+        until(
+            lambda: any("already recorded" in one.locator("#notices").inner_text() for one in (page, other))
+        )
+        assert counted(shop)["P1"] == (1, 0)
+
+
+def test_an_office_change_is_told_at_the_saw(browser: Browser, served: Served) -> None:
+    from tests.web.shift.forms import press
+    from tests.web.shift.places import client_of
+
+    base, shop = served
+    with at_panel(browser, base) as page:
+        sign_in(page, base)
+        load(page, "A-1")
+        all_sent(page)
+        with client_of(shop, "Pia") as planner:
+            press(planner, "change run", "data-verb", line_id="o1:1", quantity="6")
+        changed = page.locator(".told.is-changed")
+        expect(changed).to_contain_text("P1: 6 wanted instead of 9", timeout=SECONDS)
