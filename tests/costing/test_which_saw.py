@@ -34,7 +34,7 @@ from kerfsmith.planning.lay_group import Effort
 from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
 from kerfsmith.planning.plan import Plan
 from kerfsmith.shop.order import OrderLine
-from kerfsmith.shop.rack import Bar, BarKind, Rack
+from kerfsmith.shop.rack import Bar, Rack
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.money import Money
 from kerfsmith.units.show import KG_PER_LB
@@ -46,7 +46,7 @@ RATES = shop.rates(
 
 
 def planner(lines: Sequence[OrderLine], saw: SawSheet) -> Plan:
-    """Every saw alone, on bars of 6 m without number."""
+    """Every saw alone, on bars of 6 m from the rack, which no saw's limit shortens."""
     kinds = {(line.grade, line.section.key): line for line in lines}
     stock = [
         Bar(
@@ -54,8 +54,7 @@ def planner(lines: Sequence[OrderLine], saw: SawSheet) -> Plan:
             line.grade,
             line.section,
             6_000_000,
-            None,
-            kind=BarKind.TO_BUY,
+            500,
         )
         for line in kinds.values()
     ]
