@@ -47,7 +47,8 @@ def bar_of(key: str, at: datetime) -> list[Event]:
 
 
 def send(client: TestClient, events: list[Event], panel: str = "panel-7", show: str = "") -> Response:
-    return client.post(SENT, json={"panel": panel, "events": events, "show": show})
+    answer: Response = client.post(SENT, json={"panel": panel, "events": events, "show": show})
+    return answer
 
 
 def good(shop: ShiftShop) -> int:

@@ -119,7 +119,7 @@ def test_the_band_moves_through_the_section_with_the_arrow_keys(browser: Browser
         depth = page.locator("[data-reading='1']")
         first = depth.inner_text()
         line = page.locator(".band [data-part=line]").get_attribute("d")
-        page.locator("input[type=range]").focus()
+        page.locator("#cut-depth").focus()
         for _ in range(3):
             page.keyboard.press("PageDown")
         assert depth.inner_text() != first
@@ -134,10 +134,38 @@ def test_a_cut_redraws_when_an_answer_changes(browser: Browser, served: Served) 
         page.wait_for_function("was => document.querySelector('#answer h2').innerText !== was", arg=before)
         assert "round 60" in heading.inner_text()
         assert "section=round" in page.url
-        page.locator("input[type=range]").focus()
+        page.locator("#cut-depth").focus()
         page.keyboard.press("PageDown")
         assert page.locator("[data-reading='1']").inner_text() != ""
         assert page.locator("#section").input_value() == "round 60"
+
+
+def test_the_front_is_walked_with_the_arrow_keys(browser: Browser, served: Served) -> None:
+    with opened(browser, served, "/cut") as page:
+        page.locator("#walk").focus()
+        for key, place in (("Home", 1), ("ArrowRight", 2), ("End", 4)):
+            page.keyboard.press(key)
+            page.wait_for_function(
+                "told => document.querySelector('.walk-told').innerText.startsWith(told)", arg=f"place {place} of 4"
+            )
+            # The page was redrawn under the slider, which keeps the focus and its place.
+            assert page.evaluate("document.activeElement.id") == "walk"
+            assert page.locator("#walk").input_value() == str(place)
+            assert f"choose={place}" in page.url
+        page.locator("#cut-depth").focus()
+        first = page.locator("[data-reading='1']").inner_text()
+        page.keyboard.press("PageUp")
+        assert page.locator("[data-reading='1']").inner_text() not in ("", first)
+
+
+def test_rules_are_weighed_in_place(browser: Browser, served: Served) -> None:
+    base, shop = served
+    path = link("plan", shop.plan().groups[0].id)  # type: ignore[union-attr]  # the sample has one
+    with opened(browser, served, path) as page:
+        page.locator("text=Weigh the rules").click()
+        page.wait_for_selector("#rules table")
+        assert "1 bar less, 32.00 EUR saved" in page.locator("#rules").inner_text()
+        assert page.url == f"{base}{path}"
 
 
 def test_a_search_narrows_while_typing(browser: Browser, served: Served) -> None:

@@ -151,7 +151,7 @@ def test_what_a_role_may_not_do_is_refused_at_the_door_and_written_down(
     assert shift.store.orders() == orders
 
 
-CHANGING = (
+CHANGING: tuple[tuple[str, dict[str, str]], ...] = (
     (
         "/at-saw/run/r1/act",
         {"verb": "load bar", "form_id": "f", "bar_id": "b", "run_id": "r1", "label": "A-1"},

@@ -49,7 +49,8 @@ def press(client: TestClient, verb: str, marked: str = "", **fields: str) -> Res
     page = client.get(RUN)
     assert page.status_code == 200
     answer = client.post(f"{RUN}/act", data=filled(page.text, verb, marked, **fields))
-    return client.get(answer.headers["location"]) if answer.status_code == 303 else answer
+    last: Response = client.get(answer.headers["location"]) if answer.status_code == 303 else answer
+    return last
 
 
 def shown(page: str, name: str) -> str:

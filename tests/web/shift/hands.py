@@ -4,10 +4,10 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, expect
 from tests.web.shift.shop import BADGE, ShiftShop
 
-PANEL = {"width": 1280, "height": 800}
+PANEL: ViewportSize = {"width": 1280, "height": 800}
 SECONDS = 20_000
 """Longest wait, ms: the machine may be busy with other tests."""
 

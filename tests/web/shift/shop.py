@@ -113,13 +113,15 @@ class ShiftShop:
             Bar("B-1", self.catalog.find_grade("42CrMo4").name, section, 3_000_000, 2, "H300", "B1"),
             Bar("C-1", grade, other, 3_000_000, 2, "H100", "C1"),
         )
-        gears = {"order": "Gears", "customer": "Weir Works"}
         lines = (
-            OrderLine("o1:1", "P1", grade, section, 500_000, 9, 500, 500, date(2026, 12, 4), **gears),
-            OrderLine("o1:2", "P2", grade, section, 320_000, 10, 500, 0, notes="stamp the heat", **gears),
+            OrderLine("o1:1", "P1", grade, section, 500_000, 9, 500, 500, date(2026, 12, 4), order="Gears"),
+            OrderLine(
+                "o1:2", "P2", grade, section, 320_000, 10, 500, 0, notes="stamp the heat", order="Gears"
+            ),
             OrderLine("o2:1", "Q7", grade, section, 1_190_600, 2, order="Shafts", customer="Mill Lane"),
         )
-        return bars, lines
+        gears = tuple(replace(line, customer="Weir Works") for line in lines[:2])
+        return bars, (gears[0], replace(gears[1], notes="stamp the heat"), lines[2])
 
     def _plan(self, at: datetime) -> None:
         effort = Effort(5.0, 1, time.monotonic, lambda: False)

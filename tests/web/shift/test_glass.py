@@ -114,7 +114,7 @@ def test_an_answer_that_gets_lost_counts_nothing_twice(browser: Browser, served:
         load(page, "A-1")
         count(page)
         all_sent(page)
-        lost = []
+        lost: list[int] = []
 
         def lose(route: Route) -> None:
             if len(lost) < 3:

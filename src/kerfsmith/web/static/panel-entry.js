@@ -4,7 +4,7 @@ import { Sender } from "./panel-send.js";
 
 const told = document.querySelector("#unsent");
 const sender = new Sender({
-  run: "",
+  run: () => "",
   onState: ({ count, away }) => {
     told.hidden = !count;
     told.textContent = count ? `${count} ${count === 1 ? "entry" : "entries"} of the panel not yet sent${away ? ": no network" : ""}. They keep the name of whoever made them.` : "";

@@ -6,6 +6,7 @@ const LATER = 8000;
 const AT_ONCE = 50;
 
 export class Sender {
+  // ``run`` tells for a batch which run's panel is wanted back, "" for none.
   constructor({ run, onState, onAnswers }) {
     this.run = run;
     this.onState = onState;
@@ -57,7 +58,7 @@ export class Sender {
       answer = await fetch("/at-saw/events", {
         method: "POST",
         headers: { "Content-Type": "application/json" },
-        body: JSON.stringify({ panel, events: batch, show: last ? this.run : "" }),
+        body: JSON.stringify({ panel, events: batch, show: last ? this.run(batch) : "" }),
         signal: AbortSignal.timeout(20000),
       });
     } catch {
@@ -71,7 +72,7 @@ export class Sender {
     const missing = told.answers.find((one) => !isKept(one));
     await strike(told.answers.filter(isKept).map((one) => one.id));
     this.delay = SOON;
-    this.onAnswers(told);
+    await this.onAnswers(told);
     const left = await this.tell({ away: false });
     // The first of a queue has no predecessor here: if the records miss one, they are not those it was sent to.
     const strange = ["events-missing", "number-taken"].includes(missing?.code);

@@ -19,7 +19,13 @@ async function begin() {
   if (!root) return;
   state.rack = JSON.parse(root.dataset.rack || "{}");
   await take(await newest(root), Date.now());
-  const sender = new Sender({ run: root.dataset.run, onState, onAnswers });
+  const run = root.dataset.run;
+  const sender = new Sender({
+    // After plain cuts the panel knows as much as the records: its page comes back only where they differ.
+    run: (batch) => (batch.every(isPlain) ? "" : run),
+    onState,
+    onAnswers: (told) => onAnswers(told, sender),
+  });
   document.addEventListener("submit", (event) => submitted(event, sender));
   document.addEventListener("click", clicked);
   for (const notice of (await recall("unseen")) ?? []) tell(notice);
@@ -120,9 +126,16 @@ function onState(link) {
 
 const words = ({ count }) => (count ? `${count} ${count === 1 ? "entry" : "entries"} not yet sent` : "");
 
-async function onAnswers({ answers, part }) {
+const isPlain = ({ verb, told }) => verb === "inspect piece" || (verb === "log cut" && !told.scrapped && told.kind !== "trim");
+
+async function onAnswers({ answers, part }, sender) {
   for (const answer of answers) if (answer.notice) tell(answer.notice);
-  if (part) await redraw(part);
+  if (part) return redraw(part);
+  const { events } = await waiting();
+  const { check, code } = answers.at(-1);
+  const bar = state.sheet.bar;
+  const agrees = check && bar && check.bar === bar.id && check.entries === bar.number - 1 && check.left_um === bar.left_um;
+  if (!events.length && (code || (check && !agrees))) await look(sender);
 }
 
 async function redraw(part) {
@@ -162,7 +175,7 @@ function sayWhatChanged(before, now) {
 const keying = () => document.activeElement?.matches("input, select") && document.activeElement.value !== "" && panel().contains(document.activeElement);
 
 async function look(sender) {
-  if (document.hidden || state.link.count || document.querySelector(".leaf[open]") || keying()) return;
+  if (document.hidden || document.querySelector(".leaf[open]") || keying()) return;
   const made = state.made;
   try {
     const answer = await fetch(location.pathname, { headers: { "X-Panel": "part" }, signal: AbortSignal.timeout(9000) });

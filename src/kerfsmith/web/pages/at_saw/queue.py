@@ -15,6 +15,7 @@ from kerfsmith.web.pages.at_saw.routes import part_values
 from kerfsmith.web.pages.at_saw.told import SentEvent, SentQueue, UntoldError, event_of
 from kerfsmith.web.pages.sign_in.gate import Entry, entry_of
 from kerfsmith.web.sheet import Sheets
+from kerfsmith.workflow.log_cut import CutLogged
 from kerfsmith.workflow.record_events import PanelEvent, is_kept
 from kerfsmith.workflow.refusal import Refusal
 
@@ -55,6 +56,7 @@ def queue_routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
                     "id": event.mark.id,
                     "kept": is_kept(answer),
                     "code": answer.code if isinstance(answer, Refusal) else "",
+                    "check": _check(answer),
                     "notice": {"kind": notice.kind, "title": notice.title, "lines": notice.lines}
                     if notice
                     else None,
@@ -65,6 +67,14 @@ def queue_routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
         return {"answers": told, "part": part}
 
     return router
+
+
+def _check(answer: object) -> dict[str, Any] | None:
+    """What a panel holds its own reckoning against after a cut; where they differ it asks for its page."""
+    if not isinstance(answer, CutLogged):
+        return None
+    bar = answer.bar.bar
+    return {"bar": bar.id, "entries": bar.entries, "left_um": bar.left_um}
 
 
 def _not_signed_in() -> JSONResponse:
