@@ -10,6 +10,8 @@ from playwright.sync_api import Browser, Page
 from tests.web.conftest import page_paths
 from tests.web.memory import MemoryBackstage
 
+from kerfsmith.web.sheet import link
+
 pytestmark = pytest.mark.browser
 
 DESK = (1440, 900)
@@ -146,7 +148,8 @@ def test_the_front_is_walked_with_the_arrow_keys(browser: Browser, served: Serve
         for key, place in (("Home", 1), ("ArrowRight", 2), ("End", 4)):
             page.keyboard.press(key)
             page.wait_for_function(
-                "told => document.querySelector('.walk-told').innerText.startsWith(told)", arg=f"place {place} of 4"
+                "told => document.querySelector('.walk-told').innerText.startsWith(told)",
+                arg=f"place {place} of 4",
             )
             # The page was redrawn under the slider, which keeps the focus and its place.
             assert page.evaluate("document.activeElement.id") == "walk"

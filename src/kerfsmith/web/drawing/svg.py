@@ -55,18 +55,26 @@ def group(children: Iterable[Markup], **attributes: Value) -> Markup:
 
 
 def picture(
-    name: str, words: str, children: Iterable[Markup], *, key: str, class_: str, **attributes: Value
+    name: str,
+    words: str,
+    children: Iterable[Markup],
+    *,
+    key: str,
+    class_: str,
+    role: str = "img",
+    **attributes: Value,
 ) -> Markup:
     """A whole picture with its name and a description that says in words what the lines show.
 
-    ``key`` must be unique on the page; it ties the title and the description to the picture.
+    ``key`` must be unique on the page; it ties the title and the description to the picture. One with links
+    in it has the ``role`` of a group, since an image is read as a whole.
     """
     return element(
         "svg",
         element("title", name, id=f"{key}-name"),
         element("desc", words, id=f"{key}-words"),
         *children,
-        role="img",
+        role=role,
         aria_labelledby=f"{key}-name",
         aria_describedby=f"{key}-words",
         class_=class_,

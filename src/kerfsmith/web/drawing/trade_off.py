@@ -82,6 +82,7 @@ def trade_off_picture(marks: Sequence[Mark], currency: str, key: str) -> Markup:
         parts,
         key=key,
         class_="trade-off",
+        role="group",
         viewBox=f"0 0 {number(WIDTH)} {number(HEIGHT)}",
     )
 
