@@ -2,7 +2,8 @@
 
     .venv/bin/python -m benchmarks.nesting.scale_groups [SECONDS A GROUP] [PROCESSES]
 
-A group has 15 to 25 rows of 1 to 5 pieces, 0.2 to 3 m long, on bars of 6 m priced by the metre and a few remnants at
+A group has 15 to 25 rows of 1 to 5 pieces, 0.2 to 3 m long, on bars of 6 m priced by the metre and a
+few remnants at
 a tenth of that, as a rack that is to be used up first.
 """
 

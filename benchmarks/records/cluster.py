@@ -19,7 +19,7 @@ _SETTINGS = {
 }
 
 
-class NoServer(RuntimeError):  # noqa: N818 - named for what is missing
+class NoServer(RuntimeError):
     """PostgreSQL's server isn't installed."""
 
 

@@ -1,5 +1,6 @@
 """The commands. Heavy parts are imported inside each, so that a short command starts fast."""
 
+import os
 import sys
 from pathlib import Path
 from typing import Annotated
@@ -243,6 +244,15 @@ def run() -> None:
         code = INPUT_AT_FAULT
     except KerfsmithError as error:
         print(f"kerfsmith: {error}", file=sys.stderr)
+        code = INPUT_AT_FAULT
+    except BrokenPipeError:
+        # Whoever read the output has had enough of it.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        code = DONE
+    except OSError as error:
+        print(
+            f"kerfsmith: {error.filename}: {error.strerror}; name a place that can be used", file=sys.stderr
+        )
         code = INPUT_AT_FAULT
     except KeyboardInterrupt:
         code = STOPPED

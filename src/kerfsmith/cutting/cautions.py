@@ -3,6 +3,7 @@
 They don't replace local codes, the saw's own manual or licensed practice, and say so.
 """
 
+import math
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 
@@ -35,18 +36,23 @@ ALWAYS = (
 )
 
 
+def _tenths(count: float) -> str:
+    # Cut and not rounded: 2.97 teeth must not read as 3.0 where it says fewer than three.
+    return f"{math.floor(10 * count) / 10:.1f}"
+
+
 def teeth_cautions(kind: TeethClass, least: float, most: float, wall_mm: float) -> Iterator[str]:
     """What the count of teeth calls for."""
     if kind is TeethClass.TOO_FEW:
         yield (
-            f"Only {least:.1f} teeth in the thinnest {quantity(wall_mm, 'mm')}: teeth may strip. The feed is "
-            "held back there; "
+            f"Only {_tenths(least)} teeth in the thinnest {quantity(wall_mm, 'mm')}: teeth may strip. "
+            "The feed is held back there; "
             f"a finer band, {76.2 / wall_mm:.0f} teeth per inch or more, would put three in it."
         )
     elif kind is TeethClass.FEW:
         yield (
-            f"{least:.1f} teeth in the thinnest {quantity(wall_mm, 'mm')}, fewer than three: enter gently, "
-            "hold the work tight."
+            f"{_tenths(least)} teeth in the thinnest {quantity(wall_mm, 'mm')}, fewer than three: "
+            "enter gently, hold the work tight."
         )
     elif kind is TeethClass.MANY:
         yield f"{most:.0f} teeth in the longest chord: chips may pack. Keep brush and coolant working."

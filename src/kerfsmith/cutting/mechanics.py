@@ -52,8 +52,7 @@ class BandReport:
     break_in_feed_share: float
     break_in_area_cm2: float
     reasons: tuple[Reason, ...] = ()
-    """Why each is so: ``about`` is bending, tension, twist, bends, fatigue, stiffness, wheels, kerf or break-in.
-    """
+    """Why each is so: bending, tension, twist, bends, fatigue, stiffness, wheels, kerf and break-in."""
 
 
 def band_report(

@@ -48,11 +48,13 @@ def first_that_cuts(
         refusals.add("edge", 0, 0, "", text, "a grit or carbide band of this width, or another saw")
     fine = [band for band in suited if not too_coarse(work, band)]
     if suited and not fine:
-        finest = max((band.pitch.fine_tpi for band in suited if band.pitch), default=0.0)
+        pitches = [band.pitch for band in suited if band.pitch]
+        pitch = max(pitches, key=lambda one: one.mean_tpi)
+        finest = pitch.mean_tpi
         wall, wanted = work.lasting_chord_mm, wanted_pitch_tpi(work)
         text = (
             f"the thinnest {quantity(wall, 'mm')} would hold less than one tooth of the finest band for "
-            f"{saw.name} ({finest:g} TPI at its finest); {wanted:.0f} TPI would put three in it"
+            f"{saw.name} ({pitch}, {finest:g} TPI in the mean); {wanted:.0f} TPI would put three in it"
         )
         refusals.add(
             "pitch", wanted, finest, "TPI", text, "a saw that takes finer bands, or a filler in the tube"

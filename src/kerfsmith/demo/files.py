@@ -4,6 +4,7 @@ from importlib import resources
 
 ORDER_BOOK = "order_book.csv"
 RACK = "rack.csv"
+PROBLEM = "nesting_problem.json"
 FAULTY = "faulty_list.csv"
 """A cut list with many kinds of fault in it, to see what is said of each."""
 

@@ -20,7 +20,7 @@ CONVERSIONS: Mapping[tuple[str, str], float] = {
 }
 
 
-class CatalogFault(KerfsmithError):  # noqa: N818 - named for what its reader has to mend
+class CatalogFault(KerfsmithError):
     """A catalog file can't be used: says which file, which table and which field."""
 
     def __init__(self, file: str, table: str, field: str, problem: str) -> None:

@@ -8,6 +8,13 @@ def best_possible(group: PlanGroup) -> str:
     taken, bound = _amount(group.cost, group.cost_unit), _amount(group.lower_bound, group.cost_unit)
     if group.status is PlanStatus.CANNOT:
         return "This group can't be cut here."
+    if group.status is PlanStatus.OPEN:
+        return "The search was stopped before this group had a plan."
+    if group.bars_to_buy and "bought bars" in group.cost_unit:
+        return (
+            f"{group.bars_to_buy} of its bars are still to be bought. In choosing bars a bought one weighed "
+            "ten times one from the rack, so the rack is used up first."
+        )
     short = " Some pieces have no bar." if group.status is PlanStatus.SHORT else ""
     if group.status is PlanStatus.BEST or group.gap <= 0:
         return f"Proven best: no plan can do with less than {taken}, and this one takes {taken}.{short}"

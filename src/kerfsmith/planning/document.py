@@ -15,6 +15,7 @@ STATUS_WORDS = {
     PlanStatus.GOOD: "feasible",
     PlanStatus.SHORT: "infeasible",
     PlanStatus.CANNOT: "infeasible",
+    PlanStatus.OPEN: "unfinished",
 }
 """A group's status in the words of a bare nesting problem; ``standing`` carries the plan's own words."""
 

@@ -90,7 +90,7 @@ def _lay(work: Work, trial: Trial, rules: ShopRules, effort: Effort) -> Laid:
 def part_lines(
     work: Work, trial: Trial, bars: Iterable[Bar]
 ) -> tuple[list[OrderLine], tuple[Unplanned, ...]]:
-    """The lines that can be laid, and those whose ends cross or that no bar is long enough for."""
+    """The lines that can be laid, and those too short, too long for any bar, or with ends that cross."""
     square = trial.settings[0]
     grip_um, trim_um = mm_to_um(trial.saw.least_grip_mm), mm_to_um(trial.saw.facing_mm)
     facing_um = trim_um + square.kerf_um if trim_um else 0
@@ -103,6 +103,9 @@ def part_lines(
         if ends_cross(line, across_um):
             length = quantity(um_to_mm(line.length_um), "mm")
             why = f"its mitred ends cross: {length} is too short for the slant of both"
+        elif um_to_mm(line.length_um) < trial.saw.min_work_mm:
+            least = quantity(trial.saw.min_work_mm, "mm")
+            why = f"too short: {trial.saw.name} indexes no less than {least}"
         elif line.length_um > usable_um:
             over = quantity(um_to_mm(line.length_um - usable_um), "mm")
             longest = quantity(um_to_mm(longest_um), "mm")

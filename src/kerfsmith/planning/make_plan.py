@@ -121,7 +121,7 @@ def _group(work: Work, grade: Grade, trials: Sequence[Trial], laid: Laid, result
 
 def _status(laid: Laid, result: Result) -> PlanStatus:
     if not laid.bars:
-        return PlanStatus.CANNOT
+        return PlanStatus.OPEN if result.status is Status.UNFINISHED else PlanStatus.CANNOT
     if laid.is_short or laid.left_out:
         return PlanStatus.SHORT
     return PlanStatus.BEST if result.status is Status.OPTIMAL else PlanStatus.GOOD

@@ -144,15 +144,16 @@ def bar_misfits(bar: Bar, saw: SawSheet, mass_per_m: float) -> list[Misfit]:
 
 
 def _short_pieces(work: Work, saw: SawSheet) -> list[Misfit]:
-    shortest_mm = um_to_mm(min(line.length_um for line in work.lines))
-    if shortest_mm >= saw.min_work_mm:
+    """A misfit where every piece is too short; a single short line falls out by itself when bars are laid."""
+    longest_mm = um_to_mm(max(line.length_um for line in work.lines))
+    if longest_mm >= saw.min_work_mm:
         return []
     text = (
-        f"the shortest piece is {quantity(shortest_mm, 'mm')} and {saw.name} indexes no less than "
+        f"the longest piece is {quantity(longest_mm, 'mm')} and {saw.name} indexes no less than "
         f"{quantity(saw.min_work_mm, 'mm')}"
     )
     remedy = "saw it over-long and part it by hand-fed cuts, or use a saw that indexes less"
-    return [Misfit("piece length", shortest_mm, saw.min_work_mm, "mm", Told(text), Told(remedy))]
+    return [Misfit("piece length", longest_mm, saw.min_work_mm, "mm", Told(text), Told(remedy))]
 
 
 def _line_seconds(line: OrderLine, saw: SawSheet, settings: Sequence[CutSetting]) -> float:

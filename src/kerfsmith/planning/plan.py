@@ -13,12 +13,13 @@ from kerfsmith.units.told import Told
 
 
 class PlanStatus(StrEnum):
-    """How a group stands: proven best, good but not proven, short of bars, or not to be cut here."""
+    """How a group stands: proven best, good but not proven, short of bars, not to be cut here, or stopped."""
 
     BEST = "proven best"
     GOOD = "good, not proven"
     SHORT = "short of bars"
     CANNOT = "cannot be cut"
+    OPEN = "not planned yet"
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,6 +186,11 @@ class PlanGroup:
     def bars_used(self) -> int:
         """Bars and remnants taken."""
         return sum(bar.times for bar in self.bars)
+
+    @property
+    def bars_to_buy(self) -> int:
+        """Bars taken that aren't on the rack yet."""
+        return sum(bar.times for bar in self.bars if bar.kind is BarKind.TO_BUY)
 
     @property
     def yield_share(self) -> float:

@@ -38,7 +38,7 @@ TABLES: tuple[Table, ...] = tuple(metadata.sorted_tables)
 _PRICE_PLACES = Decimal("0.0001")
 
 
-class BadBackup(KerfsmithError):  # noqa: N818 - named for what it is
+class BadBackup(KerfsmithError):
     """The file is no whole backup, or of a schema that this program doesn't know."""
 
 

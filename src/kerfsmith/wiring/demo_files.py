@@ -5,14 +5,14 @@ import io
 from datetime import date
 from pathlib import Path
 
-from kerfsmith.demo.files import FAULTY, ORDER_BOOK, RACK, demo_file
+from kerfsmith.demo.files import FAULTY, ORDER_BOOK, PROBLEM, RACK, demo_file
 from kerfsmith.exchange.workbook_out import Cell, workbook
 
 
 def write_demo(folder: Path) -> tuple[Path, ...]:
-    """Write order book (CSV and XLSX), rack and faulty list to ``folder``; the paths written."""
+    """Write order book (CSV and XLSX), rack, faulty list and a nesting problem to ``folder``; the paths."""
     folder.mkdir(parents=True, exist_ok=True)
-    files = {name: demo_file(name) for name in (ORDER_BOOK, RACK, FAULTY)}
+    files = {name: demo_file(name) for name in (ORDER_BOOK, RACK, FAULTY, PROBLEM)}
     files[ORDER_BOOK.replace(".csv", ".xlsx")] = order_book_as_workbook()
     paths = []
     for name, data in files.items():

@@ -1,5 +1,6 @@
 """The main job in one call: a cut list and a rack list in, a plan out."""
 
+import hashlib
 import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
@@ -88,12 +89,18 @@ def plan_files(
     plan = make_plan(
         tasks_of(order.lines, stock),
         in_turn(tables, rules, effort),
-        plan_id="files",
+        plan_id=_name_of(content, rack),
         name=Path(orders).stem,
         seed=seed,
         on_group=on_group,
     )
     return FilePlan(plan, order, tables, tuple(findings))
+
+
+def _name_of(content: bytes, rack: str | Path | None) -> str:
+    """A name from what the plan was made of, so that codes on labels of two jobs never coincide."""
+    made_of = content + (Path(rack).read_bytes() if rack is not None else b"")
+    return "F" + hashlib.sha256(made_of).hexdigest()[:8].upper()
 
 
 def _bought(lines: Sequence[OrderLine], rules: ShopRules) -> Rack:

@@ -51,7 +51,7 @@ class RunChanged:
     notes: tuple[Told, ...]
 
 
-class _Overtaken(Exception):  # noqa: N818 - no error: the run went on while it was planned
+class _Overtaken(Exception):
     """The run is no longer as it was when its rest was planned."""
 
 

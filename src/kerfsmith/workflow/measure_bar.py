@@ -21,6 +21,10 @@ class MeasureBar:
     left_um: int
 
 
+MOST_OVER_LABEL = 20
+"""A bar is at most a twentieth longer than it was booked in; more is a slip of a key (house rule)."""
+
+
 def measure_bar(
     records: Records, told: MeasureBar, *, by: Person, at: datetime, event: EventMark | None = None
 ) -> BarAtSaw | Refusal:
@@ -32,6 +36,13 @@ def measure_bar(
         if told.left_um < 0:
             raise Refused("no-length", "no less than nothing can be left", "Key the measured length again")
         bar = at_saw.bar
+        most_um = bar.length_um + bar.length_um // MOST_OVER_LABEL
+        if bar.parts.total_um + told.left_um > most_um:
+            raise Refused(
+                "too-long",
+                "with what is cut from it the bar would be more than a twentieth longer than its label says",
+                "Key the measured length again, or load the bar under its right label",
+            )
         floor.set_bar(
             bar.id,
             state=bar.state,

@@ -21,7 +21,7 @@ class Refusal:
         return f"{self.reason}. {self.remedy}".strip()
 
 
-class Refused(KerfsmithError):  # noqa: N818 - named for what it says, as all errors of the house
+class Refused(KerfsmithError):
     """Raised inside a verb to undo what it has begun; `acting.act` turns it into its Refusal."""
 
     def __init__(self, code: str, reason: str, remedy: str = "") -> None:
@@ -29,7 +29,7 @@ class Refused(KerfsmithError):  # noqa: N818 - named for what it says, as all er
         self.refusal = Refusal(code, Told(reason), Told(remedy))
 
 
-class RuleBroken(KerfsmithError):  # noqa: N818 - as above
+class RuleBroken(KerfsmithError):
     """The records' own constraint ``rule`` refused a change that the verb had let pass."""
 
     def __init__(self, rule: str) -> None:

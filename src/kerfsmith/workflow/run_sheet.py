@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from kerfsmith.planning.plan import PlanGroup, PlannedPiece
 from kerfsmith.shop.band_in_use import ThisBand
-from kerfsmith.shop.cut_log import CutEntry, last_standing
+from kerfsmith.shop.cut_log import CutEntry, last_standing, pieces_standing, rejected_ids
 from kerfsmith.shop.inspection import Inspection, InspectionKind, inspection_due
 from kerfsmith.shop.run import Run, RunLine
 from kerfsmith.shop.saw_stop import Stop
@@ -59,7 +59,12 @@ def run_sheet(look: Look, run_id: str) -> RunSheet | None:
     at_saw = floor.bars(run_id)
     mounted = look.crib.mounted(run.saw)
     sheets = tuple(_bar_sheet(look, one) for one in at_saw if not one.bar.state.is_closed)
-    pieces = [entry for sheet in sheets for entry in sheet.entries if entry.outcome is not None]
+    pieces = [
+        entry
+        for sheet in sheets
+        for entry in pieces_standing(sheet.entries)
+        if entry.id not in rejected_ids(sheet.entries)
+    ]
     inspections = floor.inspections(run_id)
     since_measured, since_set_up = floor.pieces_since(run_id, mounted.id if mounted else None)
     due = inspection_due(since_measured, since_set_up, look.rules().inspect_every)

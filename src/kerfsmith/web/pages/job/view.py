@@ -23,6 +23,7 @@ _STANDING = {
     PlanStatus.BEST.value: "best",
     PlanStatus.SHORT.value: "short",
     PlanStatus.CANNOT.value: "cannot",
+    PlanStatus.OPEN.value: "cannot",
 }
 """Marks of a group that is planned, the same as on the plan's page."""
 

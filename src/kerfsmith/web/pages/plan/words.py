@@ -21,6 +21,7 @@ _KIND = {
     PlanStatus.GOOD: "good",
     PlanStatus.SHORT: "short",
     PlanStatus.CANNOT: "cannot",
+    PlanStatus.OPEN: "cannot",
 }
 
 
@@ -55,6 +56,9 @@ def gap_words(group: PlanGroup) -> str:
     """How far the group's plan is from the best possible."""
     if not group.bars:
         return "Nothing of it is planned."
+    if group.bars_to_buy and "bought bars" in group.cost_unit:
+        bought = plural(group.bars_to_buy, "bar")
+        return f"{bought} still to be bought: the rack is used up first, a bought bar weighs ten times more."
     if group.cost_unit == "bars":
         least = plural(round(group.lower_bound), "bar")
         return f"No plan can use fewer than {least}; this one uses {group.bars_used}."
