@@ -61,6 +61,16 @@ def test_a_wrong_bar_is_refused_in_large_letters_with_the_reason(
     assert shift.store.ledger(1)[0].refused
 
 
+def test_a_refusal_tells_lengths_in_the_readers_unit(shift: ShiftShop, operator: TestClient) -> None:
+    """3 m are 118.110 in (NIST SP 811: 1 in = 25.4 mm exactly)."""
+    operator.cookies.set("measure", "inch")
+    for _ in range(2):
+        press(operator, "load bar", label="A-1")
+        press(operator, "finish bar")
+        press(operator, "scrap remnant")
+    assert "Bar A-1 is 118.110 in long" in press(operator, "load bar", label="A-1").text
+
+
 def test_a_bar_used_up_is_refused(shift: ShiftShop, operator: TestClient) -> None:
     for _ in range(2):
         press(operator, "load bar", label="A-1")

@@ -4,6 +4,7 @@ from kerfsmith.planning.plan import PlannedBar
 from kerfsmith.shop.inspection import Inspection, Verdict
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.run import RunLine
+from kerfsmith.units.told import in_measure
 from kerfsmith.web.pages.at_saw.steps import Bench, unit_of
 from kerfsmith.web.pages.at_saw.view import Notice
 from kerfsmith.web.reading import Reading, plural
@@ -21,8 +22,8 @@ def notice_of(answer: object, reading: Reading) -> Notice | None:
     unit, bench = unit_of(reading.measure), Bench(reading, None, {})
     match answer:
         case Refusal():
-            lines = (f"{answer.remedy}.",) if answer.remedy else ()
-            return Notice(REFUSED, _sentence(answer.reason), lines)
+            reason, remedy = (in_measure(text, reading.measure) for text in (answer.reason, answer.remedy))
+            return Notice(REFUSED, _sentence(reason), (f"{remedy}.",) if remedy else ())
         case RunChanged():
             return Notice(CHANGED, "The rest of the run was planned anew", changes(answer, bench, unit))
         case CutLogged() if answer.notes:

@@ -7,20 +7,17 @@ from dataclasses import asdict
 from datetime import datetime
 from typing import Any
 
-from markupsafe import Markup
-
-from kerfsmith.planning.plan import PlannedPiece
+from kerfsmith.cutting.cautions import ALWAYS
 from kerfsmith.shop.band_in_use import RemovalReason
-from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome, ScrapReason, rejected_ids
+from kerfsmith.shop.cut_log import EntryKind, ScrapReason
 from kerfsmith.shop.inspection import Inspection, Verdict
 from kerfsmith.shop.loaded_bar import BarState
-from kerfsmith.shop.rack import BarKind
 from kerfsmith.shop.run import RunLine, RunState
 from kerfsmith.shop.saw_stop import StopReason
 from kerfsmith.shop.session import Session
 from kerfsmith.web.floor_stage import RunOnFloor
-from kerfsmith.web.pages.at_saw.steps import FACING, PIECE, Bench, Step, unit_of
-from kerfsmith.web.pages.at_saw.strip import Part, panel_strip
+from kerfsmith.web.pages.at_saw.bars import BarMaker, standing
+from kerfsmith.web.pages.at_saw.steps import Bench, Step, unit_of
 from kerfsmith.web.pages.at_saw.view import (
     CUT,
     DONE,
@@ -31,17 +28,14 @@ from kerfsmith.web.pages.at_saw.view import (
     SHORT,
     BarView,
     LineView,
-    LogItem,
     Measured,
     Notice,
     PanelPage,
     StopView,
     WaitingBar,
 )
-from kerfsmith.web.reading import Reading, plural
+from kerfsmith.web.reading import Reading
 from kerfsmith.web.settings import Dial, short_dials
-from kerfsmith.workflow.floor_ports import PlannedAt
-from kerfsmith.workflow.run_sheet import BarSheet
 
 QUESTIONS = {
     LOAD: "Which bar goes in?",
@@ -74,9 +68,10 @@ class _Maker:
         self.now, self.session = now, session
         self.bench = Bench(reading, run.saw, {line.line_id: line for line in run.sheet.lines})
         self.unit = unit_of(reading.measure)
+        self.bars = BarMaker(self.bench)
         # The sheet's own last piece may have been undone since.
         pieces = [
-            one for bar in run.sheet.bars for one in _standing(bar.entries) if one.kind is EntryKind.PIECE
+            one for bar in run.sheet.bars for one in standing(bar.entries) if one.kind is EntryKind.PIECE
         ]
         self.last = max(pieces, key=lambda one: one.at, default=None)
         # With a new band on, the first piece is due once it is cut, not before.
@@ -86,8 +81,8 @@ class _Maker:
     def page(self, notices: tuple[Notice, ...]) -> PanelPage:
         sheet = self.sheet
         open_bars = sorted(sheet.bars, key=lambda one: one.at_saw.bar.state is BarState.LOADED)
-        bar = self._bar(open_bars[0]) if open_bars else None
-        waiting = tuple(self._waiting(one, f"w{at}") for at, one in enumerate(sheet.to_load))
+        bar = self.bars.bar(open_bars[0]) if open_bars else None
+        waiting = tuple(self.bars.waiting(one, f"w{at}") for at, one in enumerate(sheet.to_load))
         scene = self._scene(bar, waiting)
         step = bar.todo[0] if bar is not None and bar.todo else None
         last = self.last
@@ -107,6 +102,7 @@ class _Maker:
             waiting=waiting,
             lines=lines,
             dials=self._dials(),
+            cautions=self._cautions(),
             due=self.due,
             last_piece=f"{last.mark}, {self.bench.dial(last.length_um)} {self.unit}" if last else "",
             last_piece_id=last.id if last else "",
@@ -145,6 +141,12 @@ class _Maker:
         line = self.bench.lines.get(step.line_id) if step else None
         return f"{line.good + 1} of {line.wanted}" if line else ""
 
+    def _cautions(self) -> tuple[str, ...]:
+        """What holds for this grade and section; what holds for every cut stands at the foot of the page."""
+        settings = self.sheet.group.settings
+        told = (text for setting in settings for text in setting.cautions if str(text) not in ALWAYS)
+        return tuple(dict.fromkeys(self.reading.told(text) for text in told))
+
     def _dials(self) -> tuple[Dial, ...]:
         settings = self.sheet.group.settings
         return short_dials(settings[0], self.reading) if settings else ()
@@ -163,122 +165,6 @@ class _Maker:
             minus_um=line.minus_um,
             allowed=self.bench.allowed(line),
             order=", ".join(part for part in (line.order, line.customer) if part),
-        )
-
-    def _bar(self, sheet: BarSheet) -> BarView:
-        bar = sheet.at_saw.bar
-        done, todo = self._steps(sheet)
-        heat = f"heat {bar.heat}" if bar.heat else "heat not stated"
-        return BarView(
-            id=bar.id,
-            label=bar.label,
-            heading=f"Bar {bar.label}, {self.reading.length(bar.length_um)}, {heat}",
-            state=bar.state.value,
-            number=sheet.next_number,
-            left_um=bar.left_um,
-            left=self.reading.length(bar.left_um),
-            strip=self._strip(sheet, todo),
-            log=self._log(sheet, done),
-            todo=todo,
-        )
-
-    def _steps(self, sheet: BarSheet) -> tuple[dict[str, Step], tuple[Step, ...]]:
-        """Steps made, by the entry that made them, and steps still to make."""
-        rejected = rejected_ids(sheet.entries)
-        good: dict[str, list[str]] = {}
-        for entry in _standing(sheet.entries):
-            if entry.outcome in (Outcome.GOOD, Outcome.SURPLUS) and entry.id not in rejected:
-                good.setdefault(entry.line_id or "", []).append(entry.id)
-        done: dict[str, Step] = {}
-        todo: list[Step] = []
-        at_saw = sheet.at_saw
-        if sheet.facing_due:
-            todo.append(self.bench.facing(at_saw.facing_um, at_saw.facing_kerf_um))
-        for order, piece in enumerate(at_saw.pattern, start=1):
-            made = good.get(piece.line_id)
-            if made:
-                entry_id = made.pop(0)
-                done[entry_id] = self.bench.piece(piece, order, entry_id)
-            else:
-                todo.append(self.bench.piece(piece, order))
-        return done, tuple(todo)
-
-    def _log(self, sheet: BarSheet, done: dict[str, Step]) -> tuple[LogItem, ...]:
-        rejected = rejected_ids(sheet.entries)
-        at_saw = sheet.at_saw
-        items = []
-        for entry in _standing(sheet.entries):
-            step = done.get(entry.id)
-            if entry.kind is EntryKind.FACING:
-                step = self.bench.facing(at_saw.facing_um, at_saw.facing_kerf_um)
-            outcome = "rejected" if entry.id in rejected else entry.outcome.value if entry.outcome else ""
-            items.append(
-                LogItem(
-                    entry.id,
-                    entry.kind.value,
-                    entry.line_id or "",
-                    self._entry_words(entry, outcome),
-                    outcome,
-                    entry.parts.total_um,
-                    step,
-                )
-            )
-        return tuple(items)
-
-    def _entry_words(self, entry: CutEntry, outcome: str) -> str:
-        if entry.kind is EntryKind.PIECE:
-            why = f" ({entry.reason})" if entry.reason else ""
-            return f"{entry.mark}, {self.bench.dial(entry.length_um)} {self.unit}, {outcome}{why}"
-        if entry.kind is EntryKind.REJECT:
-            return f"{entry.mark} rejected: {entry.reason}"
-        return f"{entry.kind.value} cut"
-
-    def _strip(self, sheet: BarSheet, todo: Sequence[Step]) -> Markup:
-        bar = sheet.at_saw.bar
-        rejected = rejected_ids(sheet.entries)
-        parts = [
-            Part(
-                entry.id,
-                "scrapped" if entry.outcome is Outcome.SCRAPPED or entry.id in rejected else entry.kind.value,
-                "done",
-                entry.parts.total_um - entry.parts.kerfs_um,
-                entry.parts.kerfs_um,
-                entry.mark,
-            )
-            for entry in _standing(sheet.entries)
-            if entry.kind.is_cut
-        ]
-        parts += _to_come(todo, bar.left_um)
-        made = sum(part.state == "done" and part.kind == "piece" for part in parts)
-        words = (
-            f"{plural(made, 'piece')} cut, {plural(sum(one.kind == PIECE for one in todo), 'piece')} to come."
-        )
-        return panel_strip(parts, bar.length_um, words, "strip")
-
-    def _waiting(self, at_plan: PlannedAt, key: str) -> WaitingBar:
-        planned = at_plan.planned
-        todo = []
-        if planned.facing_um or planned.facing_kerf_um:
-            todo.append(self.bench.facing(planned.facing_um, planned.facing_kerf_um))
-        todo += [self.bench.piece(piece, order) for order, piece in enumerate(planned.pieces, start=1)]
-        heat = f"heat {planned.heat}" if planned.heat else "heat not stated"
-        length = self.reading.length(planned.length_um)
-        place = f"at {planned.place}" if planned.place else ""
-        to_buy = planned.kind is BarKind.TO_BUY
-        words = [length, "to be bought" if to_buy else heat, place]
-        return WaitingBar(
-            label=planned.bar_id,
-            words=", ".join(word for word in words if word),
-            count=at_plan.waiting,
-            length_um=planned.length_um,
-            heat=planned.heat,
-            to_buy=to_buy,
-            heading=f"{length}, {heat}",
-            pieces=_pieces_words(planned.pieces),
-            strip=panel_strip(
-                _to_come(todo, planned.length_um), planned.length_um, _pieces_words(planned.pieces), key
-            ),
-            todo=tuple(todo),
         )
 
     def _measured(self, inspection: Inspection) -> Measured:
@@ -346,35 +232,6 @@ class _Maker:
             "least_remnant_um": run.least_remnant_um,
             "free_label": run.free_label,
         }
-
-
-def _standing(entries: Sequence[CutEntry]) -> list[CutEntry]:
-    """Entries that are neither an undo nor undone, oldest first."""
-    undone = {entry.corrects for entry in entries if entry.kind is EntryKind.UNDO}
-    return [entry for entry in entries if entry.kind is not EntryKind.UNDO and entry.id not in undone]
-
-
-def _to_come(todo: Sequence[Step], left_um: int) -> list[Part]:
-    """Parts still to be cut, the first of them next, and the rest behind them."""
-    parts = []
-    for at, step in enumerate(todo):
-        if step.needs_um > left_um:
-            break
-        taken_um = min(step.takes_um, left_um)
-        kind = FACING if step.kind == FACING else PIECE
-        state = "next" if at == 0 else "to-come"
-        mark = "" if step.kind == FACING else step.mark
-        parts.append(Part(step.key, kind, state, step.needs_um, taken_um - step.needs_um, mark))
-        left_um -= taken_um
-    if left_um:
-        parts.append(Part("rest", "rest", "to-come", left_um, 0, "remnant"))
-    return parts
-
-
-def _pieces_words(pieces: Sequence[PlannedPiece]) -> str:
-    """``4 × P1, 1 × P2``."""
-    marks = dict.fromkeys(piece.mark for piece in pieces)
-    return ", ".join(f"{sum(piece.mark == mark for piece in pieces)} × {mark}" for mark in marks)
 
 
 def clock(at: datetime) -> str:

@@ -120,6 +120,7 @@ class PanelPage:
     waiting: tuple[WaitingBar, ...]
     lines: tuple[LineView, ...]
     dials: tuple[Dial, ...]
+    cautions: tuple[str, ...]
     due: InspectionKind | None
     last_piece: str
     last_piece_id: str
