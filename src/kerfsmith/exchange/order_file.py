@@ -15,6 +15,7 @@ from kerfsmith.shop.order import OrderLine
 from kerfsmith.units.length import Measure
 from kerfsmith.units.parse import DateOrder, ParsedLength, ParsedTolerance, Unit, parse_angle, parse_tolerance
 
+_NAMES = {Unit.MM: "millimetres", Unit.INCH: "inches"}
 _NEEDED = ("grade", "section", "shape", "length", "quantity")
 
 
@@ -58,9 +59,10 @@ def read_order(
     """
     ids = RowIds()
     grades, sections = GradeCells(read_grade), remembered(read_section)
+    taken: dict[Unit, int] = {}
 
     def read_item(row: RowReader) -> OrderLine | None:
-        return _line(row, grades, sections, ids)
+        return _line(row, grades, sections, ids, taken)
 
     told = Told(bare_unit, columns, decimal, date_order)
     read = read_list(name, data, ORDER_FIELDS, told, read_item)
@@ -87,7 +89,9 @@ def _no_marks(name: str, match: ColumnMatch) -> Finding:
     return Finding("mark-missing", Severity.WARNING, name, match.heading_row, "mark", "", problem, remedy)
 
 
-def _line(row: RowReader, grades: GradeCells, sections: SectionReader, ids: RowIds) -> OrderLine | None:
+def _line(
+    row: RowReader, grades: GradeCells, sections: SectionReader, ids: RowIds, taken: dict[Unit, int]
+) -> OrderLine | None:
     if all(row.cell(field) is None for field in _NEEDED):
         row.fail(
             "row-empty",
@@ -101,6 +105,8 @@ def _line(row: RowReader, grades: GradeCells, sections: SectionReader, ids: RowI
     length = row.length("length")
     quantity = row.quantity("quantity")
     tolerance = _tolerance(row, length)
+    if tolerance is not None and length is not None:
+        _tell_unit_taken(row, length, taken)
     due = row.day("due")
     angle_a, angle_b = _angles(row)
     mark, order, customer, notes = (
@@ -143,6 +149,28 @@ def _tolerance(row: RowReader, length: ParsedLength | None) -> ParsedTolerance |
     return row.read(
         "tolerance", lambda text: parse_tolerance(text, bare=bare, decimal=decimal, nominal_um=nominal_um)
     )
+
+
+def _tell_unit_taken(row: RowReader, length: ParsedLength, taken: dict[Unit, int]) -> None:
+    """Tell once for each unit in which a bare tolerance was taken, at the first row where it was."""
+    if row.cell("tolerance") is None or (column := row.match.columns.get("tolerance")) is None or column.unit:
+        return
+    try:
+        parse_tolerance(
+            row.text("tolerance"), bare=None, decimal=row.decimal("tolerance"), nominal_um=length.um
+        )
+    except UnreadableText:
+        # It was read with a unit and can't be without one: the unit is ours.
+        unit = _tolerance_unit(row, "tolerance", length)
+        if unit is not None and unit not in taken:
+            taken[unit] = row.row.number
+            row.add(
+                "tolerance-unit",
+                Severity.NOTE,
+                "tolerance",
+                f"has no unit and was taken in {_NAMES[unit]}, like its length, here and in rows below",
+                "Write the unit behind the tolerance where that is not meant",
+            )
 
 
 def _two_sided(row: RowReader, length: ParsedLength | None) -> ParsedTolerance | None:
