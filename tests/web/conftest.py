@@ -103,7 +103,7 @@ def browser() -> Iterator[Browser]:
     """Headless Chromium."""
     path = shutil.which("chromium") or shutil.which("chromium-browser")
     if path is None:
-        pytest.skip("no chromium on this machine")
+        pytest.fail("no chromium on this machine: ./check installs it")
     with sync_playwright() as play:
         made = play.chromium.launch(executable_path=path, args=BROWSER_FLAGS)
         yield made

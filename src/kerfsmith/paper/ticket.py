@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from kerfsmith.catalog.material import Grade, Hazard
 from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.costing.which_saw.accuracy import SQUARENESS
 from kerfsmith.cutting.cautions import ALWAYS
 from kerfsmith.cutting.present import ways_to_lie
 from kerfsmith.errors import InvalidValue
@@ -22,9 +23,6 @@ from kerfsmith.shop.rack import BarKind
 from kerfsmith.units.length import UM_PER_MM, Measure, mm_to_um
 from kerfsmith.units.show import show_length, show_mass, show_seconds
 from kerfsmith.units.told import in_measure
-
-SQUARENESS = 0.002
-"""Out of square per height of cut that a sound saw and band hold (0.002 in an inch: common practice)."""
 
 SAFETY = " ".join(
     (
