@@ -15,6 +15,7 @@ from kerfsmith.web.pages.sign_in.gate import keep_gate
 from kerfsmith.web.refusal import refuse_in_words
 from kerfsmith.web.security import guard
 from kerfsmith.web.sheet import Sheets
+from kerfsmith.web.words import InReadersLanguage
 
 _STATIC = Path(__file__).parent / "static"
 
@@ -34,6 +35,7 @@ def create_app(
         openapi_url="/api/openapi.json",
     )
     sheets = Sheets(backstage, with_floor=floor is not None)
+    app.add_middleware(InReadersLanguage)
     app.add_middleware(GZipMiddleware, minimum_size=2_000)
     if floor is not None:
         keep_gate(app, sheets, floor)

@@ -12,30 +12,11 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from kerfsmith.web.backstage import Backstage
+from kerfsmith.web.head import NavGroup, head
 from kerfsmith.web.reading import Reading, reading_of
+from kerfsmith.web.words import language, languages, said, said_many
 
 _HERE = Path(__file__).parent
-_WORK = (("Plan", "/"), ("Orders", "/orders"), ("Rack", "/rack"), ("One cut", "/cut"))
-_FLOOR = (("At the saw", "/at-saw"), ("Trace", "/trace"))
-"""Entries of what is kept of people and saws; a face without those leaves them out."""
-_TABLES = (
-    ("Saws", "/saws"),
-    ("Bands", "/bands"),
-    ("Grades", "/grades"),
-    ("Sections", "/sections"),
-    ("Sources", "/sources"),
-    ("Cautions", "/about-safety"),
-)
-
-
-@dataclass(frozen=True, slots=True)
-class NavItem:
-    """One entry of the head: ``here`` on the page itself, ``begins_tables`` where the tables' part begins."""
-
-    name: str
-    href: str
-    here: bool
-    begins_tables: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +29,7 @@ class TitleBlock:
 
     name: str
     question: str
-    nav: tuple[NavItem, ...]
+    nav: tuple[NavGroup, ...]
     reading: Reading
     shop: str
     is_demo: bool
@@ -74,13 +55,18 @@ class Sheets:
 
     def __init__(self, backstage: Backstage, *, with_floor: bool = False) -> None:
         self.backstage = backstage
-        self._work = (*_WORK, *_FLOOR) if with_floor else _WORK
+        self._with_floor = with_floor
         self._templates = Environment(
             loader=FileSystemLoader([_HERE / "templates", _HERE / "pages"]),
             autoescape=True,
             undefined=StrictUndefined,
             trim_blocks=True,
             lstrip_blocks=True,
+            extensions=["jinja2.ext.i18n"],
+        )
+        self._templates.policies["ext.i18n.trimmed"] = True
+        self._templates.globals.update(
+            _=said, gettext=said, ngettext=said_many, language=language, languages=languages
         )
 
     def reading(self, request: Request) -> Reading:
@@ -91,17 +77,13 @@ class Sheets:
         self, request: Request, name: str, question: str, *, under: str = "", refresh_s: int | None = None
     ) -> TitleBlock:
         """The title block of a page; ``under`` is the head's entry where its own path isn't one."""
-        here = under or request.url.path
-        items = [(entry, False) for entry in self._work] + [
-            (entry, at == 0) for at, entry in enumerate(_TABLES)
-        ]
         shop = self.backstage.shop()
         entry = getattr(request.state, "entry", None)
         query = f"?{request.url.query}" if request.url.query else ""
         return TitleBlock(
             name=name,
             question=question,
-            nav=tuple(NavItem(label, href, href == here, begins) for (label, href), begins in items),
+            nav=head(under or request.url.path, with_floor=self._with_floor),
             reading=reading_of(request),
             shop=shop.name,
             is_demo=shop.is_demo,
