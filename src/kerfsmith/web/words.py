@@ -1,7 +1,7 @@
 """The language of the pages, kept apart from their code.
 
-English sentences are the keys; the catalogs under ``languages/`` (one PO file each, the format of gettext) hold
-the others. A sentence that a catalog lacks is said in English, so a half-done catalog is usable.
+English sentences are the keys; the catalogs under ``languages/`` (one PO file each, the format of gettext)
+hold the others. A sentence that a catalog lacks is said in English, so a half-done catalog is usable.
 """
 
 import gettext
