@@ -1,11 +1,11 @@
 """Independent problems through any executor, their results in the order asked for."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future
 from dataclasses import dataclass
 
 from kerfsmith.nesting.problem import Problem
-from kerfsmith.nesting.result import Result
+from kerfsmith.nesting.result import Result, Status, best_of
 from kerfsmith.nesting.solve import solve
 from kerfsmith.nesting.stop import Clock
 
@@ -25,6 +25,22 @@ class GroupTask:
         return solve(self.problem, seconds=self.seconds, seed=self.seed, now=self.now)
 
 
+@dataclass(frozen=True, slots=True)
+class SharedTime:
+    """Time that groups share once each has had its first turn.
+
+    ``seconds``: for all groups together, by the clock ``now``, counted from the first turn's start. Until it
+    is spent the groups that are still open take turns of ``longer`` times the length of their last: those
+    whose gap is above ``near`` before those only not proven, short turns before long, wide gaps first.
+    ``workers`` is how many groups the executor solves at once.
+    """
+
+    seconds: float
+    workers: int
+    near: float = 0.005
+    longer: float = 4.0
+
+
 def solve_groups(
     problems: Mapping[str, Problem],
     executor: Executor,
@@ -34,24 +50,65 @@ def solve_groups(
     now: Clock,
     on_done: Callable[[str, Result], None] | None = None,
     tries: int = 3,
+    shared: SharedTime | None = None,
 ) -> dict[str, Result]:
     """Solve each group's problem by the executor, in at most ``seconds`` each; results by the groups' names.
 
     The largest go first, so that no worker sits over one alone at the end. A task that comes back with an
     error (as from a worker that was killed) is sent again, up to ``tries`` times in all; then the error is
-    raised. The results are those of :func:`solve` for the same seed, whatever the executor."""
+    raised. The results are those of :func:`solve` for the same seed, whatever the executor. With ``shared``
+    the groups not proven in ``seconds`` get further turns; of each group's turns the best plan and the best
+    bound are kept. ``on_done`` is told a group's result whenever it is new or has become better."""
+    start = now()
     order = sorted(problems, key=lambda name: (-_weight(problems[name]), name))
-    waiting: dict[str, tuple[GroupTask, Future[Result]]] = {}
-    for name in order:
-        task = GroupTask(problems[name], seconds, seed, now)
-        waiting[name] = task, executor.submit(task.run)
     found: dict[str, Result] = {}
-    for name in order:
-        task, future = waiting.pop(name)
-        found[name] = _result(task, future, executor, tries)
-        if on_done is not None:
-            on_done(name, found[name])
+
+    def turn(names: Sequence[str], length: float) -> None:
+        waiting: dict[str, tuple[GroupTask, Future[Result]]] = {}
+        for name in names:
+            task = GroupTask(problems[name], length, seed, now)
+            waiting[name] = task, executor.submit(task.run)
+        for name in names:
+            task, future = waiting.pop(name)
+            before, result = found.get(name), _result(task, future, executor, tries)
+            found[name] = result if before is None else best_of(before, result)
+            if on_done is not None and found[name] != before:
+                on_done(name, found[name])
+
+    turn(order, seconds)
+    had = dict.fromkeys(order, seconds)
+    while shared is not None:
+        names, length = _next_turn(found, had, shared, shared.seconds - (now() - start))
+        if not names:
+            break
+        turn(names, length)
+        had |= dict.fromkeys(names, length)
     return {name: found[name] for name in problems}
+
+
+def _next_turn(
+    found: Mapping[str, Result], had: Mapping[str, float], shared: SharedTime, left: float
+) -> tuple[list[str], float]:
+    """Who has the next turn, the widest gap first, and how long; nobody when the time is spent.
+
+    ``had``: how long each group's longest turn so far was."""
+    waiting = [
+        name
+        for name, result in found.items()
+        # A turn hardly longer than the one before would only find the same again.
+        if result.status in (Status.FEASIBLE, Status.UNFINISHED) and left > 1.5 * had[name]
+    ]
+    wide = [name for name in waiting if _gap(found[name]) > shared.near]
+    names = sorted(wide or waiting, key=lambda name: (had[name], -_gap(found[name]), name))
+    if not names:
+        return [], 0.0
+    length = min(left, shared.longer * had[names[0]])
+    most = max(1, int(left / length)) * shared.workers
+    return [name for name in names if 1.5 * had[name] < length][:most], length
+
+
+def _gap(result: Result) -> float:
+    return 1.0 if result.gap is None else result.gap
 
 
 def _weight(problem: Problem) -> int:

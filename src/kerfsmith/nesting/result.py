@@ -1,6 +1,6 @@
 """What a solver hands back: the plan, its bound, and the reasons where there can be no plan."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from kerfsmith.nesting.aims import Aim
@@ -118,3 +118,33 @@ class Result:
         if self.cost is None:
             return None
         return (self.cost - self.lower_bound) / self.cost if self.cost else 0.0
+
+
+def best_of(one: Result, other: Result) -> Result:
+    """Of two results of the same problem the better plan, with the best bounds of both.
+
+    A bound of a later aim holds with the earlier aims as they are, so it counts only where they agree.
+    """
+    if Status.INFEASIBLE in (one.status, other.status):
+        return one if one.status is Status.INFEASIBLE else other
+    bound, source = max((one.lower_bound, one.bound_source), (other.lower_bound, other.bound_source))
+    if one.cost is None or other.cost is None:
+        best = other if one.cost is None else one
+        return replace(best, lower_bound=bound, bound_source=source, seconds=one.seconds + other.seconds)
+    swap = [aim.value for aim in other.aims] < [aim.value for aim in one.aims]
+    best, worse = (other, one) if swap else (one, other)
+    aims: list[AimValue] = []
+    same = True
+    for mine, theirs in zip(best.aims, worse.aims, strict=True):
+        known = [bound for bound in (mine.bound, theirs.bound if same else None) if bound is not None]
+        aims.append(replace(mine, bound=min(max(known), mine.value) if known else None))
+        same = same and mine.value == theirs.value
+    proven = all(aim.is_proven for aim in aims)
+    return replace(
+        best,
+        status=Status.OPTIMAL if proven else Status.FEASIBLE,
+        aims=tuple(aims),
+        lower_bound=bound,
+        bound_source=source,
+        seconds=one.seconds + other.seconds,
+    )
