@@ -42,10 +42,17 @@ def serve(
 @app.command
 def plan(
     orders: Annotated[
-        str, Parameter(help="Cut list (CSV, XLSX, ODS); - reads standard input.", allow_leading_hyphen=True)
+        str,
+        Parameter(
+            help="Cut list (CSV, XLSX, ODS), or NC files: one, a folder, a ZIP; - reads standard input.",
+            allow_leading_hyphen=True,
+        ),
     ],
     *,
     rack: Annotated[Path | None, Parameter(help="Bars and remnants; without it, bars are bought.")] = None,
+    grade: Annotated[
+        list[str] | None, Parameter(help='What a grade of your own is: "MS=S235JR".', negative=())
+    ] = None,
     unit: Annotated[str | None, Parameter(help="Unit of bare numbers: mm, cm, m, in or ft.")] = None,
     stock: Annotated[str, Parameter(help="Length in which bars are bought.")] = "6 m",
     column: Annotated[
@@ -70,6 +77,7 @@ def plan(
     wish = PlanWish(
         orders=orders,
         rack=rack,
+        grades=tuple(grade or ()),
         unit=unit,
         stock=stock,
         columns=tuple(column or ()),

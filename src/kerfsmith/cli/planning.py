@@ -22,6 +22,7 @@ from kerfsmith.units.parse import DateOrder, parse_length
 from kerfsmith.units.show import show_seconds
 from kerfsmith.wiring.plan_files import FilePlan, plan_files
 from kerfsmith.wiring.printing import print_labels, print_tickets
+from kerfsmith.wiring.reading import OwnNames, own_name
 
 T = TypeVar("T")
 
@@ -35,6 +36,7 @@ class PlanWish:
 
     orders: str
     rack: Path | None
+    grades: tuple[str, ...]
     unit: str | None
     stock: str
     columns: tuple[str, ...]
@@ -100,6 +102,7 @@ def _plan(wish: PlanWish) -> FilePlan:
         seconds=wish.seconds,
         seed=wish.seed,
         on_group=None if wish.json else _tell,
+        own=own_names(wish.grades),
     )
 
 
@@ -107,6 +110,17 @@ def _one_of(what: str, word: str, known: Mapping[str, T]) -> T:
     if word not in known:
         raise InvalidValue(f"{what} is {', '.join(known)}, not {word!r}")
     return known[word]
+
+
+def own_names(grades: tuple[str, ...]) -> OwnNames:
+    """The user's own names for grades, told as own=known. Raises InvalidValue."""
+    known = {}
+    for text in grades:
+        name, equals, grade = text.partition("=")
+        if not (equals and name.strip() and grade.strip()):
+            raise InvalidValue(f"a grade of your own is told as own=known, such as MS=S235JR, not {text!r}")
+        known[own_name(name)] = grade.strip()
+    return OwnNames(known)
 
 
 def _columns(told: tuple[str, ...]) -> dict[str, str | int | None]:

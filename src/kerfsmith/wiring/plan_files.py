@@ -8,6 +8,7 @@ from pathlib import Path
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.errors import Finding, Severity
+from kerfsmith.exchange.cells import MOST_BYTES
 from kerfsmith.exchange.order_file import OrderRead
 from kerfsmith.exchange.rack_file import PricePer
 from kerfsmith.library.load import load_catalog
@@ -19,7 +20,7 @@ from kerfsmith.shop.rack import Bar, BarKind, Rack
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import Unit
 from kerfsmith.units.parse import DateOrder
-from kerfsmith.wiring.reading import read_order_bytes, read_rack_bytes
+from kerfsmith.wiring.reading import OwnNames, read_nc_files, read_order_bytes, read_rack_bytes
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +54,12 @@ def plan_files(
     should_stop: Callable[[], bool] = lambda: False,
     on_group: Callable[[int, PlanGroup], None] | None = None,
     catalog: Catalog | None = None,
+    own: OwnNames | None = None,
 ) -> FilePlan:
     """Plan the cut list in the file ``orders`` from the rack in the file ``rack``.
+
+    ``orders`` may also be an NC file, a folder of NC files, or a ZIP archive of them. ``own`` are names of
+    the sender's own for grades and sections.
 
     Without a rack every bar is to be bought, in the length of ``rules.stock_length_um``. ``data`` stands in
     for the content of ``orders``; ``bare`` is the unit of bare numbers; ``seconds`` is the longest search
@@ -65,10 +70,16 @@ def plan_files(
     tables = catalog or load_catalog()
     rules = rules or ShopRules()
     name = Path(orders).name
-    content = data if data is not None else Path(orders).read_bytes()
-    order = read_order_bytes(
-        name, content, tables, bare=bare, columns=columns, decimal=decimal, date_order=date_order
-    )
+    if data is None and Path(orders).is_dir():
+        folder = folder_files(Path(orders))
+        name = Path(orders).resolve().name
+        content = b"".join(each for _, each in folder)
+        order = read_nc_files(folder, tables, own=own)
+    else:
+        content = data if data is not None else Path(orders).read_bytes()
+        order = read_order_bytes(
+            name, content, tables, bare=bare, columns=columns, decimal=decimal, date_order=date_order, own=own
+        )
     findings = list(order.findings)
     if rack is None:
         stock = _bought(order.lines, rules)
@@ -82,6 +93,7 @@ def plan_files(
             bare=bare,
             decimal=decimal,
             price_per=price_per,
+            own=own,
         )
         findings += rack_read.findings
         stock = Rack(rack_read.bars)
@@ -90,11 +102,30 @@ def plan_files(
         tasks_of(order.lines, stock),
         in_turn(tables, rules, effort),
         plan_id=_name_of(content, rack),
-        name=Path(orders).stem,
+        name=Path(name).stem,
         seed=seed,
         on_group=on_group,
     )
     return FilePlan(plan, order, tables, tuple(findings))
+
+
+def folder_files(folder: Path) -> list[tuple[str, bytes]]:
+    """Name and content of every file under a folder, by name; links are not followed.
+
+    Raises OSError for one that can't be read.
+    """
+    found = []
+    for path in sorted(folder.rglob("*")):
+        inner = path.relative_to(folder)
+        if path.is_file() and not path.is_symlink() and not any(part.startswith(".") for part in inner.parts):
+            found.append((inner.as_posix(), _head(path)))
+    return found
+
+
+def _head(path: Path) -> bytes:
+    """The content, of a file larger than any NC file or archive only its beginning."""
+    with path.open("rb") as file:
+        return file.read(MOST_BYTES + 1)
 
 
 def _name_of(content: bytes, rack: str | Path | None) -> str:

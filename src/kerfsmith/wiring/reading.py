@@ -1,12 +1,14 @@
 """Cut lists and rack lists read with the catalog's names for grades and sections."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.reading import read_section
 from kerfsmith.catalog.section import Section
 from kerfsmith.exchange.grade_cells import GradeReading
+from kerfsmith.exchange.nc.gather import gather, is_delivery
+from kerfsmith.exchange.nc.order import read_nc_order
 from kerfsmith.exchange.order_file import OrderRead, read_order
 from kerfsmith.exchange.rack_file import PricePer, RackRead, read_rack
 from kerfsmith.geometry.measures import mass_kg_per_m
@@ -15,14 +17,31 @@ from kerfsmith.units.parse import DateOrder
 
 
 @dataclass(frozen=True, slots=True)
+class OwnNames:
+    """What the sender says about names of his: ``grades`` by their catalog names, ``sections`` drawn.
+
+    Keys are folded by :func:`own_name`.
+    """
+
+    grades: Mapping[str, str] = field(default_factory=dict)
+    sections: Mapping[str, Section] = field(default_factory=dict)
+
+
+def own_name(text: str) -> str:
+    """A name as it is looked up: case and blanks don't tell two names apart, nor × from * and x."""
+    return "".join(text.casefold().split()).replace("*", "x").replace("×", "x")
+
+
+@dataclass(frozen=True, slots=True)
 class _Readers:
-    """The catalog's readers of grades and sections."""
+    """The catalog's readers of grades and sections, the sender's own names before them."""
 
     catalog: Catalog
+    own: OwnNames = field(default_factory=OwnNames)
 
     def grade(self, text: str) -> GradeReading:
         """The catalog's name of the grade in ``text``, with a word where it is only the nearest."""
-        match = self.catalog.match_grade(text)
+        match = self.catalog.match_grade(self.own.grades.get(own_name(text), text))
         if match.nearest:
             caution = f"is {match.designation} ({match.system}); taken as its nearest, {match.grade.name}"
             return GradeReading(match.grade.name, caution)
@@ -33,7 +52,8 @@ class _Readers:
 
     def section(self, text: str, *, bare: Unit | None, decimal: str | None) -> Section:
         """The section in ``text``."""
-        return read_section(text, self.catalog, bare=bare, decimal=decimal)
+        drawn = self.own.sections.get(own_name(text))
+        return drawn or read_section(text, self.catalog, bare=bare, decimal=decimal)
 
     def mass_kg(self, grade: str, section: Section, length_um: int) -> float:
         """Mass of one bar."""
@@ -51,9 +71,12 @@ def read_order_bytes(
     columns: Mapping[str, str | int | None] | None = None,
     decimal: str | None = None,
     date_order: DateOrder | None = None,
+    own: OwnNames | None = None,
 ) -> OrderRead:
-    """A cut list with the catalog's grades and sections."""
-    readers = _Readers(catalog)
+    """A cut list, or NC files (one, or an archive of them), with the catalog's grades and sections."""
+    if is_delivery(name, data):
+        return read_nc_files([(name, data)], catalog, own=own)
+    readers = _Readers(catalog, own or OwnNames())
     return read_order(
         name,
         data,
@@ -66,6 +89,15 @@ def read_order_bytes(
     )
 
 
+def read_nc_files(
+    files: Sequence[tuple[str, bytes]], catalog: Catalog, *, own: OwnNames | None = None
+) -> OrderRead:
+    """NC files and archives of them, each by name and bytes, as one order."""
+    readers = _Readers(catalog, own or OwnNames())
+    found, told = gather(files)
+    return read_nc_order(found, read_grade=readers.grade, read_section=readers.section, findings=told)
+
+
 def read_rack_bytes(
     name: str,
     data: bytes,
@@ -76,9 +108,10 @@ def read_rack_bytes(
     columns: Mapping[str, str | int | None] | None = None,
     decimal: str | None = None,
     price_per: PricePer | None = None,
+    own: OwnNames | None = None,
 ) -> RackRead:
     """A rack list with the catalog's grades and sections."""
-    readers = _Readers(catalog)
+    readers = _Readers(catalog, own or OwnNames())
     return read_rack(
         name,
         data,

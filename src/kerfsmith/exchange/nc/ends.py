@@ -1,0 +1,234 @@
+"""How the ends of a part slant, from its header and from its contours, each of which may be wrong.
+
+Angles are degrees from square; equal signs at both ends make a parallelogram, opposite signs a trapezoid, as
+in :class:`kerfsmith.shop.order.OrderLine`. A face of the contour slants by the angle of the line that joins
+its two edges: tan(angle) = (x at the far edge - x at the near edge) / width.
+"""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from kerfsmith.errors import Severity
+from kerfsmith.exchange.nc.part import Contour, NcHeader, NcPart, Notebook
+
+SAME_DEG = 0.3
+"""Contours come with two decimals of a millimetre: angles closer than this are one."""
+LARGEST_DEG = 80.0
+_SLACK_MM = 0.1
+_SHARE = 0.02
+"""A contour narrower than its face by more than this share is notched along its whole length."""
+
+
+class Plane(StrEnum):
+    """The faces across which a cut slants; a saw whose head swings level needs them to lie level."""
+
+    WEB = "web"
+    FLANGE = "flange"
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """The ends to be sawn: degrees from square at start and end, across ``plane`` (None: both are square).
+
+    ``coped`` tells that an end is shaped further after it has been sawn square.
+    """
+
+    start_deg: float
+    end_deg: float
+    plane: Plane | None
+    coped: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """What one source says of one end; ``coped`` where it is more than one straight cut."""
+
+    web_deg: float = 0.0
+    flange_deg: float = 0.0
+    coped: bool = False
+
+    @property
+    def slants(self) -> bool:
+        return abs(self.web_deg) > SAME_DEG or abs(self.flange_deg) > SAME_DEG
+
+    def same(self, other: "_Said") -> bool:
+        """Whether the slants are the same but for their side, which the sources count differently."""
+        web = abs(abs(self.web_deg) - abs(other.web_deg))
+        return max(web, abs(abs(self.flange_deg) - abs(other.flange_deg))) <= SAME_DEG
+
+
+def ends_of(part: NcPart, header: NcHeader, notes: Notebook) -> Ends:
+    """The ends that the saw gives the part; where it can't give what is drawn, square ones, and told why."""
+    told = (
+        _Said(header.web_start_deg, header.flange_start_deg),
+        _Said(header.web_end_deg, header.flange_end_deg),
+    )
+    drawn = (_drawn(part.contours, header, at_end=False), _drawn(part.contours, header, at_end=True))
+    _compare_extent(part, header, notes)
+    taken = [
+        _settle(name, say, draw, notes) for name, say, draw in zip(("start", "end"), told, drawn, strict=True)
+    ]
+    _compare_sides(told, drawn, notes)
+    return _sawable(taken[0], taken[1], notes)
+
+
+def _settle(name: str, told: _Said, drawn: _Said | None, notes: Notebook) -> _Said:
+    """One end, from header and contour."""
+    if drawn is None or (told.slants and drawn.coped):
+        return told if drawn is None else _Said(told.web_deg, told.flange_deg, coped=True)
+    if not told.slants:
+        if drawn.slants and not drawn.coped:
+            notes.tell(
+                Severity.WARNING,
+                "nc-mitre-drawn",
+                f"the header says the {name} is square but the contour slants by {_words(drawn)}; "
+                "the contour was taken",
+                "Check the angle against the drawing before sawing",
+                about="AK",
+            )
+        return drawn
+    if not told.same(drawn):
+        notes.tell(
+            Severity.ERROR,
+            "nc-mitre-disagrees",
+            f"the header says the {name} slants by {_words(told)}, the contour by {_words(drawn)}",
+            "Find out which is right and write the file out again",
+            about="AK",
+        )
+    return told
+
+
+def _compare_sides(
+    told: tuple[_Said, _Said], drawn: tuple[_Said | None, _Said | None], notes: Notebook
+) -> None:
+    """Parallelogram or trapezoid: header and contour must agree, whichever way each counts its sides."""
+    start, end = drawn
+    if start is None or end is None or notes.has_error or not (told[0].slants and told[1].slants):
+        return
+    for say, draw in (
+        (told[0].web_deg * told[1].web_deg, start.web_deg * end.web_deg),
+        (told[0].flange_deg * told[1].flange_deg, start.flange_deg * end.flange_deg),
+    ):
+        if say * draw < 0:
+            kinds = ("ends that run parallel", "ends that run towards each other")
+            one, other = kinds if say > 0 else kinds[::-1]
+            notes.tell(
+                Severity.ERROR,
+                "nc-mitre-disagrees",
+                f"the header's angles make {one}, the contour's {other}",
+                "Find out which is right and write the file out again",
+                about="AK",
+            )
+
+
+def _sawable(start: _Said, end: _Said, notes: Notebook) -> Ends:
+    """Both ends as one setting of a head that swings in one plane can give them."""
+    coped = start.coped or end.coped
+    square = Ends(0.0, 0.0, None, coped)
+    if not (start.slants or end.slants):
+        return square
+    webs = [abs(said.web_deg) > SAME_DEG for said in (start, end)]
+    flanges = [abs(said.flange_deg) > SAME_DEG for said in (start, end)]
+    if any(web and flange for web, flange in zip(webs, flanges, strict=True)):
+        problem = (
+            "an end slants across web and flange at once, which one setting of a swivelling head can't cut"
+        )
+    elif any(webs) and any(flanges):
+        problem = (
+            "one end slants across the web and the other across the flange: the bar would have to be turned "
+            "over between its two cuts"
+        )
+    elif max(abs(start.web_deg), abs(start.flange_deg), abs(end.web_deg), abs(end.flange_deg)) >= LARGEST_DEG:
+        problem = f"an end slants by {LARGEST_DEG:g} degrees or more from square, which no saw cuts"
+    else:
+        plane = Plane.WEB if any(webs) else Plane.FLANGE
+        angles = [said.web_deg if plane is Plane.WEB else said.flange_deg for said in (start, end)]
+        return Ends(angles[0], angles[1], plane, coped)
+    notes.tell(
+        Severity.WARNING,
+        "nc-not-sawable",
+        f"{problem}; the piece is sawn square to its overall length",
+        "Cut the slant afterwards where the part can be set up for it",
+    )
+    return Ends(0.0, 0.0, None, coped=True)
+
+
+def _words(said: _Said) -> str:
+    told = [
+        f"{angle:.3g} degrees across the {plane}"
+        for angle, plane in ((said.web_deg, Plane.WEB), (said.flange_deg, Plane.FLANGE))
+        if abs(angle) > SAME_DEG
+    ]
+    return " and ".join(told) or "nothing"
+
+
+def _compare_extent(part: NcPart, header: NcHeader, notes: Notebook) -> None:
+    xs = [x for contour in part.contours for x, _, _ in contour.points]
+    if not xs:
+        return
+    first, last = min(xs), max(xs)
+    if abs(first) > 0.5 or abs(last - header.length_mm) > 0.5:
+        beyond = first < -0.5 or last > header.length_mm + 0.5
+        notes.tell(
+            Severity.ERROR if beyond else Severity.WARNING,
+            "nc-extent",
+            f"the contours reach from {first:g} to {last:g} mm, the header's length is "
+            f"{header.length_mm:g} mm"
+            + ("; the part would be sawn too short" if beyond else "; the length was taken"),
+            "Compare the length with the drawing" + (" and write the file out again" if beyond else ""),
+            row=header.rows.get("length"),
+            about="length",
+        )
+
+
+def _drawn(contours: Iterable[Contour], header: NcHeader, *, at_end: bool) -> _Said | None:
+    """What the contours say of one end; None where no face is drawn."""
+    webs: list[float | None] = []
+    flanges: list[float | None] = []
+    for contour in contours:
+        across = contour.face in "vh"
+        width_mm = header.height_mm if across else header.flange_width_mm
+        # A contour that fills neither its face nor, for a turned view, the other one is notched.
+        (webs if across else flanges).append(_slant(contour, width_mm, at_end=at_end))
+    if not webs and not flanges:
+        return None
+    web, flange = _one_of(webs), _one_of(flanges)
+    if web is None or flange is None:
+        return _Said(coped=True)
+    return _Said(web, flange)
+
+
+def _one_of(slants: list[float | None]) -> float | None:
+    """The slant that all faces of one plane share; None where one is coped or they differ."""
+    if not slants:
+        return 0.0
+    if any(slant is None for slant in slants):
+        return None
+    angles = [slant for slant in slants if slant is not None]
+    same = all(abs(abs(angle) - abs(angles[0])) <= SAME_DEG for angle in angles)
+    return angles[0] if same else None
+
+
+def _slant(contour: Contour, width_mm: float, *, at_end: bool) -> float | None:
+    """Degrees by which one end of a face slants, None where it is more than one straight cut."""
+    sign = -1.0 if at_end else 1.0
+    points = [(sign * x, y, r) for x, y, r in contour.points]
+    if points[0][:2] == points[-1][:2]:
+        points = points[:-1]
+    low, high = min(y for _, y, _ in points), max(y for _, y, _ in points)
+    if high - low < width_mm * (1 - _SHARE) - _SLACK_MM or high - low <= 0:
+        return None
+    near = min(range(len(points)), key=lambda i: (abs(points[i][1] - low) > _SLACK_MM, points[i][0]))
+    far = min(range(len(points)), key=lambda i: (abs(points[i][1] - high) > _SLACK_MM, points[i][0]))
+    (x0, y0, r0), (x1, y1, r1) = points[near], points[far]
+    joined = (near - far) % len(points) in (1, len(points) - 1)
+    # The radius stands at the point where its arc begins.
+    first_radius = r0 if (far - near) % len(points) == 1 else r1
+    slope = (x1 - x0) / (y1 - y0) if y1 != y0 else math.inf
+    outside = any(x < x0 + slope * (y - y0) - _SLACK_MM for x, y, _ in points)
+    if not joined or outside or first_radius or not math.isfinite(slope):
+        return None
+    angle = math.degrees(math.atan(slope)) * sign * (-1.0 if contour.from_above else 1.0)
+    return 0.0 if abs(angle) <= SAME_DEG else angle

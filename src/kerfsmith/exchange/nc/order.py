@@ -1,0 +1,292 @@
+"""Many NC files as one order."""
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from kerfsmith.catalog.section import Section
+from kerfsmith.errors import Finding, InvalidValue, Severity, UnknownName, UnreadableText
+from kerfsmith.exchange.columns import ColumnMatch
+from kerfsmith.exchange.grade_cells import GradeReader, GradeReading
+from kerfsmith.exchange.nc.ends import Ends, ends_of
+from kerfsmith.exchange.nc.part import NcHeader, NcPart, Notebook
+from kerfsmith.exchange.nc.profiles import section_of
+from kerfsmith.exchange.nc.read import read_nc
+from kerfsmith.exchange.order_file import OrderRead
+from kerfsmith.exchange.section_cells import SectionReader, remembered
+from kerfsmith.shop.order import OrderLine
+from kerfsmith.units.length import mm_to_um
+from kerfsmith.units.text import shown
+
+NO_COLUMNS = ColumnMatch(None, (), {})
+MOST_SAW_ALLOWANCE_MM = 100.0
+"""By how much a saw length can pass the length: an allowance for machining, not another part's length."""
+_WORK = (
+    ("BO", "holes"),
+    ("IK", "cut-outs"),
+    ("SC", "further cuts"),
+    ("KA", "bends"),
+    ("UE", "camber"),
+    ("KO", "marks"),
+    ("PU", "marks"),
+    ("SI", "stamped text"),
+)
+_SAWN_SHORT_OF = ("holes", "cut-outs", "further cuts", "bends", "camber", "coped ends", "shaped edges")
+
+
+@dataclass(frozen=True, slots=True)
+class NcFile:
+    """One file: its name as findings call it (with its place in a folder or archive), and its bytes."""
+
+    name: str
+    data: bytes
+
+
+def read_nc_order(
+    files: Iterable[NcFile],
+    *,
+    read_grade: GradeReader,
+    read_section: SectionReader,
+    findings: Iterable[Finding] = (),
+) -> OrderRead:
+    """All NC files of one delivery as one order, a line for each good file in the order of ``files``.
+
+    ``findings`` are those made while the files were gathered. Each file counts as one row; a finding's row is
+    the line of its file. What holds for many files (a grade's near name, a built section) is told at the
+    first one. Never raises for anything in a file.
+    """
+    book = _Book(read_grade, remembered(read_section))
+    lines: list[OrderLine] = []
+    found = list(findings)
+    count = 0
+    for file in files:
+        count += 1
+        part = read_nc(file.name, file.data)
+        notes = Notebook(file.name, list(part.findings))
+        line = book.line(part, notes)
+        found += notes.findings
+        if line is not None and not notes.has_error:
+            lines.append(line)
+    found += book.left_to_others(count)
+    return OrderRead(tuple(lines), tuple(found), NO_COLUMNS, count, count - len(lines), 0, 0, 0, ".", None)
+
+
+@dataclass(slots=True)
+class _Book:
+    """What has been met so far in one delivery."""
+
+    read_grade: GradeReader
+    read_section: SectionReader
+    grades: dict[str, GradeReading | Finding] = field(default_factory=dict)
+    told: set[tuple[str, str]] = field(default_factory=set)
+    marks: dict[tuple[str, str], str] = field(default_factory=dict)
+    ids: set[str] = field(default_factory=set)
+    work: Counter[str] = field(default_factory=Counter)
+    first: dict[str, str] = field(default_factory=dict)
+
+    def line(self, part: NcPart, notes: Notebook) -> OrderLine | None:
+        """The line of one part, None (and told) where it can't be used."""
+        header = part.header
+        if header is None:
+            return None
+        grade = self._grade(header, notes)
+        section = self._section(header, notes)
+        length_um = _length_um(header, notes)
+        ends = ends_of(part, header, notes)
+        if grade is None or section is None or length_um is None or notes.has_error:
+            return None
+        work = self._work(part, ends)
+        mark = header.piece or part.file
+        if not header.piece:
+            notes.tell(
+                Severity.WARNING,
+                "nc-mark-missing",
+                f"names no piece and was called {mark}",
+                "Give the part a mark",
+                row=header.rows.get("piece"),
+                about="piece",
+            )
+        try:
+            return OrderLine(
+                id=self._id(header, mark, notes),
+                mark=mark,
+                grade=grade,
+                section=section,
+                length_um=length_um,
+                quantity=header.quantity,
+                angle_a_deg=ends.start_deg,
+                angle_b_deg=ends.end_deg,
+                notes=_notes(header, ends, work),
+                order=header.order,
+            )
+        except InvalidValue as fault:
+            notes.tell(Severity.ERROR, "nc-invalid", str(fault), "Check the header's figures")
+            return None
+
+    def _grade(self, header: NcHeader, notes: Notebook) -> str | None:
+        """The catalog's name of the grade."""
+        text, row = header.grade, header.rows.get("grade")
+        if text not in self.grades:
+            try:
+                self.grades[text] = self.read_grade(text)
+            except (UnknownName, UnreadableText, InvalidValue) as fault:
+                near = fault.near if isinstance(fault, UnknownName) else ()
+                offer = f"such as {' or '.join(near)}" if near else "such as S235JR or S355J2"
+                problem = (
+                    "is no grade of the tables kept here" if text else "is empty where the grade belongs"
+                )
+                remedy = f"Say which grade is meant, {offer}, with --grade, or correct the files"
+                self.grades[text] = Finding(
+                    "nc-grade", Severity.ERROR, notes.file, row, "grade", shown(text), problem, remedy
+                )
+        found = self.grades[text]
+        if isinstance(found, Finding):
+            notes.tell(
+                found.severity,
+                found.code,
+                found.problem,
+                found.remedy,
+                row=row,
+                about="grade",
+                read=found.read,
+            )
+            return None
+        caution, note = found.caution, found.note
+        if (caution or note) and self._is_new("grade", text):
+            notes.tell(
+                Severity.WARNING if caution else Severity.NOTE,
+                "grade-nearest" if caution else "grade-words",
+                caution or note,
+                "Check that this grade will do, here and in every file below that names it",
+                row=row,
+                about="grade",
+                read=text,
+            )
+        return found.name
+
+    def _section(self, header: NcHeader, notes: Notebook) -> Section | None:
+        """The section; a word about how it was found is kept for its first file."""
+        apart = Notebook(notes.file)
+        section = section_of(header, self.read_section, apart)
+        for finding in apart.findings:
+            if finding.is_error or self._is_new(finding.code, section.key if section else header.profile):
+                notes.findings.append(finding)
+        return section
+
+    def _is_new(self, kind: str, what: str) -> bool:
+        new = (kind, what) not in self.told
+        self.told.add((kind, what))
+        return new
+
+    def _id(self, header: NcHeader, mark: str, notes: Notebook) -> str:
+        """An id of its own: order and mark, and the file where they come again."""
+        key = (header.order, mark)
+        first = self.marks.setdefault(key, notes.file)
+        name = (f"{header.order}/" if header.order else "") + mark
+        if first == notes.file:
+            return self._free(name[:90])
+        notes.tell(
+            Severity.WARNING,
+            "nc-mark-repeated",
+            f"is the piece of {first} too; both are kept",
+            "If it is the same part twice, take one file out",
+            row=header.rows.get("piece"),
+            about="piece",
+            read=mark,
+        )
+        return self._free(f"{name[:40]} ({notes.file[-40:]})")
+
+    def _free(self, wanted: str) -> str:
+        """``wanted``, numbered where it has been given before."""
+        name, count = wanted, 1
+        while name in self.ids:
+            count += 1
+            name = f"{wanted} no. {count}"
+        self.ids.add(name)
+        return name
+
+    def _work(self, part: NcPart, ends: Ends) -> tuple[str, ...]:
+        """What is done to the part beside sawing, counted for the word to the whole order."""
+        counts = Counter[str]()
+        for code, name in _WORK:
+            counts[name] += part.counts.get(code, 0)
+        named = [
+            name if name in ("camber", "stamped text") else f"{n} {name}" for name, n in counts.items() if n
+        ]
+        kinds = [name for name, n in counts.items() if n]
+        if ends.coped:
+            named.insert(0, "coped ends")
+            kinds.append("coped ends")
+        if any(contour.bevelled for contour in part.contours):
+            named.append("bevelled edges")
+            kinds.append("shaped edges")
+        for kind in kinds:
+            self.work[kind] += 1
+            self.first.setdefault(kind, part.file)
+        return tuple(named)
+
+    def left_to_others(self, files: int) -> list[Finding]:
+        """One word about everything that the saw leaves to other machines."""
+        kinds = [kind for kind in _SAWN_SHORT_OF if self.work[kind]]
+        if not kinds:
+            return []
+        told = ", ".join(f"{kind} in {self.work[kind]}" for kind in kinds)
+        return [
+            Finding(
+                "nc-other-work",
+                Severity.NOTE,
+                self.first[kinds[0]],
+                None,
+                None,
+                "",
+                f"of {files} files: {told}; these parts are sawn to their overall length and drilled, coped "
+                "or bent elsewhere, as the notes of their lines say",
+                "Nothing at the saw",
+            )
+        ]
+
+
+def _length_um(header: NcHeader, notes: Notebook) -> int | None:
+    """The length to saw: the saw length where it is an allowance over the length, never where it isn't."""
+    saw_mm = header.saw_length_mm
+    if saw_mm is None or abs(saw_mm - header.length_mm) <= 0.05:
+        return mm_to_um(header.length_mm)
+    over = saw_mm - header.length_mm
+    row = header.rows.get("length")
+    read = f"{header.length_mm:g},{saw_mm:g}"
+    if 0 < over <= MOST_SAW_ALLOWANCE_MM:
+        notes.tell(
+            Severity.NOTE,
+            "nc-saw-length",
+            f"has a saw length {over:g} mm over its length, and is sawn to that",
+            "Nothing, if the allowance is meant",
+            row=row,
+            about="length",
+            read=read,
+        )
+        return mm_to_um(saw_mm)
+    notes.tell(
+        Severity.ERROR,
+        "nc-saw-length",
+        f"has a saw length of {saw_mm:g} mm against a length of {header.length_mm:g} mm, "
+        f"{abs(over):g} mm {'more' if over > 0 else 'less'}",
+        "Find out which is right and write the file out again",
+        row=row,
+        about="length",
+        read=read,
+    )
+    return None
+
+
+def _notes(header: NcHeader, ends: Ends, work: tuple[str, ...]) -> str:
+    told = []
+    if header.drawing:
+        told.append(f"drawing {header.drawing}")
+    if header.phase:
+        told.append(f"phase {header.phase}")
+    if ends.plane is not None:
+        told.append(f"slants across the {ends.plane}")
+    if work:
+        told.append(f"then {', '.join(work)}")
+    told += [text for text in header.texts if text]
+    return "; ".join(told)[:500]

@@ -1,0 +1,221 @@
+"""The section of an NC part: by its name where the tables know it, else from the header's dimensions."""
+
+import re
+from collections.abc import Callable
+
+from kerfsmith.catalog.hollow import CornerRule, hollow_section
+from kerfsmith.catalog.section import Section
+from kerfsmith.errors import InvalidValue, Severity, UnknownName, UnreadableText
+from kerfsmith.exchange.nc.part import CODES, NcHeader, Notebook
+from kerfsmith.exchange.section_cells import SectionReader
+from kerfsmith.geometry.shapes import (
+    Angle,
+    Beam,
+    Channel,
+    Flat,
+    RectTube,
+    Round,
+    RoundTube,
+    Shape,
+    Tee,
+)
+from kerfsmith.units.length import Unit
+
+_SIZE_SLACK = 0.01
+"""Tables in mm round inch sizes to whole millimetres: sizes within a hundredth or 1.5 mm are one."""
+_SIZE_SLACK_MM = 1.5
+_WALL_SLACK = 0.06
+_WALL_SLACK_MM = 0.6
+_REMEDY = "Correct the profile in the file, or draw the section as DXF and name it with --section"
+
+
+def section_of(header: NcHeader, read_section: SectionReader, notes: Notebook) -> Section | None:
+    """The part's section, None (and told) where neither name nor dimensions give one."""
+    named = _named(header, read_section)
+    if named is not None and _is_drawn(named):
+        return named
+    if header.code not in CODES:
+        return _of_unknown_code(header, named, notes)
+    if header.code in ("RO", "RU"):
+        return _round(header, read_section, notes)
+    if header.code == "B":
+        return _flat(header, notes)
+    if header.code == "SO":
+        if named is not None:
+            return _checked(header, named, notes)
+        _fail(notes, header, "is a special profile (code SO), whose shape its header doesn't give")
+        return None
+    return _checked(header, named, notes) if named is not None else _built(header, notes)
+
+
+def _is_drawn(section: Section) -> bool:
+    return section.shape.kind == "drawn"
+
+
+def _named(header: NcHeader, read_section: SectionReader) -> Section | None:
+    text = re.sub(r"(?<=\d)\s*\*\s*(?=\d)", "x", header.profile)
+    try:
+        return read_section(text, bare=Unit.MM, decimal=".") if text else None
+    except (UnreadableText, UnknownName, InvalidValue):
+        return None
+
+
+def _of_unknown_code(header: NcHeader, named: Section | None, notes: Notebook) -> Section | None:
+    known = ", ".join(CODES)
+    if named is None:
+        _fail(notes, header, f"has the profile code {header.code!r}, which is none of {known}", "code")
+        return None
+    notes.tell(
+        Severity.WARNING,
+        "nc-code",
+        f"is no profile code (these are {known}); the section was taken by its name, {named.name}",
+        "Check the section, or write the file out again",
+        row=header.rows.get("code"),
+        about="code",
+        read=header.code,
+    )
+    return _checked(header, named, notes)
+
+
+def _checked(header: NcHeader, section: Section, notes: Notebook) -> Section | None:
+    """The section found by name, refused where the header's dimensions contradict it."""
+    shape = section.shape
+    outline = shape.outline()
+    own = sorted((outline.width_mm, outline.height_mm))
+    told = sorted((header.height_mm, header.flange_width_mm))
+    differing = []
+    if all(told) and not all(
+        _near(a, b, _SIZE_SLACK, _SIZE_SLACK_MM) for a, b in zip(own, told, strict=True)
+    ):
+        differing.append(f"{told[1]:g} x {told[0]:g} mm where it has {own[1]:.4g} x {own[0]:.4g}")
+    for name, wall, its in (
+        ("web", header.web_thickness_mm, _wall(shape, "web_mm")),
+        ("flange", header.flange_thickness_mm, _wall(shape, "flange_mm")),
+    ):
+        if wall and its and not _near(wall, its, _WALL_SLACK, _WALL_SLACK_MM):
+            differing.append(f"a {name} of {wall:g} mm where it has {its:g}")
+    if not differing:
+        return section
+    _fail(notes, header, f"is {section.name}, but the header tells {' and '.join(differing)}")
+    return None
+
+
+def _wall(shape: Shape, field: str) -> float | None:
+    value = getattr(shape, field, None)
+    if value is None and isinstance(shape, Angle | RectTube | RoundTube):
+        value = shape.wall_mm
+    return float(value) if isinstance(value, int | float) else None
+
+
+def _near(one: float, other: float, share: float, slack_mm: float) -> bool:
+    return abs(one - other) <= max(slack_mm, share * max(one, other))
+
+
+def _round(header: NcHeader, read_section: SectionReader, notes: Notebook) -> Section | None:
+    """Bar or tube: the wall decides, for programs have mixed the two codes up."""
+    diameter = header.height_mm or header.flange_width_mm
+    wall = header.flange_thickness_mm or header.web_thickness_mm
+    is_tube = 0 < wall < 0.49 * diameter
+    if is_tube != (header.code == "RO"):
+        what = f"a round tube of {wall:g} mm wall" if is_tube else "a solid round bar"
+        means = "round tube (German Rohr)" if header.code == "RO" else "round bar (German rund)"
+        notes.tell(
+            Severity.WARNING,
+            "nc-round",
+            f"is the code of a {means}, but the wall thickness says {what}; the wall was believed",
+            "Check whether it is bar or tube",
+            row=header.rows.get("code"),
+            about="code",
+            read=header.code,
+        )
+    text = f"tube {diameter:g} mm OD x {wall:g} mm wall" if is_tube else f"round {diameter:g} mm"
+    plain = _try(header, notes, lambda: _shape_section(text, _round_shape(diameter, wall, is_tube=is_tube)))
+    named = _named(header, read_section)
+    if plain is None or named is None or named.shape.kind != plain.shape.kind:
+        return plain
+    return _checked(header, named, notes)
+
+
+def _round_shape(diameter_mm: float, wall_mm: float, *, is_tube: bool) -> Shape:
+    return RoundTube(diameter_mm, wall_mm) if is_tube else Round(diameter_mm)
+
+
+def _flat(header: NcHeader, notes: Notebook) -> Section | None:
+    thickness = header.web_thickness_mm or header.flange_thickness_mm or header.flange_width_mm
+    sizes = sorted((header.height_mm, thickness), reverse=True)
+    section = _try(
+        header,
+        notes,
+        lambda: _shape_section(f"flat {sizes[0]:g} x {sizes[1]:g} mm", Flat(sizes[0], sizes[1])),
+    )
+    numbers = sorted(float(number) for number in re.findall(r"\d+(?:\.\d+)?", header.profile))
+    if section is None or len(numbers) != 2:
+        return section
+    if all(_near(a, b, _SIZE_SLACK, 0.1) for a, b in zip(numbers, sorted(sizes), strict=True)):
+        return section
+    told = f"{numbers[1]:g} x {numbers[0]:g}, but the header {sizes[0]:g} x {sizes[1]:g} mm"
+    _fail(notes, header, f"says {told}")
+    return None
+
+
+def _built(header: NcHeader, notes: Notebook) -> Section | None:
+    """A section from the header's dimensions, told as such."""
+    name = header.profile or f"{CODES[header.code]} {header.height_mm:g} x {header.flange_width_mm:g} mm"
+    section = _try(header, notes, lambda: _shape_section(name, _shape(header)))
+    if section is not None:
+        lips = " without the lips, which it doesn't give" if header.code == "C" else ""
+        notes.tell(
+            Severity.WARNING,
+            "nc-section-built",
+            f"is no section of the tables kept here; it was built as {CODES[header.code]} from the header's "
+            f"dimensions{lips}",
+            "Check its dimensions; bars of it on the rack must be named by the same dimensions",
+            row=header.rows.get("profile"),
+            about="profile",
+            read=header.profile,
+        )
+    return section
+
+
+def _shape(header: NcHeader) -> Shape:
+    """The shape by its code. Raises InvalidValue where the dimensions make none."""
+    height, width, radius = header.height_mm, header.flange_width_mm, header.radius_mm
+    flange, web = header.flange_thickness_mm, header.web_thickness_mm
+    match header.code:
+        case "I":
+            return Beam(height, width, web, flange, radius)
+        case "U":
+            return Channel(height, width, web, flange, radius)
+        case "C":
+            return Channel(height, width, web or flange, flange or web, radius)
+        case "T":
+            return Tee(height, width, web, flange, radius)
+        case "L":
+            return Angle(height, width, web or flange, radius)
+        case _:
+            return _tube(height, width, web or flange, radius)
+
+
+def _tube(height_mm: float, width_mm: float, wall_mm: float, radius_mm: float) -> Shape:
+    if radius_mm > wall_mm:
+        return RectTube(width_mm, height_mm, wall_mm, radius_mm, radius_mm - wall_mm)
+    return hollow_section(width_mm, height_mm, wall_mm, CornerRule.EN_10219)
+
+
+def _shape_section(name: str, shape: Shape) -> Section:
+    return Section(name, shape)
+
+
+def _try(header: NcHeader, notes: Notebook, make: Callable[[], Section]) -> Section | None:
+    try:
+        return make()
+    except (InvalidValue, ArithmeticError) as fault:
+        _fail(notes, header, f"can't be built from the header's dimensions: {fault}")
+        return None
+
+
+def _fail(notes: Notebook, header: NcHeader, problem: str, about: str = "profile") -> None:
+    read = header.profile if about == "profile" else header.code
+    notes.tell(
+        Severity.ERROR, f"nc-{about}", problem, _REMEDY, row=header.rows.get(about), about=about, read=read
+    )

@@ -1,0 +1,338 @@
+"""NC files: the public samples exactly, each planted defect named, and files written for one trap each."""
+
+import json
+import math
+
+import pytest
+from tests.exchange.nc_files import SAMPLES, contour, nc_file
+
+from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.errors import Finding
+from kerfsmith.exchange.nc.part import NcHeader
+from kerfsmith.exchange.nc.read import read_nc
+from kerfsmith.exchange.order_file import OrderRead
+from kerfsmith.library.load import load_catalog
+from kerfsmith.shop.order import OrderLine
+from kerfsmith.wiring.reading import OwnNames, own_name, read_nc_files
+
+EXPECTED = json.loads((SAMPLES / "expected-headers.json").read_text())
+GOOD = [name for name, told in EXPECTED.items() if "defect" not in told]
+
+
+@pytest.fixture(scope="module")
+def catalog() -> Catalog:
+    return load_catalog()
+
+
+def read(
+    catalog: Catalog, *files: bytes | tuple[str, bytes], grades: dict[str, str] | None = None
+) -> OrderRead:
+    named = [file if isinstance(file, tuple) else (f"{n}.nc1", file) for n, file in enumerate(files, start=1)]
+    found = read_nc_files(named, catalog, own=OwnNames(grades or {}))
+    assert found.rows_read == len(found.lines) + found.rows_bad
+    assert len({line.id for line in found.lines}) == len(found.lines)
+    return found
+
+
+def one(catalog: Catalog, changes: dict[str, str] | None = None, blocks: str = "") -> OrderLine:
+    found = read(catalog, nc_file(changes, blocks))
+    assert found.lines, [str(finding) for finding in found.findings]
+    return found.lines[0]
+
+
+def told(found: OrderRead, code: str) -> Finding:
+    return next(finding for finding in found.findings if finding.code == code)
+
+
+def values(header: NcHeader) -> dict[str, object]:
+    return {
+        "order": header.order,
+        "drawing": header.drawing,
+        "phase": header.phase,
+        "piece": header.piece,
+        "grade": header.grade,
+        "quantity": header.quantity,
+        "profile": header.profile,
+        "code": header.code,
+        "length": header.length_mm,
+        "saw_length": header.saw_length_mm,
+        "height": header.height_mm,
+        "flange_width": header.flange_width_mm,
+        "flange_thickness": header.flange_thickness_mm,
+        "web_thickness": header.web_thickness_mm,
+        "radius": header.radius_mm,
+        "weight_per_m": header.weight,
+        "paint_area_per_m": header.paint_m2_per_m,
+        "web_start_cut": header.web_start_deg,
+        "web_end_cut": header.web_end_deg,
+        "flange_start_cut": header.flange_start_deg,
+        "flange_end_cut": header.flange_end_deg,
+        **{f"text{n}": text for n, text in enumerate(header.texts, start=1)},
+    }
+
+
+@pytest.mark.parametrize("name", GOOD)
+def test_the_header_of_a_good_sample_is_read_exactly(name: str) -> None:
+    # Source: expected values beside the samples, which two independent readers of the standard share.
+    part = read_nc(name, (SAMPLES / name).read_bytes())
+    assert part.header is not None
+    assert values(part.header) == EXPECTED[name]
+    assert not any(finding.is_error for finding in part.findings)
+
+
+@pytest.mark.parametrize(
+    ("name", "code", "field", "row", "says", "left_out"),
+    [
+        ("E1.nc", "nc-order", "order", 3, "91 characters", False),
+        ("E2.nc", "nc-code", "code", 10, "is no profile code", False),
+        ("E3.nc", "nc-no-start", None, 1, "doesn't begin with the line ST", True),
+        ("E4.nc", "nc-length", "length", 11, "is not a number", True),
+        ("E5.nc", "nc-grade", "grade", 7, "doesn't begin with two blanks", True),
+        ("E6.nc", "nc-quantity", "quantity", 8, "is not a whole number", True),
+        ("E7.nc", "nc-length", "length", 11, "holds 3 values", True),
+        ("E8.nc", "nc-saw-length", "length", 11, "a saw length of 313.2 mm", True),
+    ],
+)
+def test_each_planted_defect_is_named(
+    catalog: Catalog, name: str, code: str, field: str | None, row: int, says: str, left_out: bool
+) -> None:
+    found = read(catalog, (name, (SAMPLES / name).read_bytes()))
+    finding = told(found, code)
+    assert (finding.file, finding.row, finding.field) == (name, row, field)
+    assert says in finding.problem
+    assert finding.is_error == left_out
+    assert bool(found.lines) != left_out
+
+
+def test_the_samples_as_lines(catalog: Catalog) -> None:
+    files = [(name, (SAMPLES / name).read_bytes()) for name in GOOD]
+    found = read(catalog, *files, grades={own_name("MS"): "S235JR"})
+    lines = {line.mark: line for line in found.lines}
+    beam, notched, plate = lines["B_1"], lines["3"], lines["film_product2"]
+    assert (beam.section.name, beam.grade, beam.length_um) == ("W21X44", "A992", 6_236_880)
+    assert (beam.angle_a_deg, beam.angle_b_deg) == (0, 15)
+    assert "slants across the web" in beam.notes
+    assert (notched.section.name, notched.grade, notched.length_um) == ("HEB 400", "S235JR", 2_000_000)
+    assert (notched.is_mitred, "coped ends" in notched.notes) == (False, True)
+    assert plate.section.key == "flat:300000x20000"
+    assert (plate.quantity, plate.length_um, plate.is_mitred) == (15, 320_000, False)
+    assert "8 holes" in plate.notes
+    special = told(found, "nc-profile")
+    assert (special.file, special.is_error, special.read) == ("RST37-2.nc", True, "ZS175*1.5")
+    assert "PR, E1, B1, S1" in told(found, "nc-blocks").problem
+
+
+def test_an_unknown_grade_says_what_to_do(catalog: Catalog) -> None:
+    found = read(catalog, nc_file({"grade": "MS"}))
+    finding = told(found, "nc-grade")
+    assert not found.lines
+    assert "--grade" in finding.remedy
+    assert (
+        read(catalog, nc_file({"grade": "MS"}), grades={own_name("ms"): "S235JR"}).lines[0].grade == "S235JR"
+    )
+
+
+@pytest.mark.parametrize("newline", ["\r\n", "\r", "\n"])
+@pytest.mark.parametrize("indent", ["  ", "\t", "", "      "])
+def test_ways_of_writing_lines(catalog: Catalog, newline: str, indent: str) -> None:
+    text = nc_file().decode().replace("\n  ", f"\n{indent}").replace("\n", newline)
+    for data in (
+        text.encode(),
+        text.encode("utf-8-sig"),
+        text.encode("utf-16"),
+        b"** first\n" + text.encode(),
+    ):
+        found = read(catalog, data)
+        assert [line.length_um for line in found.lines] == [3_000_000], found.findings
+
+
+@pytest.mark.parametrize(
+    ("changes", "length_um"),
+    [
+        ({"length": "233.70,233.70"}, 233_700),
+        ({"length": "233.70,"}, 233_700),
+        ({"length": "233.70,0.00"}, 233_700),
+        ({"length": "233.70, 236.70"}, 236_700),
+        ({"length": "233"}, 233_000),
+        ({"length": "+233.705"}, 233_705),
+    ],
+)
+def test_length_and_saw_length(catalog: Catalog, changes: dict[str, str], length_um: int) -> None:
+    assert one(catalog, changes).length_um == length_um
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"length": "233,70,1"},
+        {"length": "0"},
+        {"length": "nan"},
+        {"length": "1e9"},
+        {"length": "3000.00,400.00"},
+        {"length": "3000.00,3200.00"},
+        {"height": "190,5"},
+        {"height": ""},
+        {"height": "-190"},
+        {"web cut start": "90"},
+        {"quantity": "0"},
+        {"quantity": "2.5"},
+        {"quantity": "-2"},
+        {"grade": "-"},
+        {"height": "390.00"},
+        {"web thickness": "9.5"},
+        {"profile": "ZZ9", "flange thickness": "100"},
+        {"code": "SO", "profile": "ZZ9"},
+        {"code": "Q", "profile": "ZZ9"},
+    ],
+)
+def test_what_can_not_be_used_is_left_out_and_told_once(catalog: Catalog, changes: dict[str, str]) -> None:
+    found = read(catalog, nc_file(changes))
+    assert not found.lines
+    assert len([finding for finding in found.findings if finding.is_error]) == 1
+    assert found.findings[0].remedy
+
+
+def test_lesser_faults_keep_the_part(catalog: Catalog) -> None:
+    line = one(catalog, {"weight": "0", "paint": "", "radius": "x", "drawing": "-", "phase": ""})
+    assert line.notes == ""
+    lowered = nc_file().decode().replace("  I\n", "  i\n")
+    assert read(catalog, lowered.encode()).lines
+
+
+def test_ends_at_the_block_and_one_part_a_file(catalog: Catalog) -> None:
+    short = nc_file().decode().replace("  \n  \n  \n  \nEN", "EN")
+    assert read(catalog, short.encode()).lines
+    twice = read(catalog, nc_file() + nc_file({"piece": "P2"}))
+    assert told(twice, "nc-second-part").is_error
+    assert not twice.lines
+    cut_off = read(catalog, nc_file()[: nc_file().index(b"  6.50")])
+    assert told(cut_off, "nc-header-short").is_error
+
+
+@pytest.mark.parametrize(
+    ("code", "sizes", "key"),
+    [
+        # height, flange width, flange thickness, web thickness, radius
+        ("I", "300 150 10 7 15", "beam:300000x150000x7000x10000:r15000"),
+        ("U", "200 80 11 8 12", "channel:200000x80000x8000x11000:r12000"),
+        ("L", "120 80 9 9 11", "angle:120000x80000x9000:r11000"),
+        ("M", "120 80 6 6 0", "rect tube:120000x80000x6000:o12000:i6000"),
+        ("M", "120 80 6 6 10", "rect tube:120000x80000x6000:o10000:i4000"),
+        ("T", "100 90 11 10 8", "tee:100000x90000x10000x11000:r8000"),
+        ("C", "200 70 2 2 3", "channel:200000x70000x2000x2000:r3000"),
+    ],
+)
+def test_a_section_from_the_dimensions(catalog: Catalog, code: str, sizes: str, key: str) -> None:
+    names = ("height", "flange width", "flange thickness", "web thickness", "radius")
+    changes = dict(zip(names, sizes.split(), strict=True)) | {"code": code, "profile": "OWN 1"}
+    found = read(catalog, nc_file(changes))
+    assert found.lines[0].section.key == key
+    assert "built" in told(found, "nc-section-built").problem
+
+
+@pytest.mark.parametrize(
+    ("code", "wall", "key", "warned"),
+    [
+        ("RO", "5", "round tube:114300x5000", False),
+        ("RU", "0", "round:114300", False),
+        ("RU", "5", "round tube:114300x5000", True),
+        ("RO", "0", "round:114300", True),
+        ("RU", "57.15", "round:114300", False),
+    ],
+)
+def test_bar_or_tube_by_the_wall(catalog: Catalog, code: str, wall: str, key: str, warned: bool) -> None:
+    changes = {"code": code, "profile": "own", "height": "114.3", "flange width": "0", "radius": "0"}
+    found = read(catalog, nc_file(changes | {"flange thickness": wall, "web thickness": wall}))
+    assert found.lines[0].section.key == key
+    assert any(finding.code == "nc-round" for finding in found.findings) == warned
+
+
+def test_a_trapezoid_by_its_long_side(catalog: Catalog) -> None:
+    # Source: a public file seen with length 753.36, flange cuts -45/+45 on 160 wide: short side 433.36.
+    changes = {"profile": "OWN", "length": "753.36", "height": "152", "flange width": "160"}
+    line = one(catalog, changes | {"flange cut start": "-45.000", "flange cut end": "45.000"})
+    lean = [160 * math.tan(math.radians(angle)) for angle in (line.angle_a_deg, line.angle_b_deg)]
+    short_mm = line.length_um / 1000 - max(0, lean[1]) - max(0, -lean[0])
+    assert short_mm == pytest.approx(433.36, abs=0.005)
+    assert "slants across the flange" in line.notes
+
+
+class TestMitres:
+    """Header against contour. HEA 200: height 190, flange 200; x of a slant of 30 degrees by its tangent."""
+
+    WEB_30 = contour("v", (190 * math.tan(math.radians(30)), 0), (3000, 0), (3000, 190), (0, 190))
+    FLANGE_30 = "\n".join(
+        contour(face, (0, 0), (3000 - 200 * math.tan(math.radians(30)), 0), (3000, 200), (0, 200))
+        for face in "ou"
+    )
+    SQUARE = contour("v", (0, 0), (3000, 0), (3000, 190), (0, 190))
+
+    def test_zero_in_the_header_and_a_slant_in_the_contour(self, catalog: Catalog) -> None:
+        found = read(catalog, nc_file(blocks=self.WEB_30))
+        line = found.lines[0]
+        assert (abs(line.angle_a_deg), line.angle_b_deg) == (pytest.approx(30, abs=0.01), 0)
+        assert "the contour was taken" in told(found, "nc-mitre-drawn").problem
+
+    def test_they_agree(self, catalog: Catalog) -> None:
+        line = one(catalog, {"flange cut end": "30.000"}, self.FLANGE_30)
+        assert (line.angle_a_deg, line.angle_b_deg) == (0, 30)
+
+    @pytest.mark.parametrize(
+        "changes", [{"web cut start": "25"}, {"flange cut start": "30"}, {"web cut end": "9"}]
+    )
+    def test_they_disagree(self, catalog: Catalog, changes: dict[str, str]) -> None:
+        found = read(catalog, nc_file(changes, self.WEB_30))
+        finding = told(found, "nc-mitre-disagrees")
+        assert finding.is_error
+        assert not found.lines
+
+    def test_a_slant_in_the_header_of_a_square_contour(self, catalog: Catalog) -> None:
+        assert not read(catalog, nc_file({"web cut end": "15"}, self.SQUARE)).lines
+
+    def test_parallelogram_against_trapezoid(self, catalog: Catalog) -> None:
+        x = 190 * math.tan(math.radians(30))
+        trapezoid = contour("v", (x, 0), (3000 - x, 0), (3000, 190), (0, 190))
+        assert one(catalog, {"web cut start": "-30", "web cut end": "30"}, trapezoid).angle_b_deg == 30
+        found = read(catalog, nc_file({"web cut start": "30", "web cut end": "30"}, trapezoid))
+        assert "towards each other" in told(found, "nc-mitre-disagrees").problem
+
+    @pytest.mark.parametrize(
+        ("changes", "says"),
+        [
+            ({"web cut end": "20", "flange cut end": "30"}, "across web and flange at once"),
+            ({"web cut end": "20", "flange cut start": "30"}, "turned over between its two cuts"),
+            ({"web cut end": "85"}, "80 degrees or more"),
+        ],
+    )
+    def test_what_one_setting_can_not_cut_is_sawn_square(
+        self, catalog: Catalog, changes: dict[str, str], says: str
+    ) -> None:
+        found = read(catalog, nc_file(changes))
+        assert says in told(found, "nc-not-sawable").problem
+        assert (found.lines[0].is_mitred, found.lines[0].length_um) == (False, 3_000_000)
+
+    def test_a_notch_is_no_mitre(self, catalog: Catalog) -> None:
+        notched = contour("v", (0, 50), (100, 50), (100, 0), (3000, 0), (3000, 190), (0, 190))
+        line = one(catalog, None, notched)
+        assert not line.is_mitred
+        assert "coped ends" in line.notes
+
+    def test_a_contour_beyond_the_length_is_refused(self, catalog: Catalog) -> None:
+        longer = contour("v", (0, 0), (3100, 0), (3100, 190), (0, 190))
+        found = read(catalog, nc_file(None, longer))
+        assert told(found, "nc-extent").is_error
+        assert not found.lines
+
+
+def test_other_work_is_told_once_for_all(catalog: Catalog) -> None:
+    holes = "BO\n  v 100.00u 50.00 18.00\n  v 200.00u 50.00 18.00\nKA\n  v 1 2 3"
+    found = read(catalog, nc_file(None, holes), nc_file({"piece": "P2"}, holes), nc_file({"piece": "P3"}))
+    assert told(found, "nc-other-work").problem.startswith("of 3 files: holes in 2, bends in 2;")
+    assert "then 2 holes, 1 bends" in found.lines[0].notes
+
+
+def test_one_word_for_a_grade_and_a_section_that_come_often(catalog: Catalog) -> None:
+    files = [nc_file({"piece": f"P{n}", "grade": "RST37-2", "profile": "OWN"}) for n in range(5)]
+    found = read(catalog, *files)
+    assert [finding.code for finding in found.findings] == ["grade-nearest", "nc-section-built"]
+    assert len(found.lines) == 5
