@@ -1,0 +1,53 @@
+"""What the control charts saw move, and what else changed then."""
+
+from collections.abc import Iterator, Mapping
+
+from kerfsmith.faults.circumstances import Circumstances, Moved
+from kerfsmith.faults.clue import Clue, Weight
+from kerfsmith.units.told import Told
+
+_SPEAKS: Mapping[str, tuple[tuple[str, Weight], ...]] = {
+    "squareness": (
+        ("worn band", Weight.FAINT),
+        ("ends not square", Weight.CLEAR),
+        ("worn guides", Weight.FAINT),
+    ),
+    "cut time": (("worn band", Weight.FAINT), ("bar harder than it should be", Weight.FAINT)),
+    "motor load": (("worn band", Weight.CLEAR), ("bar harder than it should be", Weight.FAINT)),
+    "length": (("length measure off", Weight.FAINT),),
+}
+_WITH: Mapping[str, tuple[tuple[str, Weight], ...]] = {
+    "band": (
+        ("one-sided set", Weight.FAINT),
+        ("band fitted backwards", Weight.FAINT),
+        ("kerf not as reckoned", Weight.FAINT),
+    ),
+    "heat": (("bar harder than it should be", Weight.CLEAR), ("worn band", Weight.FAINTLY_AGAINST)),
+    "bar": (("bar harder than it should be", Weight.FAINT), ("hard spot", Weight.FAINT)),
+    "setting": (("feed too heavy", Weight.FAINT), ("band speed too high", Weight.FAINT)),
+    "person": (("work not square in the vise", Weight.FAINT), ("length measure off", Weight.FAINT)),
+    "grade": (),
+}
+
+
+def chart_clues(case: Circumstances) -> Iterator[Clue]:
+    """Clues from what moved and from what changed beside it."""
+    for moved in case.moved:
+        if moved.by == 0:
+            continue
+        text = _told(moved)
+        # Only more of these is trouble; a length is off either way.
+        if moved.by > 0 or moved.measure == "length":
+            for cause, weight in _SPEAKS.get(moved.measure, ()):
+                yield Clue(cause, weight, text)
+        for beside in moved.beside:
+            then = Told(f"{text}; {beside.kind} {beside.name} came then")
+            for cause, weight in _WITH.get(beside.kind, ()):
+                yield Clue(cause, weight, then)
+
+
+def _told(moved: Moved) -> Told:
+    more = "up" if moved.by > 0 else "down"
+    return Told(
+        f"{moved.measure} went {more} by {abs(moved.by):.3g} {moved.unit} on {moved.since:%d %B %H:%M}"
+    )
