@@ -60,6 +60,11 @@ def on_another_saw(connection: Connection) -> None:
     again(connection, "mountings", "m1", id="m2", saw_id="south")
 
 
+def lean(connection: Connection) -> None:
+    measured = {"id": "i9", "cut_id": "b2-2", "kind": "extra", "nominal_um": 1, "measured_um": 1}
+    connection.execute(insert(t.inspections).values(**measured, by=OPERATOR.name, at=AT, out_of_square_um=-1))
+
+
 BROKEN: dict[str, tuple[Callable[[Connection], object], str]] = {
     "a bar that does not add up": (
         lambda run: run.execute(update(t.loaded_bars).values(pieces_um=t.loaded_bars.c.pieces_um + 1)),
@@ -149,6 +154,13 @@ BROKEN: dict[str, tuple[Callable[[Connection], object], str]] = {
         lambda run: run.execute(update(t.stops).values(ended_at=AT - timedelta(minutes=1))),
         "ended_after_begun",
     ),
+    "a cut that ends before it began": (
+        lambda run: cut(run, began_at=AT, ended_at=AT - timedelta(seconds=1)),
+        "ended_after_begun",
+    ),
+    "a motor load below zero": (lambda run: cut(run, motor_load_percent=-1.0), "load_not_below_zero"),
+    "a motor power below zero": (lambda run: cut(run, motor_power_kw=-1.0), "load_not_below_zero"),
+    "a face less than square": (lean, "squareness_not_below_zero"),
     "a plan taken away under its run": (
         lambda run: run.execute(tables.plans.delete()),
         "FOREIGN KEY|fk_runs",

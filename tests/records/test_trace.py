@@ -1,6 +1,7 @@
 """Traces: from a piece to all that led to it, from a heat to all it became, remnants too, by indexes."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 from sqlalchemy import Connection, Engine, text
@@ -35,6 +36,20 @@ def remnants_first(task: GroupTask) -> PlanGroup:
     return first_fit(replace(task, bars=tuple(order)))
 
 
+def noted_cut() -> LogCut:
+    """A cut whose times and load were read off."""
+    return LogCut(
+        "c2",
+        "b1",
+        2,
+        line_id="o1:1",
+        began_at=later(1) + timedelta(seconds=5),
+        ended_at=later(1) + timedelta(seconds=47),
+        motor_load_percent=63.0,
+        motor_power_kw=2.5,
+    )
+
+
 def a_shift(store: Store) -> None:
     """One bar of heat H100 and then its remnant, with a rejected, an undone and a measured piece."""
     released(store)
@@ -46,12 +61,12 @@ def a_shift(store: Store) -> None:
         ),
         load_bar(store, LoadBar("b1", "r1", "A-1"), by=OPERATOR, at=AT),
         log_cut(store, LogCut("c1", "b1", 1, EntryKind.FACING), by=OPERATOR, at=later(1)),
-        log_cut(store, LogCut("c2", "b1", 2, line_id="o1:1"), by=OPERATOR, at=later(2)),
+        log_cut(store, noted_cut(), by=OPERATOR, at=later(2)),
         log_cut(store, LogCut("c3", "b1", 3, line_id="o1:1"), by=OPERATOR, at=later(3)),
         undo_cut(store, UndoCut("u4", "b1", 4, "c3"), by=OPERATOR, at=later(3)),
         log_cut(store, LogCut("c5", "b1", 5, line_id="o1:2"), by=OPERATOR, at=later(5)),
         inspect_piece(
-            store, InspectPiece("i1", "c2", InspectionKind.EXTRA, 500_100), by=OPERATOR, at=later(6)
+            store, InspectPiece("i1", "c2", InspectionKind.EXTRA, 500_100, 120), by=OPERATOR, at=later(6)
         ),
         reject_piece(store, RejectPiece("x6", "c5", ScrapReason.ROUGH_FACE), by=OPERATOR, at=later(7)),
         finish_bar(store, FinishBar("b1"), by=OPERATOR, at=later(8)),
@@ -77,7 +92,12 @@ def test_from_a_piece_to_all_that_led_to_it(store: Store) -> None:
     assert (piece.saw, piece.band_id, piece.band_kind) == ("North saw", "S-1", "bimetal 34 x 1.1")
     assert (piece.by, piece.at, piece.number) == (OPERATOR.name, later(2), 2)
     assert (piece.customer, piece.order, piece.order_id) == ("Weir", "Gears", "o1")
-    assert piece.measured_um == 500_100
+    assert (piece.measured_um, piece.out_of_square_um) == (500_100, 120)
+    assert (piece.began_at, piece.ended_at) == (noted_cut().began_at, noted_cut().ended_at)
+    assert (piece.motor_load_percent, piece.motor_power_kw) == (63.0, 2.5)
+    assert (second.piece.began_at, second.piece.motor_load_percent, second.piece.motor_power_kw) == (
+        None,
+    ) * 3
     assert [one.name for one in first.certificates] == ["mill.pdf"]
     assert (second.piece.label, second.piece.parent_label, second.piece.heat) == ("R-00001", "A-1", "H100")
     assert second.certificates == first.certificates
@@ -119,7 +139,17 @@ def test_traces_go_by_indexes(store: Store, engine: Engine, name: str) -> None:
     query = piece_rows().where(where).compile(engine, compile_kwargs={"literal_binds": True})
     with engine.connect() as connection:
         steps = explained(connection, str(query))
-    growing = {"cuts", "undo", "reject", "undo_of_reject", "loaded_bars", "parent", "inspections", "measure"}
+    growing = {
+        "cuts",
+        "undo",
+        "reject",
+        "undo_of_reject",
+        "loaded_bars",
+        "parent",
+        "inspections",
+        "measure",
+        "measured",
+    }
     read_through = {table for step in steps for table in growing if reads_through(step, table)}
     assert read_through == set(), "\n".join(steps)
 

@@ -1,5 +1,7 @@
 """A shift at the saw, verb by verb: what is loaded, cut, corrected and put away."""
 
+import math
+
 import pytest
 from tests.workflow.shop_floor import (
     AT,
@@ -11,6 +13,7 @@ from tests.workflow.shop_floor import (
     released,
 )
 
+from kerfsmith.errors import InvalidValue
 from kerfsmith.records.store import Store
 from kerfsmith.shop.band_in_use import RemovalReason, ThisBand
 from kerfsmith.shop.cut_log import EntryKind, Outcome, ScrapReason
@@ -204,6 +207,45 @@ def test_inspections_fall_due_and_are_judged(store: Store) -> None:
         InspectionKind.FIRST_PIECE,
         InspectionKind.EXTRA,
     ]
+
+
+@pytest.mark.parametrize(
+    ("noted", "code"),
+    [
+        ({"began_at": later(3), "ended_at": later(2)}, "cut-times"),
+        ({"began_at": later(0), "ended_at": later(3 * 24 * 60)}, "cut-times"),
+        ({"motor_load_percent": -1.0}, "motor-load"),
+        ({"motor_power_kw": 1e9}, "motor-load"),
+        ({"measured_um": 500_000, "out_of_square_um": -1}, "no-squareness"),
+    ],
+)
+def test_what_no_cut_can_have_been_is_refused(store: Store, noted: dict[str, object], code: str) -> None:
+    released(store)
+    load(store, "b1")
+    cut(store, "b1", 1)
+    told = LogCut("c2", "b1", 2, EntryKind.PIECE, "o1:1", **noted)  # type: ignore[arg-type]
+    assert refusal(log_cut(store, told, by=OPERATOR, at=later(2))) == code
+    assert len(sheet(store).bars[0].entries) == 1
+
+
+@pytest.mark.parametrize(
+    "noted",
+    [{"motor_load_percent": math.nan}, {"motor_power_kw": math.inf}, {"began_at": AT.replace(tzinfo=None)}],
+)
+def test_a_cut_is_told_in_figures_and_in_time_with_its_zone(noted: dict[str, object]) -> None:
+    with pytest.raises(InvalidValue):
+        LogCut("c2", "b1", 2, EntryKind.PIECE, "o1:1", **noted)  # type: ignore[arg-type]
+
+
+def test_a_cut_keeps_its_times_and_the_motor_load(store: Store) -> None:
+    released(store)
+    load(store, "b1")
+    cut(store, "b1", 1)
+    made = cut(store, "b1", 2, "o1:1", began_at=later(1), ended_at=later(2), motor_power_kw=2.5)
+    kept = sheet(store).bars[0].entries[1]
+    assert kept == made.entry
+    assert (kept.cut_seconds, kept.motor_power_kw, kept.motor_load_percent) == (60.0, 2.5, None)
+    assert sheet(store).bars[0].entries[0].cut_seconds is None
 
 
 def test_bands_are_changed_and_know_what_they_cut(store: Store) -> None:

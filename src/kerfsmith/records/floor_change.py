@@ -176,6 +176,7 @@ class FloorWrite(FloorRead):
                 measured_um=inspection.measured_um,
                 by=inspection.by,
                 at=inspection.at,
+                out_of_square_um=inspection.out_of_square_um,
             )
         )
 

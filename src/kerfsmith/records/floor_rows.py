@@ -233,6 +233,10 @@ def cut_row(entry: CutEntry, counts: tuple[int, int, int]) -> Row:
         "at": entry.at,
         "corrects": entry.corrects,
         "note": entry.note,
+        "began_at": entry.began_at,
+        "ended_at": entry.ended_at,
+        "motor_load_percent": entry.motor_load_percent,
+        "motor_power_kw": entry.motor_power_kw,
     }
 
 
@@ -257,6 +261,10 @@ def read_cut(row: Any) -> CutEntry:
         mounting=row.mounting_id,
         corrects=row.corrects,
         note=row.note,
+        began_at=row.began_at,
+        ended_at=row.ended_at,
+        motor_load_percent=row.motor_load_percent,
+        motor_power_kw=row.motor_power_kw,
     )
 
 
@@ -272,6 +280,7 @@ def read_inspection(row: Any) -> Inspection:
         measured_um=row.measured_um,
         by=row.by,
         at=row.at,
+        out_of_square_um=row.out_of_square_um,
     )
 
 

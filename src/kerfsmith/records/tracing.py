@@ -81,13 +81,8 @@ def piece_rows() -> Select[Any]:
         )
         .scalar_subquery()
     )
-    measured = (
-        select(measure.c.measured_um)
-        .where(measure.c.cut_id == cut.c.id)
-        .order_by(measure.c.number.desc())
-        .limit(1)
-        .scalar_subquery()
-    )
+    newest = select(func.max(measure.c.number)).where(measure.c.cut_id == cut.c.id).scalar_subquery()
+    measured = t.inspections.alias("measured")
     joined = (
         cut.join(bar, bar.c.id == cut.c.bar_id)
         .join(run, run.c.id == cut.c.run_id)
@@ -97,6 +92,7 @@ def piece_rows() -> Select[Any]:
         .outerjoin(t.remnants, t.remnants.c.label == bar.c.label)
         .outerjoin(parent, parent.c.id == t.remnants.c.bar_id)
         .outerjoin(undo, and_(undo.c.corrects == cut.c.id, undo.c.kind == "undo"))
+        .outerjoin(measured, measured.c.number == newest)
     )
     return (
         select(
@@ -123,7 +119,12 @@ def piece_rows() -> Select[Any]:
             line.c.order_name,
             line.c.customer,
             rejected.label("rejected"),
-            measured.label("measured_um"),
+            measured.c.measured_um,
+            measured.c.out_of_square_um,
+            cut.c.began_at,
+            cut.c.ended_at,
+            cut.c.motor_load_percent,
+            cut.c.motor_power_kw,
         )
         .select_from(joined)
         .where(cut.c.kind == "piece", undo.c.id.is_(None))
@@ -157,4 +158,9 @@ def _read(row: Any) -> TracedPiece:
         order=row.order_name,
         customer=row.customer,
         measured_um=row.measured_um,
+        out_of_square_um=row.out_of_square_um,
+        began_at=row.began_at,
+        ended_at=row.ended_at,
+        motor_load_percent=row.motor_load_percent,
+        motor_power_kw=row.motor_power_kw,
     )

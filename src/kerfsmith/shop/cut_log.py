@@ -54,6 +54,12 @@ class CutEntry:
     ``parts`` is what it did to the bar's length; an undo has the opposite of what it undoes. ``area_cm2`` is
     what the band cut, taken back by an undo. ``corrects`` names the entry that an undo or reject speaks of.
     ``mounting`` is the stay of the band on the saw.
+
+    Of the cut itself, each None where it wasn't noted: ``began_at`` and ``ended_at`` are when the band went in
+    and came out (``at`` is when it was counted), ``motor_load_percent`` the saw's load meter at its highest in
+    the cut (100 is the motor's rated load), ``motor_power_kw`` the power drawn then.
+
+    Raises InvalidValue for an entry that contradicts itself.
     """
 
     id: str
@@ -74,6 +80,10 @@ class CutEntry:
     mounting: str | None = None
     corrects: str | None = None
     note: str = ""
+    began_at: datetime | None = None
+    ended_at: datetime | None = None
+    motor_load_percent: float | None = None
+    motor_power_kw: float | None = None
 
     def __post_init__(self) -> None:
         if self.number < 1:
@@ -84,6 +94,20 @@ class CutEntry:
             raise InvalidValue(f"entry {self.id}: what is scrapped, and only that, has a reason")
         if (self.corrects is not None) == self.kind.is_cut:
             raise InvalidValue(f"entry {self.id}: corrections, and only they, name what they correct")
+        self._check_noted()
+
+    def _check_noted(self) -> None:
+        if self.began_at is not None and self.ended_at is not None and self.ended_at < self.began_at:
+            raise InvalidValue(f"entry {self.id}: a cut ends after it began")
+        if min(self.motor_load_percent or 0.0, self.motor_power_kw or 0.0) < 0:
+            raise InvalidValue(f"entry {self.id}: load and power can't be below zero")
+
+    @property
+    def cut_seconds(self) -> float | None:
+        """How long the band was in the bar, None where begin or end wasn't noted."""
+        if self.began_at is None or self.ended_at is None:
+            return None
+        return (self.ended_at - self.began_at).total_seconds()
 
 
 def last_standing(entries: Sequence[CutEntry]) -> CutEntry | None:

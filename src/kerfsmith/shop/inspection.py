@@ -1,4 +1,4 @@
-"""Measured lengths: the first piece and pieces at intervals, against what the line allows."""
+"""Measured pieces: the first and others at intervals, their length against what the line allows."""
 
 from dataclasses import dataclass
 from datetime import datetime
@@ -24,7 +24,11 @@ class Verdict(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Inspection:
-    """A piece measured: which cut, how long it should be and how far over or under, how long it is."""
+    """A piece measured: which cut, how long it should be and how far over or under, how long it is.
+
+    ``out_of_square_um`` is how far the face leans over the height of the section as it lay in the saw, whole
+    micrometres, never below zero; None where it wasn't measured (square and feeler gauge: common practice).
+    """
 
     id: str
     cut_id: str
@@ -35,6 +39,7 @@ class Inspection:
     measured_um: int
     by: str
     at: datetime
+    out_of_square_um: int | None = None
 
     @property
     def verdict(self) -> Verdict:

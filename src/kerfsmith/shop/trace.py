@@ -11,7 +11,8 @@ from kerfsmith.shop.heat import Certificate
 class TracedPiece:
     """One piece with all that led to it. ``parent_label`` is the bar a remnant was left from, "" for a bar.
 
-    ``outcome`` is what holds now, after any reject. ``band_id`` is "" where no band was on record.
+    ``outcome`` is what holds now, after any reject. ``band_id`` is "" where no band was on record. What was
+    noted of the cut, and of the piece measured last, is None where nobody did.
     """
 
     cut_id: str
@@ -37,6 +38,11 @@ class TracedPiece:
     order: str
     customer: str
     measured_um: int | None
+    out_of_square_um: int | None = None
+    began_at: datetime | None = None
+    ended_at: datetime | None = None
+    motor_load_percent: float | None = None
+    motor_power_kw: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

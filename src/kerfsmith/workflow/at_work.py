@@ -46,6 +46,12 @@ def bar_in_saw(floor: Floor, bar_id: str) -> tuple[Run, BarAtSaw]:
     return run, at_saw
 
 
+def refuse_odd_squareness(out_of_square_um: int | None) -> None:
+    """Refuse a lean that no face can have: below zero, or of a metre and more."""
+    if out_of_square_um is not None and not 0 <= out_of_square_um < 1_000_000:
+        raise Refused("no-squareness", "a face leans by nothing or more", "Key how far it leans, or nothing")
+
+
 def refuse_if_out_of_step(at_saw: BarAtSaw, number: int, entries: tuple[CutEntry, ...]) -> None:
     """Refuse an entry that isn't the next of its bar's log: someone else wrote there in the meantime."""
     due = at_saw.bar.entries + 1

@@ -7,6 +7,7 @@ from kerfsmith.shop.cut_log import EntryKind
 from kerfsmith.shop.inspection import Inspection, InspectionKind
 from kerfsmith.shop.person import Person
 from kerfsmith.workflow.acting import act
+from kerfsmith.workflow.at_work import refuse_odd_squareness
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
@@ -15,12 +16,16 @@ from kerfsmith.workflow.refusal import Refusal, Refused
 
 @dataclass(frozen=True, slots=True)
 class InspectPiece:
-    """The piece ``cut_id`` measures ``measured_um``."""
+    """The piece ``cut_id`` measures ``measured_um``.
+
+    ``out_of_square_um`` is how far its face leans over the section's height, None where it wasn't measured.
+    """
 
     inspection_id: str
     cut_id: str
     kind: InspectionKind
     measured_um: int
+    out_of_square_um: int | None = None
 
 
 def inspect_piece(
@@ -39,6 +44,7 @@ def inspect_piece(
             raise Refused("unknown-piece", f"no piece was logged as {told.cut_id}")
         if told.measured_um <= 0:
             raise Refused("no-length", "a piece is longer than nothing", "Key the measured length again")
+        refuse_odd_squareness(told.out_of_square_um)
         inspection = Inspection(
             id=told.inspection_id,
             cut_id=piece.id,
@@ -49,6 +55,7 @@ def inspect_piece(
             measured_um=told.measured_um,
             by=by.name,
             at=at,
+            out_of_square_um=told.out_of_square_um,
         )
         floor.hold_saw(piece.saw)
         floor.add_inspection(inspection)

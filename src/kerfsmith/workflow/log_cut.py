@@ -1,8 +1,10 @@
 """Logging a cut: facing, piece or trim, good or scrapped, with its measured length where one was taken."""
 
+import math
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from kerfsmith.errors import InvalidValue
 from kerfsmith.planning.plan import PlannedPiece
 from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome, ScrapReason
 from kerfsmith.shop.inspection import Inspection, InspectionKind, Verdict, inspection_due, judge
@@ -12,13 +14,18 @@ from kerfsmith.shop.run import Run, RunLine
 from kerfsmith.units.length import um_to_mm
 from kerfsmith.units.told import quantity
 from kerfsmith.workflow.acting import act
-from kerfsmith.workflow.at_work import bar_in_saw, refuse_if_out_of_step
+from kerfsmith.workflow.at_work import bar_in_saw, refuse_if_out_of_step, refuse_odd_squareness
 from kerfsmith.workflow.bar_progress import alone, angles_of_piece, cut_area_cm2, still_to_cut
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.floor_ports import BarAtSaw
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
 from kerfsmith.workflow.refusal import Refusal, Refused
+
+LONGEST_CUT_S = 24 * 3600.0
+MOST_LOAD_PERCENT = 500.0
+"""A motor that stalls draws some six times what it is rated for; its load meter ends below."""
+MOST_POWER_KW = 1000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +34,12 @@ class LogCut:
 
     ``kind`` is FACING, PIECE or TRIM. A piece names its ``line_id``; a ``scrapped`` one has its reason.
     ``trim_um`` is the waste of a trim, and of a facing other than planned. ``measured_um`` is the piece's
-    length as measured.
+    length as measured, ``out_of_square_um`` how far its face leans over the section's height.
+
+    ``began_at`` and ``ended_at`` are the cut's own, ``motor_load_percent`` and ``motor_power_kw`` the motor's
+    highest in it, as `shop.cut_log.CutEntry` keeps them.
+
+    Raises InvalidValue for a figure that is none, or a time without zone.
     """
 
     cut_id: str
@@ -39,6 +51,17 @@ class LogCut:
     trim_um: int | None = None
     measured_um: int | None = None
     note: str = ""
+    out_of_square_um: int | None = None
+    began_at: datetime | None = None
+    ended_at: datetime | None = None
+    motor_load_percent: float | None = None
+    motor_power_kw: float | None = None
+
+    def __post_init__(self) -> None:
+        if not all(math.isfinite(figure or 0.0) for figure in (self.motor_load_percent, self.motor_power_kw)):
+            raise InvalidValue("load and power are finite figures")
+        if any(time is not None and time.tzinfo is None for time in (self.began_at, self.ended_at)):
+            raise InvalidValue("the times of a cut have a time zone")
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +95,7 @@ def log_cut(
         run, at_saw = bar_in_saw(floor, told.bar_id)
         entries = floor.entries(told.bar_id)
         refuse_if_out_of_step(at_saw, told.number, entries)
+        _refuse_odd_notes(told)
         line = None
         if told.kind is EntryKind.PIECE:
             line = _line(change, run, told)
@@ -201,7 +225,25 @@ def _entry(
         outcome=outcome,
         reason=reason,
         note=told.note,
+        began_at=told.began_at,
+        ended_at=told.ended_at,
+        motor_load_percent=told.motor_load_percent,
+        motor_power_kw=told.motor_power_kw,
     )
+
+
+def _refuse_odd_notes(told: LogCut) -> None:
+    """Refuse what can't have been seen of a cut."""
+    if told.began_at is not None and told.ended_at is not None:
+        seconds = (told.ended_at - told.began_at).total_seconds()
+        if not 0 <= seconds <= LONGEST_CUT_S:
+            raise Refused("cut-times", "a cut ends after it began, and within a day", "Leave the times out")
+    for figure, most in ((told.motor_load_percent, MOST_LOAD_PERCENT), (told.motor_power_kw, MOST_POWER_KW)):
+        if figure is not None and not 0 <= figure <= most:
+            raise Refused(
+                "motor-load", f"no motor runs at {figure:g}", "Key what its meter showed, or nothing"
+            )
+    refuse_odd_squareness(told.out_of_square_um)
 
 
 def _measure(
@@ -221,6 +263,7 @@ def _measure(
             measured_um=told.measured_um,
             by=by.name,
             at=at,
+            out_of_square_um=told.out_of_square_um,
         )
     )
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from pydantic import AwareDatetime, BaseModel, Field, TypeAdapter, ValidationError
 
-from kerfsmith.errors import UnreadableText
+from kerfsmith.errors import InvalidValue, UnreadableText
 from kerfsmith.shop.cut_log import EntryKind
 from kerfsmith.shop.person import Person
 from kerfsmith.units.length import LONGEST_UM, Unit
@@ -70,6 +70,8 @@ def told_of(verb: Verb, fields: Mapping[str, object]) -> PanelVerb:
         fault = error.errors()[0]
         where = " ".join(str(part) for part in fault["loc"] if isinstance(part, str))
         raise UntoldError(f"{where.replace('_', ' ')}: {fault['msg'].lower()}") from error
+    except InvalidValue as fault:
+        raise UntoldError(str(fault)) from fault
     if isinstance(told, LogCut) and not (
         told.kind.is_cut and (told.kind is EntryKind.PIECE) == bool(told.line_id)
     ):
