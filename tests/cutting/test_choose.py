@@ -13,8 +13,8 @@ from kerfsmith.cutting.candidates import printed_pitch_tpi
 from kerfsmith.cutting.choose import set_cut
 from kerfsmith.cutting.condition import BandState, Condition
 from kerfsmith.cutting.mechanics import band_report
-from kerfsmith.cutting.setting import CutSetting, Limit, Reason
-from kerfsmith.geometry.shapes import Angle, Flat, Round, RoundTube, Shape, Square
+from kerfsmith.cutting.setting import CannotCut, CutSetting, Limit, Reason
+from kerfsmith.geometry.shapes import Angle, Flat, RectTube, Round, RoundTube, Shape, Square
 
 
 def _cut(catalog: Catalog, grade: str, shape: Shape, saw: str = "yard", **asked: object) -> CutSetting:
@@ -289,3 +289,46 @@ def test_reasons_speak_only_of_numbers_that_their_docstring_names(catalog: Catal
             catalog, "304", RoundTube(114.3, 6.02), "north", condition=Condition(band=state, coolant=False)
         )
         assert {reason.about for reason in found.reasons} <= named
+
+
+@pytest.mark.parametrize(
+    ("grade", "words"),
+    [
+        ("PVC", ("hydrogen chloride", "static")),
+        ("PTFE", ("toxic fumes", "260 °C", "never smoke")),
+        ("acetal", ("formaldehyde", "hard to see")),
+    ],
+)
+def test_plastics_tell_their_fumes_and_speak_of_no_steel(
+    catalog: Catalog, grade: str, words: tuple[str, ...]
+) -> None:
+    """29 CFR 1910.1000 and 1910.1048 name hydrogen chloride and formaldehyde; the rest is common practice."""
+    found = _cut(catalog, grade, Round(60), "light-metal")
+    told = " ".join(found.cautions)
+    for word in words:
+        assert word in told
+    speed = " ".join(reason.text for reason in found.reasons if reason.about == "band speed")
+    assert not any(word in speed for word in ("printed", "bimetal", "coolant"))
+    assert found.power_by_method == ()
+    assert not any(reason.about == "power" for reason in found.reasons)
+
+
+def test_a_band_with_less_than_one_tooth_in_the_wall_is_refused(catalog: Catalog) -> None:
+    """4 teeth per inch stand 6.35 mm apart where the pitch is coarsest: a wall of 6 mm drops between two.
+
+    At 5 per inch, 5.08 mm apart, 1.18 teeth are in it: offered with a caution, where no finer band runs.
+
+    Source: the count is W / p; that a wall under one tooth isn't sawn follows from the three-tooth rule.
+    """
+    tube = Section("SHS 100 x 6", RectTube(100, 100, 6, 12, 6))
+    grade, saw = catalog.find_grade("S355J2"), catalog.find_saw("yard")
+    coarse = [band for band in catalog.bands if band.pitch is None or band.pitch.coarse_tpi <= 4]
+    found = set_cut(grade, tube, saw, coarse, catalog.corrections)
+    assert isinstance(found, CannotCut)
+    [(_, misfits)] = found.misfits
+    assert [misfit.dimension for misfit in misfits] == ["pitch"]
+    assert "less than one tooth" in misfits[0].text
+    finer = set_cut(grade, tube, saw, catalog.bands, catalog.corrections)
+    assert isinstance(finer, CutSetting)
+    assert finer.least_teeth_in_cut == pytest.approx(6 / 5.08, rel=0.01)
+    assert any("Only 1.1 teeth" in text for text in finer.cautions)

@@ -9,7 +9,7 @@ from tests.geometry.polygons import outlines, polygons
 from tests.geometry.test_scanline import SHAPES
 
 from kerfsmith.errors import InvalidValue
-from kerfsmith.geometry.bundle import Bundle, bundle, largest_bundle, patterns_for
+from kerfsmith.geometry.bundle import Bundle, bundle, largest_bundle, patterns_for, usual_patterns
 from kerfsmith.geometry.contact import shift_beside_mm, shift_upon_mm
 from kerfsmith.geometry.corners import circle
 from kerfsmith.geometry.outline import Outline
@@ -161,3 +161,34 @@ def test_the_largest_bundle_stays_in_its_box(shape: Shape, width: float, height:
 def test_impossible_bundles_are_refused(make: object, words: str) -> None:
     with pytest.raises(InvalidValue, match=words):
         make()  # type: ignore[operator]  # a table of calls
+
+
+@pytest.mark.parametrize("pattern", ["hexagonal", "staggered", "rows"])
+@pytest.mark.parametrize("count", range(2, 40))
+def test_no_round_of_a_bundle_can_roll_off(pattern: str, count: int) -> None:
+    """Statics: a round lies on the bed, in a hollow between two, straight on one, or in a hollow at a jaw.
+
+    A row that isn't full has no jaw to lean on, so each of its rounds needs the bed or two below it. Whole
+    hexagons larger than seven are strapped and left out.
+    """
+    if pattern == "hexagonal" and count in (19, 37):
+        return
+    outline = bundle(Round(10.0), count, pattern)
+    spots = [((b[0] + b[2]) / 2, b[1]) for b in (body.outer.bounds for body in outline.bodies)]
+    left, right = outline.bounds[0] + 5.0, outline.bounds[2] - 5.0
+    assert len(set(spots)) == count
+    for x, y in spots:
+        below = [(u, v) for u, v in spots if math.isclose(math.hypot(u - x, v - y), 10.0) and v < y - 1.0]
+        jaw = math.isclose(x, left, abs_tol=1e-9) or math.isclose(x, right, abs_tol=1e-9)
+        row = sorted(u for u, v in spots if math.isclose(v, y, abs_tol=1e-9))
+        braced = math.isclose(row[0], left, abs_tol=1e-9) or math.isclose(row[-1], right, abs_tol=1e-9)
+        on_bed = math.isclose(y, outline.bounds[1], abs_tol=1e-9)
+        assert on_bed or len(below) == 2 or (below and (jaw or braced))
+
+
+def test_seven_rounds_are_bundled_as_a_hexagon() -> None:
+    """2-3-2 between the jaws: common practice for seven."""
+    assert usual_patterns(Round(50.0), 7)[0] == "hexagonal"
+    assert usual_patterns(RoundTube(50.0, 3.0), 7)[0] == "hexagonal"
+    assert usual_patterns(Round(50.0), 6)[0] == "row"
+    assert set(usual_patterns(Round(50.0), 7)) == set(patterns_for(Round(50.0)))

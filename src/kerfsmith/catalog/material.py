@@ -17,6 +17,10 @@ class Hazard(StrEnum):
     CONDUCTIVE_DUST = "conductive-dust"
     FIBRE_DUST = "fibre-dust"
     WOOD_DUST = "wood-dust"
+    PLASTIC_DUST = "plastic-dust"
+    PVC_FUME = "PVC-fume"
+    PTFE_FUME = "PTFE-fume"
+    ACETAL_FUME = "acetal-fume"
     METAL_MIST = "metal-mist"
     HOT_CHIPS = "hot-chips"
 

@@ -6,12 +6,14 @@ from itertools import pairwise
 from kerfsmith.catalog.band import MM_PER_INCH, Band, Edge
 from kerfsmith.catalog.corrections import Corrections
 from kerfsmith.catalog.material import Grade
-from kerfsmith.cutting.models.teeth_in_cut import TeethClass, few_class, many_class, teeth
+from kerfsmith.cutting.models.teeth_in_cut import (
+    REFUSED,
+    TeethClass,
+    few_class,
+    many_class,
+    teeth,
+)
 from kerfsmith.cutting.work import Work
-
-LEAST_MEAN_TEETH = 1.0
-"""Below one tooth, counted by mean pitch, in a chord that lasts, a band isn't offered at all: the wall
-would fall between two teeth. From one to two it is offered last, with restraint and a caution."""
 
 GRIT_ONLY = ("glass and ceramic", "glass- and carbon-fibre laminates")
 GRIT_OR_CARBIDE = ("graphite and carbon",)
@@ -59,10 +61,10 @@ def most_teeth(work: Work, band: Band) -> float:
 
 
 def too_coarse(work: Work, band: Band) -> bool:
-    """Whether the thinnest chord that lasts would hold less than one tooth."""
-    return (
-        band.pitch is not None and teeth(work.lasting_chord_mm, band.pitch.mean_mm) < LEAST_MEAN_TEETH - 1e-9
-    )
+    """Whether the thinnest chord that lasts would drop into a gullet: less than one tooth of the coarsest
+    pitch.
+    """
+    return least_teeth(work, band) < REFUSED - 1e-9
 
 
 def teeth_class(grade: Grade, work: Work, band: Band) -> TeethClass:

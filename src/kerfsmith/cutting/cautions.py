@@ -114,7 +114,10 @@ def run_cautions(grade: Grade, found: Reckoned) -> Iterator[str]:
     if feed_force_share(found) > NEAR_LIMIT:
         yield "The feed force is near what the band bears straight: check squareness on the first piece."
     if found.work.bundle > 1:
-        yield "Clamp the bundle from above as well; not for mitres or close lengths."
+        yield (
+            "Clamp the bundle from above as well, and strap it where a bar rests on one other alone; not for "
+            "mitres or close lengths."
+        )
     if not found.figures.power.known:
         yield f"No power figure is known for {grade.name}: power and force are not reckoned. Start slowly."
 

@@ -137,7 +137,9 @@ def _whole(case: _Case) -> Iterator[Breach]:
     if saw.materials and grade.group not in saw.materials:
         yield Breach("kind of material", None, 1, 0)
     if s.band.pitch is not None:
-        yield from _over("one tooth in a wall", None, s.band.pitch.mean_mm, _thinnest_lasting_mm(case.scan))
+        wall = _thinnest_lasting_mm(case.scan)
+        yield from _over("one tooth in a wall", None, s.band.pitch.coarse_mm, wall)
+        yield from _over("teeth told", None, s.least_teeth_in_cut, wall / s.band.pitch.coarse_mm)
         warned = any("teeth in the thinnest" in text for text in s.cautions)
         if s.least_teeth_in_cut < 3 and not warned:
             yield Breach("few teeth without a caution", None, s.least_teeth_in_cut, 3)

@@ -11,6 +11,7 @@ from kerfsmith.cutting.cautions import NO_TEXTS, HazardTexts
 from kerfsmith.cutting.condition import AS_USUAL, Condition
 from kerfsmith.cutting.describe import setting_of
 from kerfsmith.cutting.fit import ways_to_fit
+from kerfsmith.cutting.models.teeth_in_cut import TeethClass
 from kerfsmith.cutting.reckon import Reckoned
 from kerfsmith.cutting.setting import CannotCut, CutSetting, Misfit
 from kerfsmith.cutting.try_bands import first_that_cuts, in_order
@@ -71,9 +72,9 @@ def best_setting(
     hazard_texts: HazardTexts = NO_TEXTS,
 ) -> CutSetting | CannotCut:
     """The setting that costs least saw time in money over several saws; where saws have no rate, the
-    quickest.
+    quickest. One with fewer than two teeth in a wall is taken only when no other saw has more.
     """
-    found: list[tuple[float, float, CutSetting]] = []
+    found: list[tuple[bool, float, float, CutSetting]] = []
     misfits: list[tuple[str, tuple[Misfit, ...]]] = []
     for saw in saws:
         answer = set_cut(
@@ -91,9 +92,10 @@ def best_setting(
         if isinstance(answer, CannotCut):
             misfits += answer.misfits
         else:
-            found.append((answer.cut_seconds * saw.rate_per_hour, answer.cut_seconds, answer))
+            too_few = answer.teeth_class is TeethClass.TOO_FEW
+            found.append((too_few, answer.cut_seconds * saw.rate_per_hour, answer.cut_seconds, answer))
     if found:
-        return min(found, key=lambda each: each[:2])[2]
+        return min(found, key=lambda each: each[:3])[3]
     told = "; ".join(f"{name}: {marked(each[0].text) if each else 'no setting'}" for name, each in misfits)
     return CannotCut(tuple(misfits), Told(f"no saw can make this cut. {told}"))
 

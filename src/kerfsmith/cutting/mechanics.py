@@ -130,8 +130,8 @@ def _reasons(
             f"{quantity(band_stress.BACK_ENDURANCE_MPA, 'MPa')} of a hardened back are placeholders"
         ),
         "u = σb/2 / Se + (σb/2 + σt) / Su",
-        "derived",
-        "mean stress and amplitude on a straight line",
+        band_stress.FATIGUE,
+        "mean stress and amplitude on a straight line; both strengths are the house's",
         Confidence.MEMORY_LOW,
     )
     span = f"between guides {quantity(setting.guide_span_mm, 'mm')} apart, as a beam and as a taut string"

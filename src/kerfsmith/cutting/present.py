@@ -5,7 +5,7 @@ from functools import lru_cache
 from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.work import Work
 from kerfsmith.geometry.bundle import bundle as bundled
-from kerfsmith.geometry.bundle import patterns_for
+from kerfsmith.geometry.bundle import usual_patterns
 from kerfsmith.geometry.lay import Lie, lies
 from kerfsmith.geometry.mitre import canted, mitred
 from kerfsmith.geometry.outline import Outline
@@ -30,7 +30,7 @@ def ways_to_lie(section: Section, bundle: int = 1) -> tuple[Lie, ...]:
 @lru_cache(maxsize=1024)
 def _patterns(shape: Shape, count: int) -> tuple[Lie, ...]:
     found: dict[Outline, Lie] = {}
-    for pattern in patterns_for(shape):
+    for pattern in usual_patterns(shape, count):
         outline = bundled(shape, count, pattern)
         found.setdefault(outline, Lie(f"{count} in {_PATTERN_WORDS.get(pattern, pattern)}", outline))
     return tuple(found.values())

@@ -80,13 +80,38 @@ def pitch_reasons(grade: Grade, found: Reckoned, corrections: Corrections) -> It
         "teeth in the cut",
         Told(
             f"{few:.1f} in the thinnest {quantity(work.lasting_chord_mm, 'mm')} that lasts, {many:.1f} in "
-            f"the longest {quantity(work.longest_chord_mm, 'mm')}; at least 2, better 3; no more than 24, in "
+            f"the longest {quantity(work.longest_chord_mm, 'mm')}; three are wanted; no more than 24, in "
             "soft metal 14"
         ),
         "n = W / p",
         teeth_in_cut.SOURCE,
-        "p. 167; NAV14119 says 2",
+        "p. 167, the three-tooth rule",
         Confidence.READ,
+    )
+    if few < teeth_in_cut.WANTED:
+        yield from _few_reasons()
+
+
+def _few_reasons() -> Iterator[Reason]:
+    """What stands behind a setting with fewer than three teeth."""
+    yield Reason(
+        "teeth in the cut",
+        Told("an older rule asks for two at least"),
+        "",
+        teeth_in_cut.OLDER,
+        "sawing section",
+        Confidence.READ,
+    )
+    yield Reason(
+        "teeth in the cut",
+        Told(
+            "one or two may strip, bend and dull early: such a band is taken only where no other one of this "
+            "saw has two, and none with less than one"
+        ),
+        "",
+        teeth_in_cut.RISK,
+        "teeth in the wall of a tube",
+        Confidence.ABSTRACT,
     )
 
 
@@ -170,10 +195,20 @@ def power_reasons(
         )
     for source in grade.kienzle:
         text = (
-            f"kc1.1 {source.kc11.value:.0f} N/mm² at a chip of 1 mm, mc {source.mc:g}; "
-            f"fitted in turning at 0.1 to 1 mm and extrapolated here"
+            f"kc1.1 {quantity(source.kc11.value, 'N/mm2')} at a chip of {quantity(1.0, 'mm')}, "
+            f"mc {source.mc:g}; fitted in turning at {quantity(0.1, 'mm', 1.0)} and extrapolated here"
         )
-        yield _of("power", text, source.kc11, f"kc = kc1.1 h^-mc, h >= {vdi_3323.LEAST_CHIP_MM * 1000:g} um")
+        yield _of("power", text, source.kc11, _KIENZLE)
+    if grade.kienzle:
+        thinnest = quantity(vdi_3323.LEAST_CHIP_MM * 1000, "um")
+        yield Reason(
+            "power",
+            Told(f"a thinner chip takes more force for its size; below {thinnest} it is held"),
+            _KIENZLE,
+            vdi_3323.LAW,
+            "law of the specific cutting force",
+            Confidence.MEMORY_GOOD,
+        )
     hb = condition.hb if condition.hb is not None else grade.hb.value
     if (row := unit_power_bin(grade, hb)) is not None:
         figure = row[0].figure
@@ -228,6 +263,9 @@ def force_reasons(found: Reckoned, saw: SawSheet) -> Iterator[Reason]:
     )
 
 
+_KIENZLE = "kc = kc1.1 h^-mc"
+
+
 def life_reasons(found: Reckoned, life: LifeSpan | None) -> Iterator[Reason]:
     """How long the band lasts at this."""
     if life is None:
@@ -242,8 +280,25 @@ def life_reasons(found: Reckoned, life: LifeSpan | None) -> Iterator[Reason]:
             f"{found.one.speed_m_per_min / found.one.speed.wanted:.2f} of the speed the grade asks for"
         ),
         "A = A0 (v/v0)^(1 - 1/n)",
+        "house",
+        "life of a band by grade",
+        Confidence.MEMORY_LOW,
+    )
+    yield Reason(
+        "band life",
+        Told("an edge wears out sooner at a higher speed, as a power of it"),
+        "T = (C/v)^(1/n)",
         taylor_1907.SOURCE,
-        "exponents of turning tools; lives by grade are the house's",
+        "law of tool life",
+        Confidence.MEMORY_GOOD,
+    )
+    low, usual, high = taylor_1907.EXPONENT[found.one.band.edge.value]
+    yield Reason(
+        "band life",
+        Told(f"n of {low:g} to {high:g}, {usual:g} as usual: of turning tools, none was found for bands"),
+        "",
+        taylor_1907.EXPONENTS,
+        "exponent by tool material",
         Confidence.MEMORY_LOW,
     )
 

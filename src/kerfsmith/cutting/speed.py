@@ -54,6 +54,8 @@ def runs_dry(grade: Grade, saw: SawSheet, condition: Condition) -> bool:
 
 
 def _edge_factor(grade: Grade, band: Band, corrections: Corrections) -> Factor | None:
+    if grade.family == "non-metal":
+        return None
     if band.edge is Edge.CARBON:
         return Factor(
             "edge", corrections.carbon_edge, "a carbon-steel band runs at half the speed of bimetal"
@@ -136,6 +138,19 @@ def _noted(figure: Figure) -> str:
     return f" ({figure.note})" if figure.note else ""
 
 
+def _published(grade: Grade) -> str:
+    """The speed everything starts from, and for what it holds."""
+    figure = grade.band_speed
+    if grade.family == "non-metal":
+        span = f", between {quantity(figure.low, 'm/min', figure.high)}" if figure.low < figure.high else ""
+        return f"{grade.name} is sawn at {quantity(figure.value, 'm/min')}{span}, at any length of cut"
+    printed = figure.confidence in (Confidence.READ, Confidence.MEMORY_GOOD)
+    return (
+        f"{grade.name} is {'printed' if printed else 'taken'} at {quantity(figure.value, 'm/min')} for a "
+        f"bimetal band with coolant, for a cut {quantity(PRINTED_FOR_MM, 'mm')} long"
+    )
+
+
 def speed_reasons(speed: Speed, grade: Grade, saw: SawSheet) -> tuple[Reason, ...]:
     """Why the band runs at this speed."""
     figure = speed.published
@@ -143,10 +158,7 @@ def speed_reasons(speed: Speed, grade: Grade, saw: SawSheet) -> tuple[Reason, ..
     found = [
         Reason(
             about,
-            Told(
-                f"{grade.name} is printed at {quantity(figure.value, 'm/min')} for a bimetal band with "
-                f"coolant, for a cut {quantity(PRINTED_FOR_MM, 'mm')} long"
-            ),
+            Told(_published(grade) + _noted(figure)),
             "",
             figure.source,
             figure.where,

@@ -1,5 +1,6 @@
 """Bands tried in the order in which a person would reach for them, and why each was passed over."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -49,12 +50,13 @@ def first_that_cuts(
     fine = [band for band in suited if not too_coarse(work, band)]
     if suited and not fine:
         pitches = [band.pitch for band in suited if band.pitch]
-        pitch = max(pitches, key=lambda one: one.mean_tpi)
-        finest = pitch.mean_tpi
+        pitch = max(pitches, key=lambda one: one.coarse_tpi)
+        finest = pitch.coarse_tpi
         wall, wanted = work.lasting_chord_mm, wanted_pitch_tpi(work)
         text = (
             f"the thinnest {quantity(wall, 'mm')} would hold less than one tooth of the finest band for "
-            f"{saw.name} ({pitch}, {finest:g} TPI in the mean); {wanted:.0f} TPI would put three in it"
+            f"{saw.name} ({pitch}, {finest:g} teeth per inch where it is coarsest) and drop between two; "
+            f"{math.ceil(wanted - 1e-9)} teeth per inch would put three in it"
         )
         refusals.add(
             "pitch", wanted, finest, "TPI", text, "a saw that takes finer bands, or a filler in the tube"

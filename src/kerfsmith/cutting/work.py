@@ -15,6 +15,10 @@ Floats = NDArray[np.float64]
 LASTING_SHARE = 0.1
 """A chord is said to last when the cut stays at or below it for this share of the travel."""
 
+LASTING_DEPTHS = 2000
+"""Depths, evenly spaced, at which the chord that lasts is sought: its place is good to 1/2000 of the travel.
+"""
+
 PEAK_TURNS = 4
 """Turns in which a peak is closed in on, sixteenfold each: its height goes by the square of what is left."""
 
@@ -115,11 +119,9 @@ class Work:
     @cached_property
     def lasting_chord_mm(self) -> float:
         """The thinnest chord that lasts, mm: the cut stays at or below it for a tenth of its travel."""
-        nodes = self.scan.nodes()
-        order = np.argsort(nodes.shortest_mm)
-        travelled = np.cumsum(nodes.weight_mm[order])
-        at = int(np.searchsorted(travelled, LASTING_SHARE * self.travel_mm))
-        return float(nodes.shortest_mm[order][min(at, order.size - 1)])
+        depths = (np.arange(LASTING_DEPTHS) + 0.5) * (self.travel_mm / LASTING_DEPTHS)
+        at = int(LASTING_SHARE * LASTING_DEPTHS) - 1
+        return float(np.partition(self.scan.shortest_chord_mm(depths), at)[at])
 
     def entry_mm(self, coarse_mm: float) -> float:
         """Depth at which the count of teeth begins to hold: one gullet, or half the travel of thin work."""

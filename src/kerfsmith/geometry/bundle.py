@@ -2,7 +2,7 @@
 
     bundle(shape, count, pattern='row', columns=None, lie=None) -> Outline
     largest_bundle(shape, box_width_mm, box_height_mm, patterns=None, lie=None, most=None) -> Bundle | None
-    patterns_for(shape) -> tuple of names
+    patterns_for(shape) -> tuple of names           usual_patterns(shape, count): the usual first
     Bundle(count, pattern, columns, lie, outline)   .width_mm .height_mm
 
 Patterns: 'row' side by side; 'rows' one row on another; 'hexagonal' rounds in the hollows of the row below,
@@ -32,6 +32,7 @@ _SLACK = 1e-9
 _MOST = 400
 
 _ONE_ROW = ("row", "interlocked")
+_HOLLOWS = ("hexagonal", "staggered")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +71,7 @@ def patterns_for(shape: Shape) -> tuple[str, ...]:
         return ()
     match shape:
         case Round() | RoundTube():
-            return ("row", "rows", "hexagonal", "staggered")
+            return ("row", "hexagonal", "staggered", "rows")
         case Hexagon():
             return ("row", "rows", "hexagonal")
         case Angle():
@@ -79,13 +80,24 @@ def patterns_for(shape: Shape) -> tuple[str, ...]:
             return ("row", "rows")
 
 
+def usual_patterns(shape: Shape, count: int) -> tuple[str, ...]:
+    """The patterns for ``count`` bars, the usual first: seven rounds make 2-3-2 between the jaws.
+
+    Larger whole hexagons (19, 37) don't lean on the jaws and must be strapped; they come in their turn.
+    """
+    patterns = patterns_for(shape)
+    if count == 7 and isinstance(shape, Round | RoundTube):
+        return ("hexagonal", *(name for name in patterns if name != "hexagonal"))
+    return patterns
+
+
 def bundle(
     shape: Shape, count: int, pattern: str = "row", columns: int | None = None, lie: str | None = None
 ) -> Outline:
     """The outline of ``count`` bars, lowest row first; bars touch and don't overlap.
 
-    ``columns`` is how many lie in the lowest row (about square when not given; all in a 'row'), ``lie`` how
-    each lies. Raises InvalidValue for a pattern the section isn't bundled in or numbers below 1, UnknownName
+    ``columns`` is how many lie in the lowest row (about square when not given, but so that no round rolls
+    off; all in a 'row'), ``lie`` how each lies. Raises InvalidValue for a pattern the section isn't bundled in or numbers below 1, UnknownName
     for an unknown lie.
     """
     if pattern not in patterns_for(shape):
@@ -96,10 +108,62 @@ def bundle(
     side = _hexagon_side(count)
     if pattern == "hexagonal" and columns is None and side and isinstance(shape, Round | RoundTube):
         return _placed(base, _whole_hexagon(base.width_mm, side))
-    across = columns or (count if pattern in _ONE_ROW else math.ceil(math.sqrt(count)))
+    rolls = isinstance(shape, Round | RoundTube)
+    across = columns or (count if pattern in _ONE_ROW else _usual_columns(count, pattern, rolls))
     if pattern in _ONE_ROW and across < count:
         raise InvalidValue(f"{count} bars don't lie in one row of {across}")
+    if rolls and pattern in _HOLLOWS:
+        return _placed(base, _standing(base.width_mm, count, across, fewer=int(pattern == "hexagonal")))
     return _placed(base, list(islice(_spots(base, pattern, across), count)))
+
+
+def _usual_columns(count: int, pattern: str, rolls: bool) -> int:
+    """How many lie in the lowest row when nobody says: about square, and so that no round rolls off.
+
+    A row on top that isn't full must lie in hollows between two below; rounds straight upon rounds must fill
+    whole rows, which the jaws then hold.
+    """
+    square = math.ceil(math.sqrt(count))
+    if not rolls:
+        return square
+    if pattern == "rows":
+        return next(across for across in range(square, count + 1) if count % across == 0)
+    fewer = int(pattern == "hexagonal")
+    return next(across for across in range(square, count + 1) if _stands(count, across, fewer))
+
+
+def _stands(count: int, across: int, fewer: int) -> bool:
+    """Whether every round of a last row that isn't full lies in a hollow between two below."""
+    row, left = 0, count
+    while left > (full := across - fewer * (row % 2)):
+        row, left = row + 1, left - full
+        if across == fewer:
+            return False
+    below = across - fewer * ((row - 1) % 2)
+    return row == 0 or left == full or left <= below - 1
+
+
+def _standing(diameter_mm: float, count: int, across: int, fewer: int) -> list[Spot]:
+    """Rounds in the hollows of the row below; what is left for the last row lies as near the middle as it
+    can, in hollows between two below first.
+    """
+    fewer = fewer if across > 1 else 0
+    spots: list[Spot] = []
+    row: list[Spot] = []
+    for spot in _hollows(diameter_mm, across, fewer):
+        if row and spot.y_mm > row[-1].y_mm:
+            if len(spots) + len(row) >= count:
+                break
+            spots, row = spots + row, []
+        row.append(spot)
+    below = [spot.x_mm for spot in spots if spot.y_mm < row[0].y_mm][-across:]
+    middle = diameter_mm * (across - 1) / 2.0
+
+    def place(spot: Spot) -> tuple[bool, float, float]:
+        carried = sum(abs(abs(spot.x_mm - x) - diameter_mm / 2.0) < _SLACK * diameter_mm for x in below)
+        return carried < 2, abs(spot.x_mm - middle), spot.x_mm
+
+    return spots + sorted(row, key=place)[: count - len(spots)]
 
 
 def largest_bundle(

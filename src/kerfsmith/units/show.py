@@ -128,6 +128,13 @@ def show_stress(stress_mpa: float, measure: Measure) -> str:
     return f"{nearest(Fraction(psi) / 100) * 100:,} psi".replace(",", "\u00a0")
 
 
+def show_specific_force(force_n_per_mm2: float, measure: Measure) -> str:
+    """Cutting force on each square of chip: ``1500 N/mm²``, or ``218 000 psi``."""
+    if measure is Measure.METRIC:
+        return f"{_three_figures(force_n_per_mm2)} N/mm²"
+    return show_stress(force_n_per_mm2, measure)
+
+
 def show_stiffness(stiffness_n_per_mm: float, measure: Measure) -> str:
     """Stiffness in three figures: ``850 N/mm`` or ``4850 lbf/in``."""
     if measure is Measure.METRIC:

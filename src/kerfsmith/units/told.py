@@ -19,6 +19,7 @@ from kerfsmith.units.show import (
     show_mass,
     show_power,
     show_size,
+    show_specific_force,
     show_speed,
     show_stiffness,
     show_stress,
@@ -37,6 +38,7 @@ _SHOWN: dict[str, Callable[[float, Measure], str]] = {
     "N": show_force,
     "N/mm": show_stiffness,
     "MPa": show_stress,
+    "N/mm2": show_specific_force,
     "kg": show_mass,
 }
 _FIGURE = r"-?\d[\d.e+-]*"

@@ -14,6 +14,9 @@ from kerfsmith.web.drawing.times import by_control
 from kerfsmith.web.reading import Reading, seconds, share
 from kerfsmith.web.reasons import ReasonLine, reason_line
 
+NOT_RECKONED = "not reckoned"
+"""Said in place of a power or a force of a material for which no figure is known."""
+
 
 @dataclass(frozen=True, slots=True)
 class Dial:
@@ -114,7 +117,6 @@ def short_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
 
 def further_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
     """What a person need not dial in but may want to know."""
-    force = f"peak, {share(setting.band_force_share, 0)} of what the band bears straight"
     return (
         Dial("Area of the cut", reading.area(setting.area_cm2), f"lies {setting.lie}"),
         Dial("Kerf", reading.length(setting.kerf_um), "along the bar"),
@@ -124,19 +126,33 @@ def further_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
             f"gullets at most {share(setting.fullest_gullet, 0)} full",
         ),
         _power(setting, reading),
-        Dial("Feed force", reading.force(setting.peak_force_n), force),
+        _force(setting, reading),
         *_life(setting),
     )
 
 
 def _power(setting: CutSetting, reading: Reading) -> Dial:
     """Power as one number where the methods agree, else as the span between them."""
-    peaks = [method.peak_kw for method in setting.power_by_method] or [setting.peak_power_kw]
+    if not setting.power_by_method:
+        return Dial("Power", NOT_RECKONED, "no figure is known for this material")
+    peaks = [method.peak_kw for method in setting.power_by_method]
     low, high = reading.power(min(peaks)), reading.power(max(peaks))
     mean = f"mean {reading.power(setting.mean_power_kw)}"
     if low == high:
         return Dial("Power", high, f"peak at the teeth; {mean}")
     return Dial("Power", f"{low.split(' ')[0]} to {high}", f"peak at the teeth, by method; {mean}")
+
+
+def _force(setting: CutSetting, reading: Reading) -> Dial:
+    if not setting.power_by_method:
+        return Dial("Feed force", NOT_RECKONED, "it follows from power")
+    note = f"peak, {share(setting.band_force_share, 0)} of what the band bears straight"
+    return Dial("Feed force", reading.force(setting.peak_force_n), note)
+
+
+def peak_power(setting: CutSetting, reading: Reading) -> str:
+    """Peak power at the teeth in one cell of a table."""
+    return reading.power(setting.peak_power_kw) if setting.power_by_method else NOT_RECKONED
 
 
 def _life(setting: CutSetting) -> tuple[Dial, ...]:
@@ -158,13 +174,15 @@ def angle_picture(
         setting=setting_view(setting, reading),
         picture=through_cut(outline, setting, name=name, reading=reading, key=key),
         caption=f"The band through the section, and the feed that follows it{canted}",
-        slices=json.dumps([_slice_readings(part, reading) for part in setting.slices], separators=(",", ":")),
-        read=tuple(_slice_readings(drawn_at(setting.slices, outline.height_mm), reading)),
+        slices=json.dumps(
+            [_slice_readings(part, setting, reading) for part in setting.slices], separators=(",", ":")
+        ),
+        read=tuple(_slice_readings(drawn_at(setting.slices, outline.height_mm), setting, reading)),
         controls=by_control(setting.by_control, reading, f"{key}-controls") if setting.by_control else None,
     )
 
 
-def _slice_readings(part: Slice, reading: Reading) -> list[str | float]:
+def _slice_readings(part: Slice, setting: CutSetting, reading: Reading) -> list[str | float]:
     return [
         round(part.depth_mm, 3),
         reading.size(part.depth_mm),
@@ -173,8 +191,8 @@ def _slice_readings(part: Slice, reading: Reading) -> list[str | float]:
         f"{part.teeth_in_cut:.1f}",
         reading.chip(part.chip_um),
         f"{part.gullet_fill * 100:.0f} %",
-        reading.power(part.power_kw),
-        reading.force(part.force_n),
+        reading.power(part.power_kw) if setting.power_by_method else NOT_RECKONED,
+        reading.force(part.force_n) if setting.power_by_method else NOT_RECKONED,
         str(part.limit),
     ]
 

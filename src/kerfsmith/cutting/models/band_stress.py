@@ -12,6 +12,8 @@ import math
 from kerfsmith.cutting.models.validity import Span
 
 SOURCE = "derived"
+TERMS = "Borchelt1983"
+FATIGUE = "Goodman1899"
 YOUNG_MPA = 205_000.0
 SHEAR_MPA = 80_000.0
 STEEL_KG_PER_M3 = 7850.0

@@ -5,13 +5,14 @@ References
 .. [1] Taylor, F. W., On the Art of Cutting Metals, Trans. ASME 28, 1907 (memory, good).
 .. [2] Gilbert, W. W., Economics of Machining, in Machining: Theory and Practice, ASM, 1950 (memory, good).
 .. [3] Exponents by tool material: Kalpakjian, Manufacturing Engineering and Technology (memory, good). No
-exponent
-   was found for bands; those of turning tools stand in, and the answer is shown as an interval.
+   exponent was found for bands; those of turning tools stand in, and the answer is shown as an interval.
 """
 
 from kerfsmith.cutting.models.validity import Span
 
-SOURCE = "Kalpakjian"
+SOURCE = "Taylor1907"
+COSTS = "Gilbert1950"
+EXPONENTS = "Kalpakjian"
 EXPONENT = {
     "carbon steel": (0.08, 0.1, 0.15),
     "bimetal": (0.08, 0.125, 0.20),
@@ -19,7 +20,7 @@ EXPONENT = {
 }
 """Low, usual and high exponent for each edge."""
 RANGE = (
-    Span("speed over published speed", 0.5, 1.5, "-", SOURCE, "a turning exponent carried over to bands"),
+    Span("speed over published speed", 0.5, 1.5, "-", EXPONENTS, "a turning exponent carried over to bands"),
 )
 
 

@@ -5,6 +5,7 @@ References
 .. [1] US Navy NAVEDTRA 14119, sawing section: at least two teeth.
 .. [2] Machining Fundamentals, Goodheart-Willcox, 2019, p. 167: the three-tooth rule.
 .. [3] A fabrication-shop trade article: at most 10 to 14. From memory, good: at most 24.
+.. [4] Trade articles on sawing tube (abstracts): one or two teeth in a wall may strip, bend and dull early.
 """
 
 from enum import StrEnum
@@ -16,6 +17,10 @@ from numpy.typing import NDArray
 from kerfsmith.cutting.models.validity import Span
 
 SOURCE = "GW2019"
+OLDER = "NAV14119"
+RISK = "trade-tube"
+REFUSED = 1.0
+"""Teeth of the coarsest pitch under which no band is offered: the wall would drop into a gullet."""
 LEAST = 2.0
 WANTED = 3.0
 MOST_SOFT = 14.0
@@ -62,7 +67,10 @@ def teeth(chord_mm: Number, pitch_mm: Number) -> Number:
 
 
 def few_class(count: float) -> TeethClass:
-    """Class of the least count: below 2 an error, from 2 to 3 a warning.
+    """Class of the least count: below 2 too few by every source, from 2 to 3 a warning.
+
+    Below :data:`REFUSED` a band isn't offered at all; from there to 2 only where no other band of the saw has
+    two, with the feed held back and a caution.
 
     Parameters
     ----------
@@ -74,7 +82,7 @@ def few_class(count: float) -> TeethClass:
     TeethClass
         TOO_FEW, FEW or RIGHT
 
-    References: [1]_ for 2, [2]_ for 3; taking both is our choice.
+    References: [1]_ for 2, [2]_ for 3, [4]_ for what one or two risk; taking all is our choice.
     """
     if count < LEAST:
         return TeethClass.TOO_FEW

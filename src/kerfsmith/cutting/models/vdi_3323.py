@@ -2,9 +2,10 @@
 
 References
 ----------
-.. [1] Kienzle, O., Die Bestimmung von Kräften und Leistungen an spanenden Werkzeugen, VDI-Z 94, 1952 (memory,
-good). .. [2] VDI 3323 material groups with kc1.1 and mc, as reprinted in turning-tool data books, 2017 (a)
-and 2022 (b).
+.. [1] Kienzle, O., Die Bestimmung von Kräften und Leistungen an spanenden Werkzeugen, VDI-Z 94, 1952
+   (memory, good).
+.. [2] VDI 3323 material groups with kc1.1 and mc, as reprinted in turning-tool data books, 2017 (a)
+   and 2022 (b).
 """
 
 import numpy as np
@@ -13,6 +14,7 @@ from numpy.typing import NDArray
 from kerfsmith.cutting.models.validity import Estimate, Span
 
 SOURCE = "VDI3323b"
+LAW = "Kienzle1952"
 LEAST_CHIP_MM = 0.002
 WORN_BAND = (1.2, 1.5)
 RANGE = (Span("chip thickness", 0.1, 1.0, "mm", SOURCE, "turning tests behind kc1.1"),)

@@ -25,6 +25,7 @@ from kerfsmith.web.settings import (
     further_dials,
     main_dials,
     misfit_words,
+    peak_power,
 )
 from kerfsmith.web.sheet import link
 
@@ -215,7 +216,7 @@ def _alternatives(
             feed=reading.feed(one.mean_feed_mm_per_min),
             time=seconds(one.cut_seconds),
             span=f"{seconds(one.cut_seconds_low)} to {seconds(one.cut_seconds_high)}",
-            power=reading.power(one.peak_power_kw),
+            power=peak_power(one, reading),
             ruled_by=str(one.ruling_limit),
             href=asked.link(saw=one.saw, band=one.band.id, choose=""),
             chosen=at == 0,

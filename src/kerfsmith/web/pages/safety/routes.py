@@ -26,6 +26,10 @@ class SafetyPage:
     hazards: tuple[HazardView, ...]
 
 
+def _heading(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
 def routes(sheets: Sheets) -> APIRouter:
     """The page of cautions."""
     router = APIRouter(include_in_schema=False)
@@ -35,7 +39,7 @@ def routes(sheets: Sheets) -> APIRouter:
         catalog = sheets.backstage.catalog()
         hazards = tuple(
             HazardView(
-                str(hazard).replace("-", " ").capitalize(),
+                _heading(str(hazard).replace("-", " ")),
                 tuple(
                     (one.text, one.source, f"/sources#{link(one.source)[1:]}", one.where) for one in cautions
                 ),
