@@ -9,6 +9,7 @@ from tests.paper import reading
 
 from kerfsmith.costing.which_saw.compare import Comparison
 from kerfsmith.costing.which_saw.pay_back import Offer
+from kerfsmith.costing.which_saw.told import tell
 from kerfsmith.errors import InvalidValue
 from kerfsmith.paper.report import report_page, report_pdf
 from kerfsmith.units.length import Measure
@@ -25,7 +26,7 @@ def comparison() -> Comparison:
 
 
 def printed(of: Comparison, paper: str, measure: Measure = Measure.METRIC) -> str:
-    pdf = report_pdf(of, shop="Long Acre", customer="Weir works", measure=measure, paper=paper, day=DAY)
+    pdf = report_pdf(tell(of), shop="Long Acre", customer="Weir works", measure=measure, paper=paper, day=DAY)
     return reading.text(pdf)
 
 
@@ -43,7 +44,7 @@ def test_everything_the_customer_must_know_stands_there(comparison: Comparison, 
 
 
 def test_inches_all_through_the_saws_figures(comparison: Comparison) -> None:
-    page = report_page(comparison, shop="s", customer="", measure=Measure.INCH, day=DAY)
+    page = report_page(tell(comparison), shop="s", customer="", measure=Measure.INCH, day=DAY)
     words = [gauge.words for section in page.sections for gauge in section.gauges]
     assert words
     assert not any(" kg of" in one or " mm of" in one or " m/min" in one for one in words)
@@ -51,7 +52,7 @@ def test_inches_all_through_the_saws_figures(comparison: Comparison) -> None:
 
 
 def test_side_by_side_is_what_the_comparison_holds(comparison: Comparison) -> None:
-    page = report_page(comparison, shop="s", customer="", measure=Measure.METRIC, day=DAY)
+    page = report_page(tell(comparison), shop="s", customer="", measure=Measure.METRIC, day=DAY)
     rows = {row.name: row for row in page.side}
     years = [report.year for report in comparison.saws]
     assert rows["pieces it cuts"].figures == ("2\u00a0000", "2\u00a0000")
@@ -63,7 +64,7 @@ def test_side_by_side_is_what_the_comparison_holds(comparison: Comparison) -> No
 
 def test_the_same_comparison_gives_the_same_bytes(comparison: Comparison) -> None:
     pdfs = {
-        report_pdf(comparison, shop="s", customer="c", measure=Measure.METRIC, paper="a4", day=DAY)
+        report_pdf(tell(comparison), shop="s", customer="c", measure=Measure.METRIC, paper="a4", day=DAY)
         for _ in range(2)
     }
     assert len(pdfs) == 1

@@ -4,11 +4,16 @@ An operator works at the saw, a planner in the office, a lead does both and keep
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 from sqlalchemy import Engine, func, select
+from tests.costing.test_quote import DAY, quote
+from tests.costing.test_which_saw import QUICK, SLOW, compared, steel
 from tests.workflow.shop_floor import AT, BARS, ORDER, SAW, PlainHasher, first_fit, released
 
+from kerfsmith.costing.rates import Rates
+from kerfsmith.costing.which_saw.told import tell
 from kerfsmith.records import floor_tables, people_tables, tables
 from kerfsmith.records.store import Store
 from kerfsmith.shop.band_in_use import RemovalReason, ThisBand
@@ -19,12 +24,14 @@ from kerfsmith.shop.order import Order
 from kerfsmith.shop.person import Person, Role
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.shop.saw_stop import StopReason
+from kerfsmith.workflow.accept_quote import AcceptQuote, DeclineQuote, accept_quote, decline_quote
 from kerfsmith.workflow.begin_shop import begin_own_shop, open_demo, set_rules
 from kerfsmith.workflow.change_band import ChangeBand, RetireBand, add_band, change_band, retire_band
 from kerfsmith.workflow.change_run import ChangeRun, change_run
 from kerfsmith.workflow.finish_bar import FinishBar, finish_bar
 from kerfsmith.workflow.finish_run import FinishRun, finish_run
 from kerfsmith.workflow.inspect_piece import InspectPiece, inspect_piece
+from kerfsmith.workflow.keep_comparison import drop_comparison, keep_comparison
 from kerfsmith.workflow.keep_heat import AttachCertificate, add_heat, attach_certificate
 from kerfsmith.workflow.keep_people import (
     IssueToken,
@@ -35,6 +42,8 @@ from kerfsmith.workflow.keep_people import (
     revoke_sessions,
     set_own_password,
 )
+from kerfsmith.workflow.keep_quote import keep_quote
+from kerfsmith.workflow.keep_saw import KeepSaw, keep_saw, retire_saw
 from kerfsmith.workflow.load_bar import LoadBar, load_bar
 from kerfsmith.workflow.log_cut import LogCut, log_cut
 from kerfsmith.workflow.measure_bar import MeasureBar, measure_bar
@@ -46,6 +55,7 @@ from kerfsmith.workflow.reject_piece import RejectPiece, reject_piece
 from kerfsmith.workflow.release_run import ReleaseRun, release_run
 from kerfsmith.workflow.return_bar import ReturnBar, return_bar
 from kerfsmith.workflow.scrap_remnant import ScrapRemnant, scrap_remnant
+from kerfsmith.workflow.set_rates import set_rates
 from kerfsmith.workflow.stock_rack import stock_rack
 from kerfsmith.workflow.stop_saw import ResumeSaw, StopSaw, resume_saw, stop_saw
 from kerfsmith.workflow.take_order import drop_order, take_order
@@ -53,6 +63,13 @@ from kerfsmith.workflow.undo_cut import UndoCut, undo_cut
 
 HASHER = PlainHasher()
 PDF = b"%PDF-1.7\n%%EOF\n"
+
+
+def kept(store: Store) -> bool:
+    """Whether the sample quote is on record."""
+    with store.look() as look:
+        return look.quotes.quote("Q-7") is not None
+
 
 Call = Callable[[Store, Person], object]
 CALLS: dict[Verb, Call] = {
@@ -65,6 +82,21 @@ CALLS: dict[Verb, Call] = {
     Verb.OPEN_DEMO: lambda s, by: open_demo(s, ORDER, BARS, ShopRules(), by=by, at=AT),
     Verb.BEGIN_OWN_SHOP: lambda s, by: begin_own_shop(s, ShopRules(), by=by, at=AT),
     Verb.SET_RULES: lambda s, by: set_rules(s, ShopRules(name="Ours"), by=by, at=AT),
+    Verb.SET_RATES: lambda s, by: set_rates(s, Rates(), by=by, at=AT),
+    Verb.KEEP_QUOTE: lambda s, by: keep_quote(s, quote(), by=by, at=AT, renews="Q-7" if kept(s) else ""),
+    Verb.DECLINE_QUOTE: lambda s, by: decline_quote(s, DeclineQuote("Q-7", 1), by=by, at=AT),
+    Verb.ACCEPT_QUOTE: lambda s, by: accept_quote(s, AcceptQuote("Q-7", 1, "o8", DAY), by=by, at=AT),
+    Verb.KEEP_COMPARISON: lambda s, by: keep_comparison(
+        s,
+        tell(compared([steel("Arm", 80, 800_000, 4)], SLOW, QUICK)),
+        comparison_id="w",
+        customer="",
+        by=by,
+        at=AT,
+    ),
+    Verb.DROP_COMPARISON: lambda s, by: drop_comparison(s, "w", by=by, at=AT),
+    Verb.KEEP_SAW: lambda s, by: keep_saw(s, KeepSaw(replace(SAW, id="n", name="N")), (SAW,), by=by, at=AT),
+    Verb.RETIRE_SAW: lambda s, by: retire_saw(s, "n", (SAW,), by=by, at=AT),
     Verb.ADD_HEAT: lambda s, by: add_heat(s, Heat("H900"), by=by, at=AT),
     Verb.ATTACH_CERTIFICATE: lambda s, by: attach_certificate(
         s, AttachCertificate("c1", "H100", "a.pdf"), PDF, by=by, at=AT
@@ -103,7 +135,17 @@ CALLS: dict[Verb, Call] = {
     ),
     Verb.REVOKE_SESSIONS: lambda s, by: revoke_sessions(s, "Ann", by=by, at=AT),
 }
-OFFICE = {Verb.TAKE_ORDER, Verb.DROP_ORDER, Verb.PLAN_CUTS, Verb.RELEASE_RUN}
+OFFICE = {
+    Verb.TAKE_ORDER,
+    Verb.DROP_ORDER,
+    Verb.PLAN_CUTS,
+    Verb.RELEASE_RUN,
+    Verb.KEEP_QUOTE,
+    Verb.ACCEPT_QUOTE,
+    Verb.DECLINE_QUOTE,
+    Verb.KEEP_COMPARISON,
+    Verb.DROP_COMPARISON,
+}
 AT_THE_SAW = {
     Verb.LOAD_BAR,
     Verb.RETURN_BAR,

@@ -14,6 +14,7 @@ from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
 from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.which_saw.compare import Comparison
 from kerfsmith.costing.which_saw.document import comparison_document
+from kerfsmith.costing.which_saw.told import tell
 from kerfsmith.errors import Finding, InvalidValue
 from kerfsmith.paper.report import report_page
 from kerfsmith.planning.document import finding_document
@@ -128,7 +129,7 @@ def _number(what: str, text: str) -> Decimal:
 def _print(comparison: Comparison, measure: Measure) -> None:
     """The report's own words, side by side and saw by saw."""
     day = datetime.now().astimezone().date()
-    page = report_page(comparison, shop="", customer="", measure=measure, day=day)
+    page = report_page(tell(comparison), shop="", customer="", measure=measure, day=day)
     console = Console(width=None if sys.stdout.isatty() else 130)
     table = Table(box=None, pad_edge=False)
     table.add_column("")

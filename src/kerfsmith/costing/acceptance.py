@@ -12,9 +12,11 @@ from kerfsmith.units.money import Money
 
 @dataclass(frozen=True, slots=True)
 class NotAccepted:
-    """Why an acceptance doesn't make an order."""
+    """Why an acceptance doesn't make an order, and what to do instead; ``code`` is for programs."""
 
+    code: str
     reason: str
+    remedy: str
 
 
 def accept(
@@ -33,10 +35,16 @@ def accept(
     """
     terms = quote.terms
     if day > terms.valid_until:
-        return NotAccepted(f"quote {terms.number} ended on {terms.valid_until.isoformat()}: renew it")
+        return NotAccepted(
+            "quote-ended",
+            f"quote {terms.number} ended on {terms.valid_until.isoformat()}",
+            "Make a further revision of it at today's rates, and have that accepted",
+        )
     if latest_revision is not None and terms.revision != latest_revision:
         return NotAccepted(
-            f"revision {latest_revision} of quote {terms.number} is out; this is {terms.revision}"
+            "quote-replaced",
+            f"revision {latest_revision} of quote {terms.number} is out; this is {terms.revision}",
+            "Take the newest revision",
         )
     lines = []
     for number, offered in enumerate(quote.lines, start=1):
@@ -44,7 +52,11 @@ def accept(
         if not wanted:
             continue
         if offered.price_of(wanted) is None:
-            return NotAccepted(f"{offered.line.mark}: {wanted} pieces weren't offered: ask for a new price")
+            return NotAccepted(
+                "quantity-not-offered",
+                f"{offered.line.mark}: {wanted} pieces weren't offered",
+                "Make a further revision with that quantity among its break points",
+            )
         lines.append(
             replace(
                 offered.line,
@@ -56,7 +68,9 @@ def accept(
             )
         )
     if not lines:
-        return NotAccepted(f"quote {terms.number}: no line was taken")
+        return NotAccepted(
+            "nothing-taken", f"quote {terms.number}: no line was taken", "Take one line or more"
+        )
     return Order(order_id, f"{terms.customer}, quote {terms.number} revision {terms.revision}", tuple(lines))
 
 

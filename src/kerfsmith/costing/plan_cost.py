@@ -25,6 +25,7 @@ from kerfsmith.planning.plan import Plan, PlanGroup
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar
 from kerfsmith.units.money import Money
+from kerfsmith.units.told import Told
 
 _ONE = Decimal(1)
 
@@ -58,7 +59,7 @@ class Uncosted:
 
     line: OrderLine
     count: int
-    reason: str
+    reason: Told
     is_cut: bool = False
 
 
@@ -108,7 +109,7 @@ def cost_plan(
     doubts: list[str] = []
     for group in plan.groups:
         uncosted += [
-            Uncosted(by_id[left.line_id], left.count, left.reason)
+            Uncosted(by_id[left.line_id], left.count, Told(left.reason))
             for left in group.unplanned
             if left.line_id in by_id
         ]
@@ -119,7 +120,7 @@ def cost_plan(
         nameless = unpriced(bench.metal, group.bars)
         if nameless:
             bars = ", ".join(nameless)
-            why = f"no price is known for {bars}: put one on the rack list or set a price by weight"
+            why = Told(f"no price is known for {bars}: put one on the rack list or set a price by weight")
             uncosted += [
                 Uncosted(by_id[one.line_id], one.pieces, why, is_cut=True) for one in bench.work.lines
             ]

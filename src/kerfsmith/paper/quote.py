@@ -15,6 +15,7 @@ from kerfsmith.shop.order import OrderLine
 from kerfsmith.units.length import Measure
 from kerfsmith.units.money import Money
 from kerfsmith.units.show import show_length, show_money
+from kerfsmith.units.told import in_measure
 
 DECIMALS = Decimal("0.0001")
 
@@ -52,7 +53,7 @@ def quote_page(quote: Quote, *, shop: str, measure: Measure, inside: bool = Fals
         total=_amount(quote.total),
         not_offered=tuple(
             f"{left.count} × {left.line.mark} ({left.line.grade}, {left.line.section.name}, "
-            f"{show_length(left.line.length_um, measure)}): {left.reason}"
+            f"{show_length(left.line.length_um, measure)}): {in_measure(left.reason, measure)}"
             for left in quote.not_offered
         ),
         assumptions=quote.assumptions,

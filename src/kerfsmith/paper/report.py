@@ -8,11 +8,9 @@ from decimal import Decimal
 from kerfsmith.costing.reckoning import Span3
 from kerfsmith.costing.shown import rounded
 from kerfsmith.costing.which_saw.accuracy import Verdict
-from kerfsmith.costing.which_saw.compare import Comparison, SawReport
 from kerfsmith.costing.which_saw.limits_reached import Reach
-from kerfsmith.costing.which_saw.pay_back import PayBack
-from kerfsmith.costing.which_saw.saw_year import Cannot
 from kerfsmith.costing.which_saw.specials import Special
+from kerfsmith.costing.which_saw.told import ComparisonTold, PayBackTold, RefusedTold, SawTold
 from kerfsmith.errors import InvalidValue
 from kerfsmith.paper.report_page import (
     Gauge,
@@ -28,13 +26,14 @@ from kerfsmith.paper.typeset import typeset
 from kerfsmith.units.length import Measure, mm_to_um
 from kerfsmith.units.money import Money
 from kerfsmith.units.show import show_force, show_length, show_mass, show_money, show_power, show_speed
+from kerfsmith.units.told import in_measure
 
 MOST_CAPACITIES = 2
 NONE = "—"
 
 
 def report_pdf(
-    comparison: Comparison, *, shop: str, customer: str, measure: Measure, paper: str, day: date
+    comparison: ComparisonTold, *, shop: str, customer: str, measure: Measure, paper: str, day: date
 ) -> bytes:
     """The report as PDF; the same comparison and day give the same bytes.
 
@@ -43,45 +42,44 @@ def report_pdf(
     if paper not in ("a4", "us-letter"):
         raise InvalidValue(f"paper is a4 or us-letter, not {paper!r}")
     page = report_page(comparison, shop=shop, customer=customer, measure=measure, day=day)
-    title = f"Which saw: {comparison.workload.name}"
+    title = f"Which saw: {comparison.name}"
     return typeset("which_saw.typ", {"report": asdict(page), "paper": paper}, title, day)
 
 
 def report_page(
-    comparison: Comparison, *, shop: str, customer: str, measure: Measure, day: date
+    comparison: ComparisonTold, *, shop: str, customer: str, measure: Measure, day: date
 ) -> ReportPage:
     """Everything that stands on the report, as text in ``measure``."""
-    workload = comparison.workload
     return ReportPage(
         shop=shop,
         customer=customer,
         day=day.isoformat(),
-        workload=workload.name,
-        basis=workload.basis,
-        pieces=_count(float(workload.pieces_a_year)),
-        currency=comparison.rates.currency,
-        saws=tuple(report.year.saw.name for report in comparison.saws),
+        workload=comparison.name,
+        basis=comparison.basis,
+        pieces=_count(comparison.pieces_a_year),
+        currency=comparison.currency,
+        saws=tuple(saw.sheet.name for saw in comparison.saws),
         side=tuple(_side(comparison)),
         common=_common(comparison),
         pay_backs=tuple(_card(one, comparison) for one in comparison.pay_backs),
-        sections=tuple(_section(report, measure) for report in comparison.saws),
+        sections=tuple(_section(saw, measure) for saw in comparison.saws),
         piece_rows=tuple(_pieces(comparison, measure)),
         assumptions=(*comparison.assumptions, *_doubts(comparison)),
-        sources=tuple((one.title, one.confidence.value) for one in comparison.sources),
+        sources=comparison.sources,
     )
 
 
-def _side(comparison: Comparison) -> Iterator[SideRow]:
-    years = [report.year for report in comparison.saws]
-    whole = float(comparison.workload.pieces_a_year)
-    cut = [float(year.pieces_a_year) for year in years]
+def _side(comparison: ComparisonTold) -> Iterator[SideRow]:
+    saws = comparison.saws
+    whole = comparison.pieces_a_year
+    cut = [saw.pieces_a_year for saw in saws]
     yield _row(
         "pieces it cuts",
         "a year",
         [_count(one) for one in cut],
         [f"{one / whole:.0%} of them" for one in cut],
     )
-    hours = [year.hours() for year in years]
+    hours = [saw.hours for saw in saws]
     yield _row(
         "saw hours",
         "a year, of what it cuts",
@@ -96,9 +94,9 @@ def _side(comparison: Comparison) -> Iterator[SideRow]:
         [_count(one) for one in shifts],
         [f"{one / shop.shifts_a_year:.0%} of one-shift working" for one in shifts],
     )
-    rates = [year.pieces_a_shift(shop) for year in years]
+    rates = [saw.pieces_a_shift for saw in saws]
     yield _row("pieces a shift", "of this mix", [NONE if one is None else _count(one) for one in rates])
-    bands = [year.bands_a_year() for year in years]
+    bands = [saw.bands for saw in saws]
     yield _row(
         "bands",
         "a year",
@@ -106,25 +104,25 @@ def _side(comparison: Comparison) -> Iterator[SideRow]:
         ["life not known" if one is None else f"{one[0]:.1f} to {one[2]:.1f}" for one in bands],
     )
     if comparison.common:
-        same = [year.hours(comparison.common) for year in years]
+        same = [saw.common_hours for saw in saws]
         yield _row(
             "saw hours, same work",
             "lines every saw cuts",
             [_count(one[1]) for one in same],
             [f"{_count(one[0])} to {_count(one[2])}" for one in same],
         )
-        each = [year.cost_each(comparison.common) for year in years]
+        each = [saw.common_cost_each for saw in saws]
         yield _row(
             "cost a piece, same work",
             "mean of the lines every saw cuts",
             [_each(one) for one in each],
             [_ends(one) for one in each],
         )
-    own = [year.cost_each() for year in years]
+    own = [saw.cost_each for saw in saws]
     yield _row(
         "cost a piece", "mean of all that it cuts", [_each(one) for one in own], [_ends(one) for one in own]
     )
-    held = [report.verdicts.get(Verdict.HOLDS) for report in comparison.saws]
+    held = [dict(saw.verdicts).get(Verdict.HOLDS.value) for saw in saws]
     yield _row(
         "tolerance held", "share of its pieces", [NONE if one is None else f"{one:.0%}" for one in held]
     )
@@ -134,8 +132,8 @@ def _row(name: str, remark: str, figures: list[str], notes: list[str] | None = N
     return SideRow(name, remark, tuple(figures), tuple(notes or [""] * len(figures)))
 
 
-def _common(comparison: Comparison) -> str:
-    lines, every = len(comparison.common), len(comparison.workload.lines)
+def _common(comparison: ComparisonTold) -> str:
+    lines, every = comparison.common, len(comparison.pieces)
     if not lines:
         return (
             "There is no line that every saw cuts, so that cost a piece can't be compared over all of them."
@@ -143,29 +141,22 @@ def _common(comparison: Comparison) -> str:
     return f"{lines} of {every} lines are cut whole by every saw."
 
 
-def _section(report: SawReport, measure: Measure) -> SawSection:
-    verdicts = [f"{verdict.value} for {share:.0%}" for verdict, share in report.verdicts.items() if share > 0]
-    ruled = [f"{limit.value} {share:.0%}" for limit, share in report.time_ruled if share >= 0.005]
+def _section(saw: SawTold, measure: Measure) -> SawSection:
+    verdicts = [f"{verdict} for {share:.0%}" for verdict, share in saw.verdicts if share > 0]
+    ruled = [f"{limit} {share:.0%}" for limit, share in saw.time_ruled if share >= 0.005]
     return SawSection(
-        name=report.year.saw.name,
-        note=report.year.saw.note,
-        refused=tuple(_refused(report.year.cannot)),
-        gauges=tuple(_gauge(reach, measure) for reach in _telling(report.reaches)),
+        name=saw.sheet.name,
+        note=saw.sheet.note,
+        refused=tuple(_refused(one, measure) for one in saw.refused),
+        gauges=tuple(_gauge(reach, measure) for reach in _telling(saw.reaches)),
         ruled=", ".join(ruled),
         tolerance=", ".join(verdicts),
-        specials=tuple(_special(one, measure) for one in report.specials),
+        specials=tuple(_special(one, measure) for one in saw.specials),
     )
 
 
-def _refused(cannot: tuple[Cannot, ...]) -> Iterator[Refused]:
-    """Lines refused for the same reason put together."""
-    together: dict[str, list[Cannot]] = {}
-    for one in cannot:
-        together.setdefault(one.reason, []).append(one)
-    for reason, cases in together.items():
-        works = list(dict.fromkeys(f"{one.line.grade} {one.line.section.name}" for one in cases))
-        pieces = sum(float(one.pieces_a_year) for one in cases)
-        yield Refused("; ".join(works), _count(pieces), reason)
+def _refused(one: RefusedTold, measure: Measure) -> Refused:
+    return Refused("; ".join(one.works), _count(one.pieces_a_year), in_measure(one.reason, measure))
 
 
 def _telling(reaches: tuple[Reach, ...]) -> tuple[Reach, ...]:
@@ -188,9 +179,9 @@ def _special(one: Special, measure: Measure) -> SpecialRow:
     gain = f"{_count(one.pieces_a_year)} pieces a year"
     gain += f", {one.hours:.1f} h saved" if one.hours else ""
     if not one.has and not one.must_reach:
-        return SpecialRow(one.figure, NONE, NONE, one.why, gain)
+        return SpecialRow(one.figure, NONE, NONE, in_measure(one.why, measure), gain)
     has, must = (_figure(value, one.unit, measure) for value in (one.has, one.must_reach))
-    return SpecialRow(one.figure, has, must, one.why, gain)
+    return SpecialRow(one.figure, has, must, in_measure(one.why, measure), gain)
 
 
 def _figure(value: float, unit: str, measure: Measure) -> str:
@@ -212,16 +203,16 @@ def _figure(value: float, unit: str, measure: Measure) -> str:
             return f"{value:.3g} {unit}".strip()
 
 
-def _card(one: PayBack, comparison: Comparison) -> PayBackCard:
-    names = {report.year.saw.id: report.year.saw.name for report in comparison.saws}
+def _card(told: PayBackTold, comparison: ComparisonTold) -> PayBackCard:
+    one = told.pay_back
     price = show_money(one.offer.price)
     answer = f"{one.years:.1f} years" if one.years is not None else "never, on this work"
-    saving = f"saves {_amount(one.saving)} {comparison.rates.currency} a year, "
+    saving = f"saves {_amount(one.saving)} {comparison.currency} a year, "
     saving += f"between {_amount(one.saving_low)} and {_amount(one.saving_high)}"
     return PayBackCard(
-        title=f"{names[one.saw]} for {price}, against {names[one.against]}",
+        title=f"{comparison.name_of(one.saw)} for {price}, against {comparison.name_of(one.against)}",
         answer=answer,
-        words=(one.reason or f"On the work both cut it {saving}.") + _besides(one, comparison),
+        words=(one.reason or f"On the work both cut it {saving}.") + _besides(told, comparison),
         cases=tuple(
             (case.name, _years(case.worse), _years(case.better))
             for case in one.cases
@@ -230,33 +221,33 @@ def _card(one: PayBack, comparison: Comparison) -> PayBackCard:
     )
 
 
-def _besides(one: PayBack, comparison: Comparison) -> str:
+def _besides(told: PayBackTold, comparison: ComparisonTold) -> str:
     """Work that only one of the two saws can do, which no saving speaks of."""
-    new, there = comparison.of(one.saw).year, comparison.of(one.against).year
     words = ""
-    for able, other in ((new, there), (there, new)):
-        only = able.whole_lines - other.whole_lines
-        pieces = sum(float(able.pieces(line)) for line in able.lines if line.line.id in only)
+    for saw, pieces in (
+        (told.pay_back.saw, told.new_alone),
+        (told.pay_back.against, told.there_alone),
+    ):
         if pieces:
-            words += f" {able.saw.name} alone cuts {_count(pieces)} more pieces a year; they aren't in this."
+            name = comparison.name_of(saw)
+            words += f" {name} alone cuts {_count(pieces)} more pieces a year; they aren't in this."
     return words
 
 
-def _pieces(comparison: Comparison, measure: Measure) -> Iterator[PieceRow]:
-    for line in comparison.workload.lines:
-        found = [report.year.cost.of_line(line.id) for report in comparison.saws]
+def _pieces(comparison: ComparisonTold, measure: Measure) -> Iterator[PieceRow]:
+    for piece in comparison.pieces:
         yield PieceRow(
-            mark=line.mark,
-            work=f"{line.grade} · {line.section.name} · {show_length(line.length_um, measure)}",
-            pieces=_count(float(comparison.workload.pieces_of(line))),
-            costs=tuple(NONE if one is None else _amount(one.each) for one in found),
+            mark=piece.mark,
+            work=f"{piece.grade} · {piece.section} · {show_length(piece.length_um, measure)}",
+            pieces=_count(piece.pieces_a_year),
+            costs=tuple(NONE if each is None else _amount(each) for each in piece.costs),
         )
 
 
-def _doubts(comparison: Comparison) -> Iterator[str]:
-    for report in comparison.saws:
-        for doubt in report.year.cost.doubts:
-            yield f"{report.year.saw.name}: {doubt}."
+def _doubts(comparison: ComparisonTold) -> Iterator[str]:
+    for saw in comparison.saws:
+        for doubt in saw.doubts:
+            yield f"{saw.sheet.name}: {doubt}."
 
 
 def _years(years: Decimal | None) -> str:

@@ -11,15 +11,19 @@ from sqlalchemy.exc import IntegrityError
 from kerfsmith.errors import Finding
 from kerfsmith.planning.plan import Plan, PlanGroup
 from kerfsmith.records import floor_tables as t
-from kerfsmith.records import tables
+from kerfsmith.records import price_tables, tables
 from kerfsmith.records.broken_rules import is_race, rule_of
 from kerfsmith.records.codec import from_document, to_document
+from kerfsmith.records.comparisons import ComparisonsWrite
 from kerfsmith.records.crib import CribWrite
 from kerfsmith.records.floor_change import FloorWrite
 from kerfsmith.records.heats import Heats
 from kerfsmith.records.inbox import EventInbox
 from kerfsmith.records.people import PeopleWrite
+from kerfsmith.records.prices import PricesWrite
+from kerfsmith.records.quotes import QuoteWrite
 from kerfsmith.records.rows import bar_row, line_row, planned_bar_row
+from kerfsmith.records.saw_sheets import SawsWrite
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.rules import ShopRules
@@ -39,6 +43,10 @@ class OpenChange:
         self.heats = Heats(connection)
         self.people = PeopleWrite(connection)
         self.inbox = EventInbox(connection)
+        self.prices = PricesWrite(connection)
+        self.quotes = QuoteWrite(connection)
+        self.saw_sheets = SawsWrite(connection)
+        self.comparisons = ComparisonsWrite(connection)
 
     @contextmanager
     def part(self) -> Iterator[None]:
@@ -72,6 +80,17 @@ class OpenChange:
         if order.lines:
             rows = [line_row(order.id, place, line) for place, line in enumerate(order.lines)]
             self._run.execute(insert(tables.order_lines), rows)
+
+    def has_order(self, order_id: str) -> bool:
+        """Whether an order is on the book."""
+        orders = tables.orders
+        return self._run.scalar(select(orders.c.id).where(orders.c.id == order_id)) is not None
+
+    def priced_bars(self) -> bool:
+        """Whether any bar that is left on the rack has a price."""
+        bars = tables.bars
+        left = select(bars.c.id).where(bars.c.price.is_not(None), bars.c.count.is_distinct_from(0)).limit(1)
+        return self._run.scalar(left) is not None
 
     def drop_order(self, order_id: str) -> None:
         """Take an order with its lines off the book."""
@@ -173,6 +192,10 @@ _CLEARED = (
     t.run_lines,
     t.stops,
     t.runs,
+    price_tables.quote_settlements,
+    price_tables.quote_lines,
+    price_tables.quotes,
+    price_tables.comparisons,
     tables.plans,
     tables.orders,
     tables.bars,

@@ -15,11 +15,15 @@ from kerfsmith.records import tables
 from kerfsmith.records.broken_rules import is_race
 from kerfsmith.records.change import OpenChange
 from kerfsmith.records.codec import from_document
+from kerfsmith.records.comparisons import ComparisonsRead
 from kerfsmith.records.crib import CribRead
 from kerfsmith.records.floor import FloorRead
 from kerfsmith.records.opening import WRITES
 from kerfsmith.records.people import PeopleRead
+from kerfsmith.records.prices import PricesRead
+from kerfsmith.records.quotes import QuoteRead
 from kerfsmith.records.rows import read_bar, read_line, read_planned_bar
+from kerfsmith.records.saw_sheets import SawsRead
 from kerfsmith.records.tracing import Traces
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.rack import Rack
@@ -42,6 +46,10 @@ class _Looking:
         self.crib = CribRead(connection)
         self.people = PeopleRead(connection)
         self.trace = Traces(connection)
+        self.prices = PricesRead(connection)
+        self.quotes = QuoteRead(connection)
+        self.saw_sheets = SawsRead(connection)
+        self.comparisons = ComparisonsRead(connection)
         self._run = connection
 
     def rules(self) -> ShopRules:

@@ -13,6 +13,7 @@ from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.which_saw.compare import Comparison, which_saw
 from kerfsmith.costing.which_saw.pay_back import Offer
 from kerfsmith.costing.which_saw.saw_year import SawPlanner
+from kerfsmith.costing.which_saw.told import tell
 from kerfsmith.costing.which_saw.workload import from_order_book
 from kerfsmith.errors import Finding
 from kerfsmith.library.load import load_catalog
@@ -126,4 +127,4 @@ def print_report(
     comparison: Comparison, *, shop: str, customer: str, measure: Measure, paper: str, day: date
 ) -> bytes:
     """The report that stands before a customer. ``paper`` is ``a4`` or ``us-letter``."""
-    return report_pdf(comparison, shop=shop, customer=customer, measure=measure, paper=paper, day=day)
+    return report_pdf(tell(comparison), shop=shop, customer=customer, measure=measure, paper=paper, day=day)

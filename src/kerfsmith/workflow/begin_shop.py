@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.shop.kept_saw import KeptSaw, SawStanding
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.rack import Bar
@@ -39,10 +41,13 @@ def open_demo(
     return act(records, Verb.OPEN_DEMO, body, answer_as=ShopBegun, told=begun, subject="shop", by=by, at=at)
 
 
-def begin_own_shop(records: Records, rules: ShopRules, *, by: Person, at: datetime) -> ShopBegun | Refusal:
+def begin_own_shop(
+    records: Records, rules: ShopRules, *, by: Person, at: datetime, saws: Sequence[SawSheet] = ()
+) -> ShopBegun | Refusal:
     """Empty the demo for the user's own orders and bars. Ledger, people and bands stay.
 
-    Refused in a shop of one's own: what was cut there is never taken away.
+    ``saws`` are those it begins with, the demo's where that was chosen; else it has none until its own are
+    kept. Refused in a shop of one's own: what was cut there is never taken away.
     """
 
     def body(change: Change) -> ShopBegun:
@@ -50,6 +55,7 @@ def begin_own_shop(records: Records, rules: ShopRules, *, by: Person, at: dateti
             raise Refused("own-shop", "this is the shop's own book already, not the demo")
         change.clear_shop()
         change.set_rules(rules)
+        change.saw_sheets.keep_only([KeptSaw(sheet, SawStanding.OWN, at, by.name) for sheet in saws])
         change.set_demo(False)
         return ShopBegun(0, 0)
 

@@ -15,6 +15,14 @@ class Verb(StrEnum):
     OPEN_DEMO = "open demo"
     BEGIN_OWN_SHOP = "begin own shop"
     SET_RULES = "set rules"
+    SET_RATES = "set rates"
+    KEEP_QUOTE = "keep quote"
+    ACCEPT_QUOTE = "accept quote"
+    DECLINE_QUOTE = "decline quote"
+    KEEP_COMPARISON = "keep comparison"
+    DROP_COMPARISON = "drop comparison"
+    KEEP_SAW = "keep saw"
+    RETIRE_SAW = "retire saw"
     ADD_HEAT = "add heat"
     ATTACH_CERTIFICATE = "attach certificate"
     ADD_BAND = "add band"
@@ -56,9 +64,19 @@ MAY: dict[Verb, frozenset[Role]] = {
     Verb.DROP_ORDER: _OFFICE,
     Verb.STOCK_RACK: _STAFF,
     Verb.PLAN_CUTS: _OFFICE,
+    Verb.ACCEPT_WEEK: _OFFICE,
+    Verb.REFUSE_WEEK: _OFFICE,
     Verb.OPEN_DEMO: _LEAD,
     Verb.BEGIN_OWN_SHOP: _LEAD,
     Verb.SET_RULES: _LEAD,
+    Verb.SET_RATES: _LEAD,
+    Verb.KEEP_QUOTE: _OFFICE,
+    Verb.ACCEPT_QUOTE: _OFFICE,
+    Verb.DECLINE_QUOTE: _OFFICE,
+    Verb.KEEP_COMPARISON: _OFFICE,
+    Verb.DROP_COMPARISON: _OFFICE,
+    Verb.KEEP_SAW: _LEAD,
+    Verb.RETIRE_SAW: _LEAD,
     Verb.ADD_HEAT: _STAFF,
     Verb.ATTACH_CERTIFICATE: _STAFF,
     Verb.ADD_BAND: _STAFF,

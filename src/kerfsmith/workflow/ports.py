@@ -14,6 +14,16 @@ from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.floor_ports import Crib, CribReading, Floor, FloorReading, HeatBook, Tracing
 from kerfsmith.workflow.people_ports import PeopleBook, PeopleReading
 from kerfsmith.workflow.permissions import Verb
+from kerfsmith.workflow.price_ports import (
+    ComparisonBook,
+    ComparisonReading,
+    PriceBook,
+    PriceReading,
+    QuoteBook,
+    QuoteReading,
+    SawBook,
+    SawReading,
+)
 from kerfsmith.workflow.refusal import Refusal
 
 Answer = TypeVar("Answer")
@@ -85,6 +95,22 @@ class Change(Protocol):
     def people(self) -> PeopleBook:
         """People, their secrets (hashed) and sessions."""
 
+    @property
+    def prices(self) -> PriceBook:
+        """Rates."""
+
+    @property
+    def quotes(self) -> QuoteBook:
+        """Quotes."""
+
+    @property
+    def saw_sheets(self) -> SawBook:
+        """The shop's saw sheets."""
+
+    @property
+    def comparisons(self) -> ComparisonBook:
+        """Which-saw comparisons."""
+
     def part(self) -> AbstractContextManager[None]:
         """A part of the change, undone alone when an exception leaves it.
 
@@ -102,6 +128,12 @@ class Change(Protocol):
 
     def add_order(self, order: Order) -> None:
         """Keep an order with its lines."""
+
+    def has_order(self, order_id: str) -> bool:
+        """Whether an order is on the book."""
+
+    def priced_bars(self) -> bool:
+        """Whether any bar that is left on the rack has a price."""
 
     def drop_order(self, order_id: str) -> None:
         """Take an order with its lines off the book; plans made from it stay."""
@@ -146,6 +178,22 @@ class Look(Protocol):
     @property
     def trace(self) -> Tracing:
         """From pieces back and from heats on."""
+
+    @property
+    def prices(self) -> PriceReading:
+        """Rates, and what was cut."""
+
+    @property
+    def quotes(self) -> QuoteReading:
+        """Quotes."""
+
+    @property
+    def saw_sheets(self) -> SawReading:
+        """The shop's saw sheets."""
+
+    @property
+    def comparisons(self) -> ComparisonReading:
+        """Which-saw comparisons."""
 
     def rules(self) -> ShopRules:
         """The shop's rules."""

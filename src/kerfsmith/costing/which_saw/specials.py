@@ -12,6 +12,7 @@ from kerfsmith.cutting.setting import CutSetting, Misfit
 from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.planning.times import idle_seconds_per_cut
 from kerfsmith.units.length import um_to_mm
+from kerfsmith.units.told import Told, marked, quantity
 
 CANTS_DEG = (1.0, 2.0, 3.0, 5.0)
 """Cants of the head that are tried."""
@@ -34,7 +35,7 @@ class Special:
     has: float
     must_reach: float
     unit: str
-    why: str
+    why: Told
     pieces_a_year: float
     hours: float = 0.0
 
@@ -66,12 +67,12 @@ def _for_misfits(cannot: Sequence[Cannot]) -> Iterator[Special]:
         yield Special(dimension, far.limit, far.wanted, far.unit, _why(far, lines.values()), pieces)
 
 
-def _why(misfit: Misfit, cases: Iterable[Cannot]) -> str:
+def _why(misfit: Misfit, cases: Iterable[Cannot]) -> Told:
     names = list(dict.fromkeys(f"{one.line.grade} {one.line.section.name}" for one in cases))
     shown = ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
     if misfit.dimension in ("bar mass", "mass of the bars"):
-        return f"{shown}: {misfit.text}; or {misfit.remedy}"
-    return f"{shown}: {misfit.text}"
+        return Told(f"{shown}: {marked(misfit.text)}; or {marked(misfit.remedy)}")
+    return Told(f"{shown}: {marked(misfit.text)}")
 
 
 def _speed(year: SawYear, catalog: Catalog) -> Iterator[Special]:
@@ -84,7 +85,7 @@ def _speed(year: SawYear, catalog: Catalog) -> Iterator[Special]:
     faster = replace(saw, band_speed_max_m_per_min=wanted)
     hours = sum(_saved(year, group, faster, catalog) for group in slow)
     names = ", ".join(dict.fromkeys(group.grade for group in slow))
-    why = f"{names} want up to {wanted:.0f} m/min"
+    why = Told(f"{names} want up to {quantity(wanted, 'm/min')}")
     pieces = sum(_pieces(year, group) for group in slow)
     yield Special("band speed", saw.band_speed_max_m_per_min, wanted, "m/min", why, pieces, hours)
 
@@ -105,7 +106,9 @@ def _stroke(year: SawYear) -> Iterator[Special]:
             longest, pieces = max(longest, advance), pieces + many
             seconds += many * (strokes - 1) * saw.cycle.index_fixed_s
     if pieces:
-        why = f"{pieces:.0f} pieces a year take more than one stroke; each stroke adds its index error too"
+        why = Told(
+            f"{pieces:.0f} pieces a year take more than one stroke; each stroke adds its index error too"
+        )
         yield Special("shuttle stroke", saw.shuttle_stroke_mm, longest, "mm", why, pieces, seconds / _S_PER_H)
 
 
@@ -128,7 +131,7 @@ def _cant(year: SawYear, catalog: Catalog) -> Iterator[Special]:
         > WORTH_WHILE * _sawing_hours(year, group)
     ]
     names = ", ".join(f"{group.grade} {group.section.name}" for group in groups)
-    why = f"shorter contact in {names}: {best[enough] / whole:.0%} of the longest groups' sawing time"
+    why = Told(f"shorter contact in {names}: {best[enough] / whole:.0%} of the longest groups' sawing time")
     pieces = sum(_pieces(year, group) for group in groups)
     yield Special("cant of the head", saw.cant_deg, enough, "deg", why, pieces, best[enough])
 
@@ -151,9 +154,9 @@ def _bundles(year: SawYear, catalog: Catalog) -> Iterator[Special]:
         if has_room or each > alone * (1 - WORTH_WHILE):
             continue
         pieces = _pieces(year, group)
-        why = (
+        why = Told(
             f"{group.grade} {group.section.name}: {count} at once take {each:.0f} s a piece, one by one "
-            f"{alone:.0f} s; clamps over {width:.0f} × {height:.0f} mm"
+            f"{alone:.0f} s; clamps over {quantity(width, 'mm')} × {quantity(height, 'mm')}"
         )
         hours = pieces * (alone - each) / _S_PER_H
         yield Special("hold-downs for bundles", square.bundle_width_mm, width, "mm wide", why, pieces, hours)
