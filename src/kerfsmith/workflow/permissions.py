@@ -64,8 +64,6 @@ MAY: dict[Verb, frozenset[Role]] = {
     Verb.DROP_ORDER: _OFFICE,
     Verb.STOCK_RACK: _STAFF,
     Verb.PLAN_CUTS: _OFFICE,
-    Verb.ACCEPT_WEEK: _OFFICE,
-    Verb.REFUSE_WEEK: _OFFICE,
     Verb.OPEN_DEMO: _LEAD,
     Verb.BEGIN_OWN_SHOP: _LEAD,
     Verb.SET_RULES: _LEAD,
