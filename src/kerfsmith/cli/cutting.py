@@ -2,11 +2,13 @@
 
 import json as json_text
 import sys
+from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
 from kerfsmith.cutting.setting import CannotCut, CutSetting
-from kerfsmith.errors import InvalidValue
+from kerfsmith.errors import Finding, InvalidValue
 from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.document import cut_document, finding_document
 from kerfsmith.units.length import Measure, Unit
@@ -14,6 +16,7 @@ from kerfsmith.units.show import show_area, show_feed, show_power, show_seconds,
 from kerfsmith.units.told import in_measure
 from kerfsmith.web.backstage import CutAnswer, CutQuestion
 from kerfsmith.wiring.cut import answer_cut
+from kerfsmith.wiring.reading import read_drawn_section
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,14 +50,22 @@ def run_cut(wish: CutWish) -> int:
         coolant=wish.coolant,
         choose=wish.choose,
     )
-    answer = answer_cut(question, load_catalog(), bare=Unit(wish.unit) if wish.unit else None)
+    unit = Unit(wish.unit) if wish.unit else None
+    drawn = None
+    if wish.section.lower().endswith(".dxf"):
+        try:
+            drawn = read_drawn_section(Path(wish.section), unit=unit)
+        except OSError as error:
+            told = f"can't be read ({error.strerror}); name a file that is there"
+            print(f"{error.filename}: {told}", file=sys.stderr)
+            return INPUT_AT_FAULT
+        if drawn.section is None:
+            return _at_fault(drawn.findings, wish.json)
+        for finding in drawn.findings:
+            print(f"{finding.severity}: {finding}", file=sys.stderr)
+    answer = answer_cut(question, load_catalog(), bare=unit, drawn=drawn.section if drawn else None)
     if answer.findings:
-        if wish.json:
-            findings = [finding_document(finding) for finding in answer.findings]
-            print(json_text.dumps({"fits": False, "reasons": [], "findings": findings}, ensure_ascii=False))
-        for finding in answer.findings:
-            print(finding, file=sys.stderr)
-        return INPUT_AT_FAULT
+        return _at_fault(answer.findings, wish.json)
     if answer.setting is None:
         assert answer.cannot is not None
         _print_cannot(answer.cannot, Measure(wish.measure), wish.json)
@@ -70,6 +81,15 @@ def run_cut(wish: CutWish) -> int:
         _print_setting(answer.setting, Measure(wish.measure))
         _print_trade_off(answer)
     return DONE
+
+
+def _at_fault(findings: Sequence[Finding], as_json: bool) -> int:
+    if as_json:
+        documents = [finding_document(finding) for finding in findings]
+        print(json_text.dumps({"fits": False, "reasons": [], "findings": documents}, ensure_ascii=False))
+    for finding in findings:
+        print(finding, file=sys.stderr)
+    return INPUT_AT_FAULT
 
 
 def _print_cannot(cannot: CannotCut, measure: Measure, as_json: bool) -> None:

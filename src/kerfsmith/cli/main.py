@@ -53,6 +53,9 @@ def plan(
     grade: Annotated[
         list[str] | None, Parameter(help='What a grade of your own is: "MS=S235JR".', negative=())
     ] = None,
+    section: Annotated[
+        list[str] | None, Parameter(help='A section of your own, drawn: "ZS175*1.5=zs175.dxf".', negative=())
+    ] = None,
     unit: Annotated[str | None, Parameter(help="Unit of bare numbers: mm, cm, m, in or ft.")] = None,
     stock: Annotated[str, Parameter(help="Length in which bars are bought.")] = "6 m",
     column: Annotated[
@@ -78,6 +81,7 @@ def plan(
         orders=orders,
         rack=rack,
         grades=tuple(grade or ()),
+        sections=tuple(section or ()),
         unit=unit,
         stock=stock,
         columns=tuple(column or ()),
@@ -99,7 +103,9 @@ def plan(
 def cut(
     *,
     grade: Annotated[str, Parameter(help="Grade by any of its names: 4140, 1.7225, S355J2.")],
-    section: Annotated[str, Parameter(help='Section as written on a cut list: "round 4 in", W12x26.')],
+    section: Annotated[
+        str, Parameter(help='Section as on a cut list, "round 4 in", W12x26; or a drawing, FILE.dxf.')
+    ],
     saw: Annotated[str | None, Parameter(help="Saw by id or name; else the quickest that fits.")] = None,
     band: Annotated[str | None, Parameter(help="Band by id; without it, the quickest that fits.")] = None,
     angle: Annotated[float, Parameter(help="Head angle from square, degrees.")] = 0.0,

@@ -22,7 +22,7 @@ from kerfsmith.units.parse import DateOrder, parse_length
 from kerfsmith.units.show import show_seconds
 from kerfsmith.wiring.plan_files import FilePlan, plan_files
 from kerfsmith.wiring.printing import print_labels, print_tickets
-from kerfsmith.wiring.reading import OwnNames, own_name
+from kerfsmith.wiring.reading import OwnNames, own_name, read_drawn_section
 
 T = TypeVar("T")
 
@@ -37,6 +37,7 @@ class PlanWish:
     orders: str
     rack: Path | None
     grades: tuple[str, ...]
+    sections: tuple[str, ...]
     unit: str | None
     stock: str
     columns: tuple[str, ...]
@@ -102,7 +103,7 @@ def _plan(wish: PlanWish) -> FilePlan:
         seconds=wish.seconds,
         seed=wish.seed,
         on_group=None if wish.json else _tell,
-        own=own_names(wish.grades),
+        own=own_names(wish.grades, wish.sections, unit),
     )
 
 
@@ -112,15 +113,29 @@ def _one_of(what: str, word: str, known: Mapping[str, T]) -> T:
     return known[word]
 
 
-def own_names(grades: tuple[str, ...]) -> OwnNames:
-    """The user's own names for grades, told as own=known. Raises InvalidValue."""
+def own_names(grades: tuple[str, ...], sections: tuple[str, ...], unit: Unit | None) -> OwnNames:
+    """The user's own names for grades, told as own=known, and for sections, told as own=FILE.dxf.
+
+    Raises InvalidValue for one told otherwise or a drawing that can't be used, OSError for its file.
+    """
     known = {}
     for text in grades:
         name, equals, grade = text.partition("=")
         if not (equals and name.strip() and grade.strip()):
             raise InvalidValue(f"a grade of your own is told as own=known, such as MS=S235JR, not {text!r}")
         known[own_name(name)] = grade.strip()
-    return OwnNames(known)
+    drawn = {}
+    for text in sections:
+        name, equals, path = text.partition("=")
+        if not (equals and name.strip() and path.strip()):
+            raise InvalidValue(f"a section of your own is told as own=FILE.dxf, not {text!r}")
+        read = read_drawn_section(Path(path.strip()), name=name.strip(), unit=unit)
+        for finding in read.findings:
+            print(f"{finding.severity}: {finding}", file=sys.stderr)
+        if read.section is None:
+            raise InvalidValue(f"the drawing of {name.strip()} can't be used")
+        drawn[own_name(name)] = read.section
+    return OwnNames(known, drawn)
 
 
 def _columns(told: tuple[str, ...]) -> dict[str, str | int | None]:

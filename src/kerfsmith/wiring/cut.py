@@ -22,11 +22,13 @@ _Refusal = tuple[str, tuple[Misfit, ...]]
 NAMES = ("quickest", "cheapest", "safest")
 
 
-def answer_cut(question: CutQuestion, catalog: Catalog, *, bare: Unit | None = None) -> CutAnswer:
+def answer_cut(
+    question: CutQuestion, catalog: Catalog, *, bare: Unit | None = None, drawn: Section | None = None
+) -> CutAnswer:
     """The best setting of each saw that takes the cut, best first; or why none does; or what was wrong.
 
     What ``question.choose`` asks for comes first: the quickest, cheapest or safest over all saws that are
-    asked for, or a place on the front of the first one.
+    asked for, or a place on the front of the first one. ``drawn`` stands in for ``question.section``.
     """
     findings: list[Finding] = []
     grade = section = None
@@ -35,7 +37,7 @@ def answer_cut(question: CutQuestion, catalog: Catalog, *, bare: Unit | None = N
     except UnknownName as error:
         findings.append(_unknown("grade", question.grade, error))
     try:
-        section = read_section(question.section, catalog, bare=bare)
+        section = drawn or read_section(question.section, catalog, bare=bare)
     except UnreadableText as error:
         findings.append(_finding("section", question.section, error.problem, error.remedy))
     except UnknownName as error:

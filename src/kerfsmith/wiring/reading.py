@@ -2,10 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.reading import read_section
 from kerfsmith.catalog.section import Section
+from kerfsmith.exchange.dxf.read import MOST_BYTES, DrawnRead, read_dxf_section
 from kerfsmith.exchange.grade_cells import GradeReading
 from kerfsmith.exchange.nc.gather import gather, is_delivery
 from kerfsmith.exchange.nc.order import read_nc_order
@@ -96,6 +98,16 @@ def read_nc_files(
     readers = _Readers(catalog, own or OwnNames())
     found, told = gather(files)
     return read_nc_order(found, read_grade=readers.grade, read_section=readers.section, findings=told)
+
+
+def read_drawn_section(path: Path, *, name: str = "", unit: Unit | None = None) -> DrawnRead:
+    """The section drawn in a DXF file, called by the file's own name where no other is given.
+
+    Raises OSError for a file that can't be read.
+    """
+    with path.open("rb") as file:
+        data = file.read(MOST_BYTES + 1)
+    return read_dxf_section(path.name, data, name=name or path.stem, unit=unit)
 
 
 def read_rack_bytes(

@@ -1,0 +1,197 @@
+"""A DXF file as a section."""
+
+import io
+from collections import Counter
+from dataclasses import dataclass, field
+
+from ezdxf import recover
+from ezdxf.document import Drawing
+from ezdxf.lldxf.const import DXFError
+
+from kerfsmith.catalog.section import Section
+from kerfsmith.errors import Finding, InvalidValue, Severity
+from kerfsmith.exchange.dxf.chains import GAP_MM, Unclosed, chain
+from kerfsmith.exchange.dxf.pieces import (
+    CURVE_MM,
+    MOST_PIECES,
+    Found,
+    NotFlatError,
+    TooManyPiecesError,
+    collect,
+)
+from kerfsmith.geometry.affine import Point
+from kerfsmith.geometry.drawing import drawn_outline
+from kerfsmith.geometry.outline import Outline
+from kerfsmith.geometry.shapes import Drawn
+from kerfsmith.units.length import Unit
+
+MOST_BYTES = 10 * 1024 * 1024
+UNITS_MM = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0, 8: 25.4e-6, 9: 0.0254, 13: 0.001, 14: 100.0}
+"""$INSUNITS: 1 inch, 2 foot, 4 mm, 5 cm, 6 m, 8 microinch, 9 mil, 13 micrometre, 14 dm."""
+TOLD_MM = {Unit.MM: 1.0, Unit.CM: 10.0, Unit.M: 1000.0, Unit.INCH: 25.4, Unit.FOOT: 304.8}
+LARGEST_MM, LEAST_MM = 1_500.0, 2.0
+"""No bar of a saw room is wider than 1.5 m, nor thinner than 2 mm: beyond either the unit is wrong."""
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnRead:
+    """What a drawing gave: the section, or None with findings that say why."""
+
+    section: Section | None
+    findings: tuple[Finding, ...]
+
+    @property
+    def needs_unit(self) -> bool:
+        """Whether only its unit of length is missing."""
+        return any(finding.code == "dxf-unit-missing" for finding in self.findings)
+
+
+@dataclass(slots=True)
+class _Notes:
+    file: str
+    findings: list[Finding] = field(default_factory=list)
+
+    def tell(self, severity: Severity, code: str, problem: str, remedy: str, read: str = "") -> None:
+        self.findings.append(Finding(code, severity, self.file, None, None, read, problem, remedy))
+
+    def fail(self, code: str, problem: str, remedy: str, read: str = "") -> None:
+        self.tell(Severity.ERROR, code, problem, remedy, read)
+
+
+def read_dxf_section(file: str, data: bytes, *, name: str, unit: Unit | None = None) -> DrawnRead:
+    """The section drawn in a DXF file, called ``name``.
+
+    Closed outlines of lines, arcs, circles, polylines with bulges, ellipses and free curves, on any layer and
+    in blocks; outlines within outlines are holes. ``unit`` tells the drawing's unit where $INSUNITS doesn't.
+    Never raises for anything in ``data``: what can't be used makes findings.
+    """
+    notes = _Notes(file)
+    outline = _outline(data, unit, notes)
+    section = None
+    if outline is not None:
+        try:
+            section = Section(name, Drawn(outline, name), f"drawing {file}")
+        except InvalidValue as fault:
+            notes.fail("dxf-section", f"makes no section: {fault}", "Draw the outline again")
+    return DrawnRead(section, tuple(notes.findings))
+
+
+def _outline(data: bytes, unit: Unit | None, notes: _Notes) -> Outline | None:
+    drawing = _opened(data, notes)
+    scale = _scale(drawing, unit, notes) if drawing is not None else None
+    if drawing is None or scale is None:
+        return None
+    found = _collected(drawing, scale, notes)
+    if found is None:
+        return None
+    try:
+        chained = chain(found.pieces)
+        if isinstance(chained, Unclosed):
+            _tell_unclosed(chained, notes)
+            return None
+        for gap, place in chained.gaps:
+            problem = f"has a gap of {gap:.3g} mm at {_at(place)}, which was joined"
+            notes.tell(Severity.WARNING, "dxf-gap", problem, "Close it in the drawing, if it is none")
+        if chained.dropped:
+            problem = f"holds {chained.dropped} pieces that are doubled or tiny; they were left out"
+            notes.tell(Severity.NOTE, "dxf-doubled", problem, "Nothing")
+        return _sized(drawn_outline(chained.loops), notes)
+    except (InvalidValue, ArithmeticError) as fault:
+        notes.fail("dxf-outline", f"makes no outline: {fault}", "Mend the drawing there and save it again")
+        return None
+
+
+def _opened(data: bytes, notes: _Notes) -> Drawing | None:
+    if len(data) > MOST_BYTES:
+        problem = f"has more than {MOST_BYTES // 2**20} MB"
+        notes.fail("dxf-too-large", problem, "Save only the section's outline in a file of its own")
+        return None
+    try:
+        drawing, _ = recover.read(io.BytesIO(data))
+    except (DXFError, OSError, ValueError, LookupError, TypeError, AttributeError, ArithmeticError,
+            RecursionError, MemoryError, AssertionError):  # fmt: skip
+        notes.fail("dxf-unreadable", "is no DXF drawing that can be read", "Save it as DXF R2000 or later")
+        return None
+    return drawing
+
+
+def _scale(drawing: Drawing, unit: Unit | None, notes: _Notes) -> float | None:
+    """Mm to one unit of the drawing."""
+    if unit is not None:
+        return TOLD_MM[unit]
+    code = drawing.header.get("$INSUNITS", 0)
+    if code in UNITS_MM:
+        return UNITS_MM[code]
+    notes.fail(
+        "dxf-unit-missing",
+        "doesn't say in which unit it is drawn ($INSUNITS)"
+        if not code
+        else "is drawn in a unit unknown here",
+        "Say mm or in, or set the unit in the drawing",
+        f"$INSUNITS {code}" if code else "",
+    )
+    return None
+
+
+def _collected(drawing: Drawing, scale: float, notes: _Notes) -> Found | None:
+    found = Found(scale)
+    try:
+        collect(drawing.modelspace(), found)
+    except TooManyPiecesError:
+        problem = f"holds more than {MOST_PIECES} pieces, more than a section has"
+        notes.fail("dxf-too-many", problem, "Save only the section's outline in a file of its own")
+        return None
+    except NotFlatError as fault:
+        problem = f"holds a {fault} that doesn't lie in the plane of the drawing"
+        notes.fail("dxf-not-flat", problem, "Save a flat view of the section")
+        return None
+    except (DXFError, InvalidValue, ValueError, LookupError, TypeError, AttributeError, ArithmeticError,
+            RecursionError) as fault:  # fmt: skip
+        problem = f"holds an entity that can't be read: {type(fault).__name__}"
+        notes.fail("dxf-entity", problem, "Mend the drawing and save it again")
+        return None
+    for kinds, severity, problem in (
+        (found.passed, Severity.NOTE, "holds entities beside its outline, which were passed over"),
+        (found.strange, Severity.WARNING, "holds entities that can't be understood; they were left out"),
+    ):
+        if kinds:
+            notes.tell(
+                severity, "dxf-passed", problem, "Nothing, if none is part of the outline", _list(kinds)
+            )
+    if found.curves:
+        problem = f"holds {found.curves} ellipses or free curves, taken as chords within {CURVE_MM} mm"
+        notes.tell(Severity.NOTE, "dxf-curves", problem, "Nothing")
+    if not found.pieces:
+        notes.fail(
+            "dxf-empty", "holds no line, arc or polyline", "Save the section's outline as closed polylines"
+        )
+        return None
+    return found
+
+
+def _list(kinds: Counter[str]) -> str:
+    return ", ".join(f"{count} {kind}" for kind, count in sorted(kinds.items()))[:120]
+
+
+def _tell_unclosed(wrong: Unclosed, notes: _Notes) -> None:
+    if wrong.open:
+        places = " and ".join(_at(point) for point in sorted(wrong.open)[:4])
+        problem = f"has an outline that is open at {places}: no other end lies within {GAP_MM} mm"
+        notes.fail("dxf-open", problem, "Close the outline there")
+    if wrong.many:
+        places = " and ".join(_at(point) for point in sorted(wrong.many)[:4])
+        problem = f"has more than two lines that end at {places}, so that no one outline can be followed"
+        notes.fail("dxf-branch", problem, "Take out what is no part of the outline")
+
+
+def _at(point: Point) -> str:
+    return f"({point[0]:.2f}, {point[1]:.2f}) mm"
+
+
+def _sized(outline: Outline, notes: _Notes) -> Outline | None:
+    large, small = max(outline.width_mm, outline.height_mm), min(outline.width_mm, outline.height_mm)
+    if large <= LARGEST_MM and small >= LEAST_MM:
+        return outline
+    problem = f"measures {outline.width_mm:.4g} x {outline.height_mm:.4g} mm, which is no bar for a saw"
+    notes.fail("dxf-size", problem, "Check the unit of the drawing")
+    return None
