@@ -91,12 +91,13 @@ def list_patterns(
     out: Any,
     most: int,
     steps: int,
-) -> int:
+) -> tuple[int, int]:
     """Write each pattern on a bar of `capacity` whose worth under every set of duals is at least its need.
 
     `values[r, j]`, `needs[r]`; set 0 is cut by the exact lists of `suffix_lists`, the others by the best
     ratio left (`ratios[r, j]`, float, rounded up). Patterns go to `out` as item + 1 for each piece, 0 at the
-    end. How many, -1 when `out` is full or there are more than `most`, -2 when `steps` run out.
+    end. How many (-1 when `out` is full or there are more than `most`, -2 when `steps` run out), and how much
+    of `out` they take.
     """
     m = len(sizes)
     sets = len(needs)
@@ -111,7 +112,7 @@ def list_patterns(
     while j >= 0:
         steps -= 1
         if steps < 0:
-            return -2
+            return -2, at_out
         if j == m:
             good = True
             for r in range(sets):
@@ -120,7 +121,7 @@ def list_patterns(
                     break
             if good:
                 if found >= most or at_out + capacity // sizes[m - 1] + 2 > room:
-                    return -1
+                    return -1, at_out
                 for i in range(m):
                     for _ in range(chosen[i]):
                         out[at_out] = i + 1
@@ -176,7 +177,7 @@ def list_patterns(
                 break
             count -= 1
             used -= sizes[j]
-    return found
+    return found, at_out
 
 
 PLAIN_WORK = 20_000
@@ -238,7 +239,13 @@ def _patterns_of_kind(
 
 
 def _raw_of_kind(
-    problem: Problem, kind: int, filters: Sequence[Duals], needs: list[int], most: int, steps: int
+    problem: Problem,
+    kind: int,
+    filters: Sequence[Duals],
+    needs: list[int],
+    most: int,
+    steps: int,
+    suffix_room: int = SUFFIX_ROOM,
 ) -> tuple[Any, Any] | None:
     np = importlib.import_module("numpy")
     capacity = problem.capacities[kind]
@@ -256,28 +263,33 @@ def _raw_of_kind(
     large = int(copies.sum()) * min(capacity, 2000) > PLAIN_WORK
     suffix = compiled(suffix_lists) if large else suffix_lists
     lister = compiled(list_patterns) if large else list_patterns
-    room = SUFFIX_ROOM if large else 200_000
+    room = suffix_room if large else 200_000
     start = np.zeros(m + 2, np.int64)
     length, value = np.empty(room, np.int64), np.empty(room, np.int64)
     if not suffix(sizes, values[0], copies, capacity, start, length, value):
         return None
     out = np.empty(OUT_ROOM if large else 400_000, np.int16)
     chosen, worths = np.zeros(m + 1, np.int64), np.zeros((len(filters), m + 1), np.int64)
-    count = lister(
+    count, written = lister(
         sizes, values, copies, capacity, np.array(needs, np.int64), start, length, value, ratios, chosen,
         worths, out, most, steps,
     )  # fmt: skip
     if count < 0:
         return None
-    ends = np.flatnonzero(out[: _end_of(out, int(count))] == 0)
-    used = out[: int(ends[-1]) + 1 if len(ends) else 0]
+    used = out[:written]
+    ends = np.flatnonzero(used == 0)
     flat = np.array(able, np.int16)[used[used != 0] - 1]
     starts = np.concatenate(([0], ends - np.arange(len(ends)))).astype(np.int64)
     return starts, flat
 
 
 def list_raw(
-    problem: Problem, filters: Sequence[Duals], target: int, most: int, steps: int
+    problem: Problem,
+    filters: Sequence[Duals],
+    target: int,
+    most: int,
+    steps: int,
+    suffix_room: int = SUFFIX_ROOM,
 ) -> tuple[Any, Any] | None:
     """As `useful_patterns` for one kind, as arrays: starts, and the pieces of all patterns in one run."""
     slack = [target * duals.scale - duals.bound(problem) for duals in filters]
@@ -287,12 +299,4 @@ def list_raw(
         problem.costs[0] * duals.scale + duals.kinds[0] - room
         for duals, room in zip(filters, slack, strict=True)
     ]
-    return _raw_of_kind(problem, 0, filters, needs, most, steps)
-
-
-def _end_of(out: Any, count: int) -> int:
-    """Where the pattern number `count` ends (patterns end with 0)."""
-    np = importlib.import_module("numpy")
-    if count == 0:
-        return 0
-    return int(np.flatnonzero(out == 0)[count - 1]) + 1
+    return _raw_of_kind(problem, 0, filters, needs, most, steps, suffix_room)

@@ -41,6 +41,7 @@ class Master:
         self._lp = quiet_highs()
         self._unit = float(max(1, *self.problem.costs))  # costs near 1 suit the LP's tolerances
         self._lp.setOptionValue("solver", "simplex")
+        self._lp.setOptionValue("simplex_strategy", 4)  # primal: new patterns leave the point feasible
         self._lp.setOptionValue("presolve", "off")
         rows = len(self.problem.demands)
         inf = highspy.kHighsInf

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from random import Random
 
 from kerfsmith.nesting.engines.columns.diving import dive_until, greedy_columns
-from kerfsmith.nesting.engines.columns.filling import quick_plans
+from kerfsmith.nesting.engines.columns.early import settle_early
 from kerfsmith.nesting.engines.columns.generation import Generation
 from kerfsmith.nesting.engines.columns.instance import ColumnsInstance, ColumnsResult, Status
 from kerfsmith.nesting.engines.columns.master import Master
@@ -13,7 +13,6 @@ from kerfsmith.nesting.engines.columns.problem import Problem
 from kerfsmith.nesting.engines.columns.proving import prove
 from kerfsmith.nesting.engines.columns.reduction import Reduced, reduce_instance, restore
 from kerfsmith.nesting.engines.columns.run import Run
-from kerfsmith.nesting.engines.columns.sizebounds import material_bound
 
 
 def solve_columns(
@@ -53,10 +52,7 @@ def solve_columns(
 def solve_run(run: Run) -> None:
     """Solve the reduced problem as far as the run's limits allow."""
     problem = run.problem
-    plans = quick_plans(problem, problem.demands, problem.supplies)
-    for plan in plans:
-        run.offer(plan)
-    run.raise_bound(material_bound(problem), "length of material")
+    plans = settle_early(run)
     if run.plan is None and not _find_first_plan(run):
         return
     if run.over():
@@ -122,7 +118,7 @@ def _result(instance: ColumnsInstance, reduced: Reduced, run: Run) -> ColumnsRes
     patterns = restore(reduced, run.plan)
     cost = sum(instance.kinds[use.kind].cost * use.times for use in patterns)
     duals = [0] * len(instance.items)
-    if run.bound_from == "column generation":
+    if run.bound_from in ("column generation", "worth by length"):
         for sources, dual in zip(reduced.item_sources, run.duals, strict=True):
             for i, _ in sources:
                 duals[i] = dual

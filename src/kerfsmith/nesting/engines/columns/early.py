@@ -1,0 +1,65 @@
+"""What often settles a problem before any LP: quick plans, bounds by size, shifting, short full lists."""
+
+from kerfsmith.nesting.engines.columns.filling import quick_plans
+from kerfsmith.nesting.engines.columns.kinked import kinked_duals
+from kerfsmith.nesting.engines.columns.listdive import dive_listed
+from kerfsmith.nesting.engines.columns.pricing import PLAIN_STATES
+from kerfsmith.nesting.engines.columns.problem import Column, Plan, Problem
+from kerfsmith.nesting.engines.columns.run import Run
+from kerfsmith.nesting.engines.columns.shifting import shift_until
+from kerfsmith.nesting.engines.columns.sizebounds import material_bound
+
+CHEAP_FILL = 1_000_000
+"""Bit operations up to which bars are filled as full as can be before anything cleverer is tried."""
+
+MOVES = 60_000
+"""Shifting moves before any LP."""
+
+TIGHT = 50
+"""Waste up to a bar in this many leaves shifting no room: the patterns are listed first."""
+
+
+def settle_early(run: Run) -> list[Plan]:
+    """Quick plans and bounds, offered to the run; gives plans whose patterns are worth starting from."""
+    problem = run.problem
+    cheap = problem.pieces * problem.capacities[-1] // 64 <= CHEAP_FILL or not _is_large(problem)
+    plans = quick_plans(problem, problem.demands, problem.supplies, thorough=cheap)
+    for plan in plans:
+        run.offer(plan)
+    run.raise_bound(material_bound(problem), "length of material")
+    if run.plan is None or run.over() or len(problem.capacities) > 1 or problem.supplies[0] is not None:
+        return plans
+    duals = kinked_duals(problem)
+    if duals is not None and run.raise_bound(-(-duals.bound(problem) // duals.scale), "worth by length"):
+        run.duals, run.dual_scale = duals.items, duals.scale
+    if _is_large(problem) and not run.over():
+        filters = [] if duals is None else [duals]
+        waste = run.bound // problem.costs[0] * problem.capacities[0] - problem.total_size
+        tight = waste * TIGHT <= problem.capacities[0]
+        if tight:
+            dive_listed(run, run.bound, filters)
+        if not run.over():
+            plans.append(Plan(tuple((c, 1) for c in shift_to_bound(run, MOVES // 4 if tight else MOVES)), 0))
+        if not tight and not run.over():
+            dive_listed(run, run.bound, filters)
+    if not cheap and not run.over():
+        thorough = quick_plans(problem, problem.demands, problem.supplies)
+        plans += thorough
+        for plan in thorough:
+            run.offer(plan)
+    return plans
+
+
+def shift_to_bound(run: Run, moves: int) -> list[Column]:
+    """Search for a plan that meets the bound by shifting pieces (one endless kind)."""
+    cost = run.problem.costs[0]
+    if run.plan is None or not cost:
+        return []
+    return shift_until(run, run.plan, run.bound // cost, moves)
+
+
+def _is_large(problem: Problem) -> bool:
+    """Whether compiled kernels are worth their start-up (as in pricing)."""
+    longest = problem.capacities[-1]
+    copies = sum(min(d, longest // s) for s, d in zip(problem.sizes, problem.demands, strict=True))
+    return copies * min(longest, 3000) > PLAIN_STATES
