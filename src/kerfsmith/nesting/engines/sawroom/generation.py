@@ -26,7 +26,7 @@ class Generation:
         """``earlier``: values the earlier aims' variable parts are held at. ``help_only``: see
         :class:`Master`."""
         self.room, self.aim, self.watch = room, aim, watch
-        self.rows: Rows = rows_of(room, earlier)
+        self.rows: Rows = rows_of(room, aim, earlier)
         self.pricer = Pricer(room, (aim, *earlier))
         self.master = Master(room, aim, self.rows, help_only=help_only)
         self.bound: int | None = None
@@ -148,6 +148,18 @@ class Generation:
         if self.bound is None or whole >= self.bound:
             self.bound, self.prices, self.scaled_bound = whole, prices, scaled
             self.watch.tell(None, whole, f"bound on {self.aim.value}")
+
+    def taken(self) -> tuple[int | None, Prices | None, int]:
+        """The bound so far with its prices, to be put back later."""
+        return self.bound, self.prices, self.scaled_bound
+
+    def put_back(self, known: tuple[int | None, Prices | None, int]) -> None:
+        """Take up an earlier bound with its prices again."""
+        self.bound, self.prices, self.scaled_bound = known
+
+    def forget(self) -> None:
+        """Drop bound and prices: the rows' limits have changed."""
+        self.put_back((None, None, 0))
 
     def least_reduced(self, column: Column, prices: Prices) -> int:
         """The least reduced price of any load of this column."""

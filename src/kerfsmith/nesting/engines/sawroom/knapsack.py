@@ -52,11 +52,11 @@ class Knapsack:
         self.room, cuts = pricer.frame(task.bar)
         self.base = self.terms.base + cuts * self.terms.cut
         self.vise = pricer.vise_is_open(task.bar)
-        # In the vise neither the closing cut's kerf nor the grip is needed.
-        self.wide = self.room + (2 * (problem.kerf_um + problem.grip_um) if self.vise else 0)
+        self.wide = pricer.wide(task.bar)
         gains = any(prices.weights.get(aim) for aim in (Aim.NET_MATERIAL, Aim.SCRAP, Aim.MONEY))
         self.slope = pricer.keep_slope(task, prices) if gains else 0
         self.spare = (self.terms.cut if self.vise else 0) + 2 * self.slope * problem.grip_um
+        self.spare += max(0, prices.of("kept", task.bar)) * task.bars
 
     def solve(self, most: Sequence[int], target: int) -> list[Found]:
         """The best sets of items; see :func:`best_sets`."""

@@ -10,6 +10,10 @@ Key = tuple[str, object]
 """A row: its rule, and which of the rule's rows."""
 
 
+KEEPING = frozenset({Aim.REMNANTS, Aim.NET_MATERIAL, Aim.SCRAP, Aim.MONEY})
+"""Aims that say something of leftovers kept."""
+
+
 @dataclass(frozen=True, slots=True)
 class Variant:
     """A column on loads of ``bars`` bars, their leftovers kept or not. ``real``: it can be cut as it stands.
@@ -40,8 +44,13 @@ class Rows:
     aims: tuple[Aim, ...]
 
 
-def rows_of(room: Room, earlier: Mapping[Aim, int]) -> Rows:
-    """All rows of the room. ``earlier``: aims to be held at their values, their constants left out."""
+def rows_of(room: Room, aim: Aim, earlier: Mapping[Aim, int]) -> Rows:
+    """All rows of the room for one aim. ``earlier``: aims to be held at their values, their constants left
+    out.
+
+    Numbers of bars and of leftovers kept have a row each even where nothing limits them: they are branched
+    on.
+    """
     problem = room.problem
     rows: dict[Key, RowLimits] = {}
     for place, piece in enumerate(problem.pieces):
@@ -53,8 +62,10 @@ def rows_of(room: Room, earlier: Mapping[Aim, int]) -> Rows:
     for number, bar in enumerate(problem.bars):
         if bar.begun:
             rows["supply", number] = RowLimits(1, 1)
-        elif bar.count is not None:
+        else:
             rows["supply", number] = RowLimits(None, bar.count)
+        if KEEPING & {aim, *earlier}:
+            rows["kept", number] = RowLimits(None, None)
     for order in sorted(problem.one_heat_orders):
         rows["order", order] = RowLimits(None, 1)
     for number, promise in enumerate(problem.promises):
@@ -98,7 +109,7 @@ def entries(room: Room, variant: Variant, rows: Rows) -> dict[Key, int]:
             held = sum(n for item, n in column.counts if room.piece(item).id == promise.piece)
             found["promise", number] = held * bars
     if variant.kept:
-        found["new", 0] = bars
+        found["new", 0] = found["kept", column.bar] = bars
     if column.due_ms is not None:
         time = problem.saw_time.of_load(column.cuts, bars)
         found.update({("due", due): time for due in rows.dues if column.due_ms <= due})

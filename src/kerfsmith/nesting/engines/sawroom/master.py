@@ -25,6 +25,8 @@ from kerfsmith.nesting.engines.sawroom.limits import (
 )
 
 SCALE_BITS = 50
+BRANCHED = ("supply", "kept")
+"""Rows whose limits may be narrowed later, so that they may ask for something then."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +80,11 @@ class Master:
                 -infinite if row.least is None else row.least / unit,
                 infinite if row.most is None else row.most / unit, 0, [], [],
             )  # fmt: skip
-        asking = [key for key, row in self.rows.limits.items() if row.least is not None and row.least > 0]
+        asking = [
+            key
+            for key, row in self.rows.limits.items()
+            if row.least or (key[0] in BRANCHED and not self.help_only)
+        ]
         for key in asking:
             self._lp.addCol(0.0, 0.0, infinite, 1, [self._place[key]], [1.0])
         self._helps = len(asking)
@@ -109,6 +115,17 @@ class Master:
     def fix(self, number: int, least: int) -> None:
         """Have a variant (by its place) at least so often."""
         self._lp.changeColBounds(self._helps + len(self._others) + number, float(least), highspy.kHighsInf)
+
+    def limit(self, key: Key, least: int | None, most: int | None) -> None:
+        """Give a row other limits."""
+        row, infinite, unit = self.rows.limits[key], highspy.kHighsInf, self._units[key]
+        if (row.least, row.most) != (least, most):
+            row.least, row.most = least, most
+            self._lp.changeRowBounds(
+                self._place[key],
+                -infinite if least is None else least / unit,
+                infinite if most is None else most / unit,
+            )
 
     def choose_heats(self, chance: Random, whim: float) -> set[tuple[str, str]]:
         """Give each order that must come from one heat the heat it leans to most; the (order, heat) left
@@ -157,7 +174,7 @@ class Master:
             whole = round(dual * scale)
             if row.least is None:
                 whole = min(0, whole)
-            elif row.most is None:
+            if row.most is None:
                 whole = max(0, whole)
             if self.help_only and row.least:
                 # A unit of help costs 1: no row's price is above that.

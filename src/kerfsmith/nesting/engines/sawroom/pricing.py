@@ -134,6 +134,7 @@ class Pricer:
         money = weights.get(Aim.MONEY, 0)
         gain = (weights.get(Aim.NET_MATERIAL, 0) + money) * leftovers.worth_of(remnant_um)
         gain += weights.get(Aim.SCRAP, 0) * remnant_um + prices.of("new", 0)
+        gain += prices.of("kept", task.bar)
         gain -= weights.get(Aim.REMNANTS, 0) + money * self.room.problem.rates.per_remnant
         return max(0, gain * task.bars)
 
@@ -158,6 +159,13 @@ class Pricer:
             return 2 * (stock.length_um - problem.grip_um) - mean, walked.cuts + 1
         room = 2 * problem.usable_um(stock)
         return room, int(problem.front_trim_um > 0)
+
+    def wide(self, bar: int) -> int:
+        """The longest that fresh pieces may be together on a bar [half um]."""
+        room, _ = self.frame(bar)
+        problem = self.room.problem
+        # In the vise neither the closing cut's kerf nor the grip is needed.
+        return room + (2 * (problem.kerf_um + problem.grip_um) if self.vise_is_open(bar) else 0)
 
     def vise_is_open(self, bar: int) -> bool:
         """Whether any set of pieces may end in the vise: always taken as so where lengths may stretch."""

@@ -56,6 +56,14 @@ def most_bars(room: Room, column: Column) -> int:
     return most if supply is None else min(most, supply)
 
 
+def counted(model: Model, columns: Sequence[Column], key: tuple[str, object]) -> Terms:
+    """The number of bars taken of one kind ("supply"), or of its leftovers kept ("kept")."""
+    kind, bar = key
+    if kind == "supply":
+        return {v: size for v, (number, size) in model.loads.items() if columns[number].bar == bar}
+    return {v: 1 for v, number in model.kept.items() if columns[number].bar == bar}
+
+
 def _load_variables(model: Model, room: Room, number: int, column: Column) -> Terms:
     """Variables for loads of each size; returned as the sum of bars they hold."""
     most = most_bars(room, column)

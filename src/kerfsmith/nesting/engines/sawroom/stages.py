@@ -8,6 +8,7 @@ from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.mip import Answer
 from kerfsmith.nesting.engines.sawroom.answer import RoomAnswer
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
+from kerfsmith.nesting.engines.sawroom.counting import Counting, Limits
 from kerfsmith.nesting.engines.sawroom.covering import cover
 from kerfsmith.nesting.engines.sawroom.diving import Dive
 from kerfsmith.nesting.engines.sawroom.filling import Filling, Loads, given_up
@@ -16,14 +17,16 @@ from kerfsmith.nesting.engines.sawroom.listed import solve_listed
 from kerfsmith.nesting.engines.sawroom.listing import TooManyColumnsError, all_columns, columns_within
 from kerfsmith.nesting.engines.sawroom.mending import Mending
 from kerfsmith.nesting.engines.sawroom.plan import Chosen, chosen_of, constant, runs_of
-from kerfsmith.nesting.engines.sawroom.rows import Model, build
+from kerfsmith.nesting.engines.sawroom.relaxing import relaxed
+from kerfsmith.nesting.engines.sawroom.rows import Model, build, counted
 from kerfsmith.nesting.engines.sawroom.values import granularity, reachable, value_of
 from kerfsmith.nesting.stop import Watch
 
 DIVES = 4
 START_SECONDS = 2.0
 WITHIN = 6_000
-"""Most columns listed to close a gap."""
+MOST_WITHIN = 50_000
+"""Most columns listed to close a gap, at first and when nothing else helps."""
 
 
 class Stages:
@@ -43,7 +46,8 @@ class Stages:
         bounds: list[int | None] = []
         proven = True
         for number, aim in enumerate(self.room.problem.aims):
-            share = 0.7 if number == 0 else 1 / (len(self.room.problem.aims) - number)
+            after = len(self.room.problem.aims) - number - 1
+            share = 1.0 if after == 0 else 0.7 if number == 0 else 1 / (after + 1)
             bound = self._solve_aim(aim, self.watch.for_part(max(0.05, self.watch.left * share)))
             if self.plan is None:
                 return self._without_plan(bound)
@@ -88,10 +92,12 @@ class Stages:
         """Improve the plan for one aim; its bound, where there is one."""
         stage = Generation(self.room, aim, self.held, watch)
         stage.seed_begun()
+        known = self._by_lengths(aim, watch.for_part(watch.left / 4))
         stage.add(self.pool)
         values = stage.to_optimum()
         step = granularity(self.room, aim)
-        bound = None if stage.bound is None else reachable(self.room, aim, -(-stage.bound // step) * step)
+        least = max((one for one in (stage.bound, known) if one is not None), default=None)
+        bound = None if least is None else reachable(self.room, aim, -(-least // step) * step)
         if not self._is_met(aim, bound):
             self._find(stage, aim, values, watch.for_part(watch.left / 2))
         self.pool |= stage.real_columns()
@@ -99,6 +105,16 @@ class Stages:
             bound = self._prove(stage, aim, bound, step, watch)
         self._remember(stage, aim)
         return bound
+
+    def _by_lengths(self, aim: Aim, watch: Watch) -> int | None:
+        """A bound from lengths alone, for aims that have one; where its plan can be cut it is tried."""
+        found = relaxed(self.room, aim, watch, self.seed)
+        if found is None:
+            return None
+        if found.loads is not None:
+            self._improve(aim, {column: None for column, _ in found.loads}, watch.for_part(2.0), found.loads)
+            self.pool |= {column: None for column, _ in found.loads}
+        return found.bound
 
     def _find(self, stage: Generation, aim: Aim, values: Sequence[float] | None, watch: Watch) -> None:
         """Plans by dives, by covering and trimming, and by the best mixture of all columns known."""
@@ -116,18 +132,23 @@ class Stages:
         self._improve(aim, self.pool, watch, tried[0] if tried else None)
 
     def _prove(self, stage: Generation, aim: Aim, bound: int, step: int, watch: Watch) -> int:
-        """Close the gap, and where there are too many columns for that mend the plan and try again; the
-        bound."""
-        assert self.plan is not None
-        bound = self._closed(stage, aim, bound, step, watch.for_part(watch.left / 3))
-        if not self._is_met(aim, bound):
-            worth = partial(value_of, self.room, aim=aim)
-            before = worth(self.plan)
-            mending = Mending(self.room, aim, self.held, worth, self.seed)
-            self.plan = mending.mend(self.plan, bound, watch.for_part(watch.left * 0.6))
-            self.pool |= dict.fromkeys(one.column for one in self.plan)
-            if worth(self.plan) < before:
-                bound = self._closed(stage, aim, bound, step, watch)
+        """Close the gap: by listing columns, by branching on numbers of bars, and where neither does by
+        mending the plan and listing more; the bound."""
+        worth = partial(value_of, self.room, aim=aim)
+        within = self.within
+        while self.plan is not None and not self._is_met(aim, bound) and not watch.is_over:
+            before = worth(self.plan), bound
+            bound = self._closed(stage, aim, bound, step, watch.for_part(watch.left / 4))
+            if not self._is_met(aim, bound):
+                bound = self._counted(stage, aim, bound, step, watch.for_part(watch.left / 2))
+            if not self._is_met(aim, bound):
+                mending = Mending(self.room, aim, self.held, worth, self.seed)
+                self.plan = mending.mend(self.plan, bound, watch.for_part(watch.left / 3))
+                self.pool |= dict.fromkeys(one.column for one in self.plan)
+            if (worth(self.plan), bound) == before and self.within >= MOST_WITHIN:
+                break
+            self.within *= 2
+        self.within = within
         return bound
 
     def _closed(self, stage: Generation, aim: Aim, bound: int, step: int, watch: Watch) -> int:
@@ -138,6 +159,21 @@ class Stages:
             if value_of(self.room, self.plan, aim) == before:
                 break
         return bound
+
+    def _counted(self, stage: Generation, aim: Aim, bound: int, step: int, watch: Watch) -> int:
+        """The bound after branching on the numbers of bars."""
+
+        def rounded(value: int) -> int:
+            return reachable(self.room, aim, -(-value // step) * step)
+
+        def best() -> int:
+            assert self.plan is not None
+            return value_of(self.room, self.plan, aim)
+
+        def close(limits: Limits, least: int) -> int:
+            return self._close(stage, aim, least, step, watch.for_part(watch.left / 4), limits)
+
+        return min(best(), Counting(stage, best, rounded, close).raised(bound, watch))
 
     def _dive(self, stage: Generation, aim: Aim, values: Sequence[float], watch: Watch) -> Loads | None:
         """The best of a few dives, each leaning another way."""
@@ -167,8 +203,12 @@ class Stages:
             value = value_of(self.room, self.plan, aim)
             self.past.append((stage, value * stage.prices.scale - stage.scaled_bound))
 
-    def _close(self, stage: Generation, aim: Aim, bound: int, step: int, watch: Watch) -> int:
+    def _close(
+        self, stage: Generation, aim: Aim, bound: int, step: int, watch: Watch, limits: Limits | None = None
+    ) -> int:
         """List the columns that a better plan could use, and find that plan or that there is none.
+
+        ``limits``: the numbers of bars the plan is to keep to, those of the stage's own bound.
 
         Where there are too many, list those nearest the bound: a plan that uses any other is further from it
         than all of these."""
@@ -177,17 +217,19 @@ class Stages:
         scale = stage.prices.scale
         value = value_of(self.room, self.plan, aim)
         gap = (value - step) * scale - stage.scaled_bound
-        columns, reach = self._columns_within(stage, gap, watch)
+        columns, reach = self._columns_within(stage, gap, watch, whole_first=limits is not None)
         if columns is None:
             return bound
-        answer = self._improve(aim, columns, watch, None, below=value - step)
+        answer = self._improve(aim, columns, watch, None, below=value - step, limits=limits)
         beyond = value if reach >= gap else -(-(stage.scaled_bound + reach) // scale)
         if answer.ended != "infeasible":
             beyond = min(beyond, answer.bound if answer.bound is not None else bound)
         beyond = reachable(self.room, aim, -(-beyond // step) * step)
         return max(bound, min(beyond, value_of(self.room, self.plan, aim)))
 
-    def _columns_within(self, stage: Generation, gap: int, watch: Watch) -> tuple[list[Column] | None, int]:
+    def _columns_within(
+        self, stage: Generation, gap: int, watch: Watch, whole_first: bool
+    ) -> tuple[list[Column] | None, int]:
         """Columns within the gap, else within as large a part of it as gives few enough; and that part."""
         limits = [(stage, gap), *self.past]
         for earlier, most in reversed(self.past):
@@ -196,6 +238,10 @@ class Stages:
                 return [column for column in listed if self._passes(column, limits)], gap
         best: list[Column] | None = None
         reach = -1
+        if whole_first:
+            listed = self._listed(stage, gap, watch.for_part(watch.left / 2))
+            if listed is not None:
+                return [column for column in listed if self._passes(column, [(stage, gap), *self.past])], gap
         for parts in (1024, 256, 64, 16, 4, 2, 1):
             listed = self._listed(stage, gap // parts, watch.for_part(watch.left / 3))
             if listed is None:
@@ -228,6 +274,7 @@ class Stages:
         watch: Watch,
         hint: Mapping[tuple[Column, int], int] | None,
         below: int | None = None,
+        limits: Limits | None = None,
     ) -> Answer:
         """The best plan over these columns, taken where it is better than the one in hand."""
         listed = list(columns)
@@ -236,6 +283,8 @@ class Stages:
             model.program.row(model.aims[earlier], None, value)
         if below is not None:
             model.program.row(model.aims[aim], None, below)
+        for key, (least, most) in (limits or {}).items():
+            model.program.row(counted(model, listed, key), least, most)
         if hint is None and self.plan is not None and below is None:
             hint = {(one.column, size): one.loads.count(size) for one in self.plan for size in one.loads}
         answer = model.program.solve(
