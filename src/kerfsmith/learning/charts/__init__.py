@@ -1,0 +1,1 @@
+"""Control charts, capability and run lengths."""

@@ -1,0 +1,211 @@
+"""Observations: what of the log can teach, and what is left out and why."""
+
+import math
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+from statistics import median
+
+from kerfsmith.learning.log import BandStay, Log, LoggedCut, StopSpan
+from kerfsmith.learning.weibull import Life
+from kerfsmith.shop.band_in_use import RemovalReason
+from kerfsmith.shop.factors import Measure, Scope
+
+FARTHEST = 4.0
+"""A cut that took more than so many times the prediction, or less than that part, is a fault of the
+record.
+"""
+OUTLYING = 4.5
+"""Further from the median of its like than so many (scaled) median deviations: something else happened there.
+Of a normal distribution 7 in a million lie so far out."""
+LEAST_ALIKE = 8
+LEAST_SPREAD = 0.02
+"""Cuts alike to 2 % are no nearer to one another than clocks and hands."""
+GRADE_SHARE = 0.6
+"""A band counts for the grade that is so much of what it cut; others are of mixed work."""
+MIXED = "mixed work"
+
+Forgotten = Mapping[tuple[Measure, Scope], datetime]
+"""Until when the records of a scope teach nothing."""
+
+
+class LeftOut(StrEnum):
+    """Why a cut teaches nothing about times."""
+
+    UNDONE = "taken back"
+    NO_TIMES = "start and finish not recorded"
+    NO_PREDICTION = "no predicted time on record"
+    CLOCK = "finish before start"
+    STOPPED = "the saw stood still meanwhile"
+    FAR_OFF = "more than four times off the prediction"
+    OUTLYING = "far from its like"
+    FORGOTTEN = "forgotten by a person"
+
+
+@dataclass(frozen=True, slots=True)
+class Observation:
+    """One cut's log of time taken over time predicted."""
+
+    cut: LoggedCut
+    log_ratio: float
+
+    @property
+    def named(self) -> Mapping[str, str]:
+        """What it is learned by."""
+        cut = self.cut
+        return {
+            "saw": cut.saw,
+            "grade": cut.grade,
+            "section_kind": cut.section_kind,
+            "band_kind": cut.band_kind,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Observed:
+    """What can teach, and how many cuts can't for which reason."""
+
+    observations: tuple[Observation, ...]
+    left_out: Mapping[LeftOut, int]
+
+
+def work_of(cut: LoggedCut) -> Scope:
+    """A cut's own scope."""
+    return Scope(cut.grade, cut.saw, cut.section_kind, cut.band_kind)
+
+
+def cut_times(log: Log, forgotten: Forgotten) -> Observed:
+    """Log of sawing time over prediction, of every cut that was seen from start to finish."""
+    stops = _by_saw(log.stops)
+
+    def span(cut: LoggedCut) -> tuple[datetime | None, datetime | None, float | None]:
+        return cut.began_at, cut.ended_at, cut.predicted_s
+
+    return _observe(Measure.CUT_TIME, ((cut, *span(cut)) for cut in log.cuts), stops, forgotten)
+
+
+def index_times(log: Log, forgotten: Forgotten) -> Observed:
+    """Log of the time from a cut's finish to the next one's start on the same bar, over its prediction."""
+    last: dict[str, LoggedCut] = {}
+    spans = []
+    for cut in log.cuts:
+        if cut.undone:
+            continue
+        before = last.get(cut.saw)
+        last[cut.saw] = cut
+        if before is not None and before.bar == cut.bar and before.bar:
+            spans.append((cut, before.ended_at, cut.began_at, cut.predicted_idle_s))
+    return _observe(Measure.INDEX_TIME, spans, _by_saw(log.stops), forgotten)
+
+
+Span = tuple[LoggedCut, datetime | None, datetime | None, float | None]
+
+
+def _observe(
+    measure: Measure, spans: Iterable[Span], stops: Mapping[str, Sequence[StopSpan]], forgotten: Forgotten
+) -> Observed:
+    left_out: Counter[LeftOut] = Counter()
+    good = []
+    for cut, began_at, ended_at, predicted_s in spans:
+        why = _why_not(cut, began_at, ended_at, predicted_s, stops.get(cut.saw, ()))
+        if why is None and _is_forgotten(measure, cut, forgotten):
+            why = LeftOut.FORGOTTEN
+        if why is None:
+            assert began_at is not None, "asked before"
+            assert ended_at is not None, "asked before"
+            assert predicted_s is not None, "asked before"
+            good.append(Observation(cut, math.log((ended_at - began_at).total_seconds() / predicted_s)))
+        else:
+            left_out[why] += 1
+    kept = without_outliers(good, lambda one: (one.cut.saw, one.cut.grade, one.cut.section_kind))
+    if len(kept) < len(good):
+        left_out[LeftOut.OUTLYING] = len(good) - len(kept)
+    return Observed(kept, dict(left_out))
+
+
+def _why_not(
+    cut: LoggedCut,
+    began_at: datetime | None,
+    ended_at: datetime | None,
+    predicted_s: float | None,
+    stops: Sequence[StopSpan],
+) -> LeftOut | None:
+    if cut.undone:
+        return LeftOut.UNDONE
+    if began_at is None or ended_at is None:
+        return LeftOut.NO_TIMES
+    if predicted_s is None or predicted_s <= 0:
+        return LeftOut.NO_PREDICTION
+    took_s = (ended_at - began_at).total_seconds()
+    if took_s <= 0:
+        return LeftOut.CLOCK
+    if any(
+        stop.began_at < ended_at and (stop.ended_at is None or stop.ended_at > began_at) for stop in stops
+    ):
+        return LeftOut.STOPPED
+    if not 1 / FARTHEST <= took_s / predicted_s <= FARTHEST:
+        return LeftOut.FAR_OFF
+    return None
+
+
+def without_outliers(
+    observations: Sequence[Observation], alike: Callable[[Observation], object]
+) -> tuple[Observation, ...]:
+    """The observations that lie with their like, told by median and median deviation (Hampel's rule).
+
+    References: Hampel, F. R., The influence curve and its role in robust estimation, JASA 69, 1974.
+    """
+    groups: dict[object, list[float]] = {}
+    for one in observations:
+        groups.setdefault(alike(one), []).append(one.log_ratio)
+    limits = {}
+    for key, values in groups.items():
+        middle = median(values)
+        spread = max(1.4826 * median(abs(value - middle) for value in values), LEAST_SPREAD)
+        reach = OUTLYING * spread if len(values) >= LEAST_ALIKE else math.inf
+        limits[key] = (middle - reach, middle + reach)
+    return tuple(one for one in observations if _between(one.log_ratio, limits[alike(one)]))
+
+
+def _between(value: float, limits: tuple[float, float]) -> bool:
+    return limits[0] <= value <= limits[1]
+
+
+def _is_forgotten(measure: Measure, cut: LoggedCut, forgotten: Forgotten) -> bool:
+    work = work_of(cut)
+    return any(
+        about is measure and scope.takes_in(work) and cut.at <= until
+        for (about, scope), until in forgotten.items()
+    )
+
+
+def _by_saw(stops: Iterable[StopSpan]) -> Mapping[str, Sequence[StopSpan]]:
+    found: dict[str, list[StopSpan]] = {}
+    for stop in stops:
+        found.setdefault(stop.saw, []).append(stop)
+    return found
+
+
+WEAR = frozenset({RemovalReason.WORN, RemovalReason.CUTS_CROOKED, RemovalReason.ROUGH_FACE})
+"""Reasons that tell of wear; after any other the band might have gone on."""
+
+
+def band_lives(
+    stays: Sequence[BandStay], ends: frozenset[RemovalReason] = WEAR
+) -> Mapping[str, tuple[Life, ...]]:
+    """Lives by grade as shares of the published life; ended where the band came off for one of ``ends``.
+
+    A band counts for the grade that is most of what it cut, else for mixed work. One that cut nothing, or of
+    which no published life is known, is left out.
+    """
+    found: dict[str, list[Life]] = {}
+    for stay in stays:
+        if stay.cut_cm2 <= 0 or not stay.published_cm2:
+            continue
+        grade, most = max(stay.by_grade_cm2, key=lambda pair: pair[1], default=(MIXED, 0.0))
+        total = sum(area for _, area in stay.by_grade_cm2)
+        key = grade if total and most >= GRADE_SHARE * total else MIXED
+        found.setdefault(key, []).append(Life(stay.cut_cm2 / stay.published_cm2, stay.ended in ends))
+    return {grade: tuple(lives) for grade, lives in found.items()}

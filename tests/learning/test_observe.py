@@ -1,0 +1,120 @@
+"""What of the log teaches: stops, breaks, undone cuts and leaping clocks do not."""
+
+import math
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from kerfsmith.learning.log import BandStay, Log, LoggedCut, StopSpan
+from kerfsmith.learning.observe import MIXED, LeftOut, band_lives, cut_times, index_times
+from kerfsmith.learning.times import learn_times
+from kerfsmith.shop.band_in_use import RemovalReason
+from kerfsmith.shop.factors import Measure, Scope
+
+BEGAN = datetime(2026, 3, 2, 6, 0, tzinfo=UTC)
+
+
+def cut(place: int, took_s: float = 132.0, **other: object) -> LoggedCut:
+    """A cut that was to take 120 s; every 200 s one begins."""
+    began = BEGAN + timedelta(seconds=200 * place)
+    made = LoggedCut(
+        id=f"c{place}",
+        at=began + timedelta(seconds=took_s),
+        by="P. Operator",
+        saw="saw 1",
+        saw_name="Saw 1",
+        grade="4140",
+        section_kind="round",
+        section_name="round 100 mm",
+        height_mm=100.0,
+        area_cm2=78.5,
+        bar="bar",
+        band_kind="27",
+        predicted_s=120.0,
+        predicted_idle_s=50.0,
+        began_at=began,
+        ended_at=began + timedelta(seconds=took_s),
+    )
+    return replace(made, **other)  # type: ignore[arg-type]  # fields by name, checked by the class itself
+
+
+def test_each_fault_of_the_record_is_left_out_for_its_reason() -> None:
+    good = [cut(place) for place in range(10)]
+    stop = StopSpan(
+        "saw 1", BEGAN + timedelta(seconds=11 * 200 + 30), BEGAN + timedelta(seconds=11 * 200 + 60)
+    )
+    elsewhere = StopSpan("saw 2", BEGAN, None)
+    faulty = [
+        cut(11),
+        cut(12, undone=True),
+        cut(13, began_at=None),
+        cut(14, predicted_s=None),
+        cut(15, took_s=-20.0),
+        cut(16, took_s=4000.0),
+        cut(17, took_s=180.0),
+    ]
+    seen = cut_times(Log((*good, *faulty), stops=(stop, elsewhere)), {})
+    assert [one.cut.id for one in seen.observations] == [one.id for one in good]
+    assert seen.left_out == {
+        LeftOut.STOPPED: 1,
+        LeftOut.UNDONE: 1,
+        LeftOut.NO_TIMES: 1,
+        LeftOut.NO_PREDICTION: 1,
+        LeftOut.CLOCK: 1,
+        LeftOut.FAR_OFF: 1,
+        LeftOut.OUTLYING: 1,
+    }
+    assert seen.observations[0].log_ratio == pytest.approx(math.log(1.1))
+
+
+def test_a_stop_that_lasts_hides_what_comes_after_it() -> None:
+    log = Log((cut(0), cut(5)), stops=(StopSpan("saw 1", BEGAN + timedelta(seconds=900), None),))
+    assert [one.cut.id for one in cut_times(log, {}).observations] == ["c0"]
+
+
+def test_what_was_forgotten_teaches_nothing_but_what_comes_after_does() -> None:
+    log = Log(tuple(cut(place) for place in range(10)))
+    until = BEGAN + timedelta(seconds=200 * 5)
+    seen = cut_times(log, {(Measure.CUT_TIME, Scope(grade="4140")): until})
+    assert [one.cut.id for one in seen.observations] == ["c5", "c6", "c7", "c8", "c9"]
+    assert seen.left_out == {LeftOut.FORGOTTEN: 5}
+    other = cut_times(log, {(Measure.CUT_TIME, Scope(grade="304")): until})
+    assert len(other.observations) == 10
+
+
+def test_index_time_is_from_finish_to_start_on_one_bar() -> None:
+    cuts = (cut(0), cut(1), cut(2, bar="next"), cut(3, bar="next"))
+    seen = index_times(Log(cuts), {})
+    assert [one.cut.id for one in seen.observations] == ["c1", "c3"]
+    assert seen.observations[0].log_ratio == pytest.approx(math.log(68 / 50))
+
+
+def test_faults_of_a_tenth_of_the_log_move_the_factor_little() -> None:
+    """Source: the true ratio of 1.1, and one cut in ten that took two and a half times as long."""
+    cuts = [cut(place, took_s=132 * (1 + 0.05 * math.sin(7 * place))) for place in range(60)]
+    spoiled = [cut(place, took_s=300.0) if place % 10 == 3 else one for place, one in enumerate(cuts)]
+    learned = learn_times(Measure.CUT_TIME, cut_times(Log(tuple(spoiled)), {}).observations)
+    narrow = next(one for one in learned.factors if one.factor.scope == Scope("4140", "saw 1"))
+    assert narrow.factor.value == pytest.approx(1.1, abs=0.01)
+    assert narrow.factor.low < 1.1 < narrow.factor.high
+    assert narrow.factor.count == 54
+
+
+def _stay(cut_cm2: float, ended: RemovalReason | None, *grades: tuple[str, float]) -> BandStay:
+    return BandStay("B", "27", grades, cut_cm2, 10_000.0, ended)
+
+
+def test_lives_by_grade_and_reason() -> None:
+    stays = [
+        _stay(9_000, RemovalReason.WORN, ("4140", 8_000.0), ("304", 1_000.0)),
+        _stay(2_000, RemovalReason.TEETH_STRIPPED, ("4140", 2_000.0)),
+        _stay(4_000, None, ("4140", 4_000.0)),
+        _stay(5_000, RemovalReason.WORN, ("4140", 2_500.0), ("304", 2_500.0)),
+        _stay(0, None),
+    ]
+    lives = band_lives(stays)
+    assert [(life.lasted, life.ended) for life in lives["4140"]] == [(0.9, True), (0.2, False), (0.4, False)]
+    assert [(life.lasted, life.ended) for life in lives[MIXED]] == [(0.5, True)]
+    stripped = band_lives(stays, frozenset({RemovalReason.TEETH_STRIPPED}))
+    assert [life.ended for life in stripped["4140"]] == [False, True, False]
