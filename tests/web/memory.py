@@ -210,6 +210,6 @@ class MemoryBackstage:
     def nest(self, question: NestQuestion) -> tuple[int, Mapping[str, object]]:
         return 0, {"status": "optimal", "asked": dict(question.problem), "seconds": question.seconds}
 
-    def begin_own_shop(self, *, by: str) -> None:
-        self.told.append(("begin", by))
+    def begin_own_shop(self, *, by: str, with_saws: bool = False) -> None:
+        self.told.append(("begin with saws" if with_saws else "begin", by))
         self.demo, self.made, self.book, self.bars = False, None, [], Rack(())

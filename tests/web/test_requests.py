@@ -132,7 +132,7 @@ def test_papers_are_asked_for_in_the_readers_measure(client: TestClient, shop: M
 def test_the_demo_is_emptied_once_and_only_after_asking(client: TestClient, shop: MemoryBackstage) -> None:
     assert "Empty it and begin with my own" in client.get("/").text
     assert client.get("/begin").status_code == 200
-    assert client.post("/begin").headers["location"] == "/orders"
+    assert client.post("/begin").headers["location"] == "/saws"
     assert shop.told == [("begin", "desk")]
     assert "There is no plan yet" in client.get("/").text
     assert "demo shop" not in client.get("/").text

@@ -2,11 +2,13 @@
 
 import time
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.demo.files import FAULTY, ORDER_BOOK, RACK, demo_file
 from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.check import faults
@@ -28,9 +30,12 @@ class PoolHere:
         self._catalog = catalog
         self.stopped = False
 
-    def runner(self, rules: ShopRules, *, seconds: float, seed: int) -> GroupRunner:
+    def runner(
+        self, rules: ShopRules, *, seconds: float, seed: int, saws: tuple[SawSheet, ...] | None = None
+    ) -> GroupRunner:
         effort = Effort(seconds, seed, time.monotonic, lambda: self.stopped)
-        return in_turn(self._catalog, rules, effort)
+        tables = self._catalog if saws is None else replace(self._catalog, saws=saws)
+        return in_turn(tables, rules, effort)
 
     def stop(self) -> None:
         self.stopped = True

@@ -236,5 +236,5 @@ class Backstage(Protocol):
     def nest(self, question: NestQuestion) -> tuple[int, Mapping[str, object]]:
         """The answer as the command line's JSON, and its exit code (0, 1 or 2)."""
 
-    def begin_own_shop(self, *, by: str) -> None:
-        """Empty the demo shop, so that a person can begin with his own."""
+    def begin_own_shop(self, *, by: str, with_saws: bool = False) -> None:
+        """Empty the demo shop, so that a person can begin with his own; its saws stay where chosen."""

@@ -29,6 +29,7 @@ from kerfsmith.wiring.cut import answer_cut
 from kerfsmith.wiring.jobs import Jobs
 from kerfsmith.wiring.pool import PlanningPool
 from kerfsmith.wiring.printing import print_labels, print_tickets
+from kerfsmith.wiring.shop_tables import ShopTables
 from kerfsmith.wiring.uploads import Uploads
 from kerfsmith.workflow.begin_shop import begin_own_shop
 from kerfsmith.workflow.plan_cuts import plan_cuts
@@ -48,7 +49,7 @@ class ShopBackstage:
 
     def __init__(self, records: Records, catalog: Catalog, pool: PlanningPool) -> None:
         self._records = records
-        self._tables = catalog
+        self._tables = ShopTables(records, catalog)
         self._pool = pool
         self._uploads = Uploads(catalog, lambda: records.rules().currency)
         self._jobs = Jobs(pool.stop, pool.clear)
@@ -63,8 +64,8 @@ class ShopBackstage:
         return datetime.now().astimezone().date()
 
     def catalog(self) -> Catalog:
-        """The tables."""
-        return self._tables
+        """The tables, with the saws that the shop has."""
+        return self._tables.now()
 
     def plan(self) -> Plan | None:
         """The plan made last."""
@@ -115,7 +116,9 @@ class ShopBackstage:
         """Begin to plan these orders, all where none is named."""
         orders = [order for order in self._records.orders() if not order_ids or order.id in order_ids]
         tasks = tasks_of((line for order in orders for line in order.lines), self._records.rack())
-        runner = self._pool.runner(self._records.rules(), seconds=SECONDS_A_GROUP, seed=SEED)
+        runner = self._pool.runner(
+            self._records.rules(), seconds=SECONDS_A_GROUP, seed=SEED, saws=self._tables.now().saws
+        )
         job_id = secrets.token_urlsafe(9)
         ids = tuple(order.id for order in orders)
 
@@ -145,7 +148,7 @@ class ShopBackstage:
 
     def cut(self, question: CutQuestion) -> CutAnswer:
         """The setting of one cut, or why there is none."""
-        return answer_cut(question, self._tables)
+        return answer_cut(question, self._tables.now())
 
     def what_if(self, group: PlanGroup) -> tuple[WhatIf, ...]:
         """What each rule of a group costs, and what one heat for each order would."""
@@ -156,7 +159,7 @@ class ShopBackstage:
         return tuple(
             answer
             for task in tasks_of(lines, self._records.rack())
-            for answer in what_if(task, group.saw, self._tables, self._records.rules(), effort)
+            for answer in what_if(task, group.saw, self._tables.ever(), self._records.rules(), effort)
         )
 
     def ticket_pdf(self, plan: Plan, groups: Sequence[PlanGroup], paper: Paper) -> bytes:
@@ -164,7 +167,7 @@ class ShopBackstage:
         return print_tickets(
             plan,
             groups,
-            self._tables,
+            self._tables.ever(),
             self._lines(),
             measure=paper.measure,
             paper=paper.sheet,
@@ -182,9 +185,10 @@ class ShopBackstage:
         answer, result, _ = nest(question.problem, seconds=question.seconds, seed=SEED, now=time.monotonic)
         return exit_code(result), answer
 
-    def begin_own_shop(self, *, by: str) -> None:
-        """Empty the shop for the user's own orders and bars."""
-        begin_own_shop(self._records, ShopRules(), by=self._person(by), at=_now())
+    def begin_own_shop(self, *, by: str, with_saws: bool = False) -> None:
+        """Empty the shop for the user's own orders and bars, and for his own saws unless the demo's stay."""
+        saws = self._tables.now().saws if with_saws else ()
+        begin_own_shop(self._records, ShopRules(), by=self._person(by), at=_now(), saws=saws)
 
     def _person(self, name: str) -> Person:
         """Somebody by name. Until a shop has people, and in the demo, whoever asks counts as a lead."""

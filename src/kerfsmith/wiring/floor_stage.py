@@ -21,6 +21,7 @@ from kerfsmith.units.length import Measure
 from kerfsmith.web.floor_stage import Entered, FileOnRecord, PersonOnRecord, RunOnFloor, SawOnFloor
 from kerfsmith.wiring.panel_paper import piece_of_label, remnant_label_pdf
 from kerfsmith.wiring.pool import PlanningPool
+from kerfsmith.wiring.shop_tables import ShopTables
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.change_band import add_band
 from kerfsmith.workflow.change_run import ChangeRun, Replan
@@ -51,7 +52,7 @@ class ShopFloorStage:
         self, records: Records, catalog: Catalog, pool: PlanningPool, hasher: Hasher | None = None
     ) -> None:
         self._records = records
-        self._tables = catalog
+        self._tables = ShopTables(records, catalog)
         self._pool = pool
         self._hasher = hasher or Argon2Hasher()
 
@@ -71,6 +72,7 @@ class ShopFloorStage:
     def saws(self) -> tuple[SawOnFloor, ...]:
         """All saws of the shop with what waits for them."""
         plan = self._records.latest_plan()
+        saws = self._tables.now().saws
         with self._records.look() as look:
             waiting = [
                 group
@@ -85,7 +87,7 @@ class ShopFloorStage:
                     self._band_on(look, saw.id),
                     look.floor.open_stop(saw.id),
                 )
-                for saw in self._tables.saws
+                for saw in saws
             )
 
     @staticmethod
@@ -116,7 +118,7 @@ class ShopFloorStage:
             )
 
     def _saw(self, saw_id: str) -> SawSheet | None:
-        return next((saw for saw in self._tables.saws if saw.id == saw_id), None)
+        return next((saw for saw in self._tables.ever().saws if saw.id == saw_id), None)
 
     def rack(self) -> tuple[Bar, ...]:
         """What lies on the rack."""
@@ -129,7 +131,7 @@ class ShopFloorStage:
         if plan is None or group is None:
             return Refusal("unknown-group", "the plan has no such group any more", "Look at the plan")
         try:
-            saw = self._tables.find_saw(group.saw)
+            saw = self._tables.now().find_saw(group.saw)
         except UnknownName:
             return Refusal("not-cuttable", f"{group.grade} {group.section.name} is planned for no saw")
         told = ReleaseRun(secrets.token_hex(8), plan.id, group_id)
@@ -153,8 +155,8 @@ class ShopFloorStage:
             with self._records.look() as look:
                 run = look.floor.run(told.run_id)
             assert run is not None, "its rest is being planned"
-            rules = self._records.rules()
-            return self._pool.plan_on_saw(task, rules, run.saw, seconds=REPLAN_SECONDS, seed=SEED)
+            rules, saws = self._records.rules(), self._tables.ever().saws
+            return self._pool.plan_on_saw(task, rules, run.saw, seconds=REPLAN_SECONDS, seed=SEED, saws=saws)
 
         return plan
 

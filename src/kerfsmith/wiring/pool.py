@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from multiprocessing.synchronize import Event
 
 from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.lay_group import Effort
 from kerfsmith.planning.make_plan import GroupRunner, GroupTask, plan_group
@@ -18,8 +19,18 @@ from kerfsmith.shop.rules import ShopRules
 
 @dataclass
 class _Worker:
-    catalog: Catalog
+    tables: Catalog
     stop: Event | None
+    last: Catalog | None = None
+    """The tables with the saws asked for last, which are mostly those asked for next."""
+
+    def with_saws(self, saws: tuple[SawSheet, ...] | None) -> Catalog:
+        """The tables with these saws, with their own where None."""
+        if saws is None or saws == self.tables.saws:
+            return self.tables
+        if self.last is None or self.last.saws != saws:
+            self.last = replace(self.tables, saws=saws)
+        return self.last
 
 
 _worker: _Worker | None = None
@@ -31,7 +42,12 @@ def _begin(stop: Event | None) -> None:
 
 
 def _plan_one(
-    task: GroupTask, rules: ShopRules, seconds: float, seed: int, saw_id: str | None = None
+    task: GroupTask,
+    rules: ShopRules,
+    seconds: float,
+    seed: int,
+    saws: tuple[SawSheet, ...] | None = None,
+    saw_id: str | None = None,
 ) -> PlanGroup:
     if _worker is None:
         _begin(None)
@@ -43,7 +59,7 @@ def _plan_one(
         now=time.monotonic,
         should_stop=stop.is_set if stop is not None else lambda: False,
     )
-    catalog = _worker.catalog
+    catalog = _worker.with_saws(saws)
     if saw_id is not None:
         catalog = replace(catalog, saws=(catalog.find_saw(saw_id),))
     return plan_group(task, catalog, rules, effort)
@@ -62,15 +78,24 @@ class PlanningPool:
             initargs=(self._stop,),
         )
 
-    def runner(self, rules: ShopRules, *, seconds: float, seed: int) -> GroupRunner:
-        """A runner that plans groups in the pool."""
-        return pooled(self._executor, rules, seconds=seconds, seed=seed)
+    def runner(
+        self, rules: ShopRules, *, seconds: float, seed: int, saws: tuple[SawSheet, ...] | None = None
+    ) -> GroupRunner:
+        """A runner that plans groups in the pool, on ``saws``, on those of the tables where None."""
+        return pooled(self._executor, rules, seconds=seconds, seed=seed, saws=saws)
 
     def plan_on_saw(
-        self, task: GroupTask, rules: ShopRules, saw_id: str, *, seconds: float, seed: int
+        self,
+        task: GroupTask,
+        rules: ShopRules,
+        saw_id: str,
+        *,
+        seconds: float,
+        seed: int,
+        saws: tuple[SawSheet, ...] | None = None,
     ) -> PlanGroup:
-        """One group planned for one saw alone, and waited for."""
-        return self._executor.submit(_plan_one, task, rules, seconds, seed, saw_id).result()
+        """One group planned for one saw of ``saws`` (of the tables where None) alone, and waited for."""
+        return self._executor.submit(_plan_one, task, rules, seconds, seed, saws, saw_id).result()
 
     def stop(self) -> None:
         """Ask every group now at work to end with the best it has."""
@@ -85,14 +110,29 @@ class PlanningPool:
         self._executor.shutdown(wait=False, cancel_futures=True)
 
 
-def pooled(executor: Executor, rules: ShopRules, *, seconds: float, seed: int) -> GroupRunner:
-    """A runner over any executor of `concurrent.futures`; groups come back as they are finished."""
+def pooled(
+    executor: Executor,
+    rules: ShopRules,
+    *,
+    seconds: float,
+    seed: int,
+    saws: tuple[SawSheet, ...] | None = None,
+) -> GroupRunner:
+    """A runner over any executor of `concurrent.futures`; groups come back as they are finished.
+
+    Whoever reads no further has the groups that aren't begun taken back.
+    """
 
     def run(tasks: Sequence[GroupTask]) -> Iterator[tuple[int, PlanGroup]]:
         waiting = {
-            executor.submit(_plan_one, task, rules, seconds, seed): place for place, task in enumerate(tasks)
+            executor.submit(_plan_one, task, rules, seconds, seed, saws): place
+            for place, task in enumerate(tasks)
         }
-        for done in as_completed(waiting):
-            yield waiting[done], done.result()
+        try:
+            for done in as_completed(waiting):
+                yield waiting[done], done.result()
+        finally:
+            for future in waiting:
+                future.cancel()
 
     return run

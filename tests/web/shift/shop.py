@@ -9,9 +9,10 @@ from fastapi import FastAPI
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.reading import read_section
+from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.lay_group import Effort
-from kerfsmith.planning.make_plan import GroupTask, in_turn, plan_group, tasks_of
+from kerfsmith.planning.make_plan import GroupRunner, GroupTask, in_turn, plan_group, tasks_of
 from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.records.opening import open_engine
 from kerfsmith.records.store import Store
@@ -65,11 +66,26 @@ class PlansHere:
         """Nothing to make ready."""
 
     def plan_on_saw(
-        self, task: GroupTask, rules: ShopRules, saw_id: str, *, seconds: float, seed: int
+        self,
+        task: GroupTask,
+        rules: ShopRules,
+        saw_id: str,
+        *,
+        seconds: float,
+        seed: int,
+        saws: tuple[SawSheet, ...] | None = None,
     ) -> PlanGroup:
         """As the pool's."""
-        alone = replace(self._catalog, saws=(self._catalog.find_saw(saw_id),))
+        tables = self._catalog if saws is None else replace(self._catalog, saws=saws)
+        alone = replace(tables, saws=(tables.find_saw(saw_id),))
         return plan_group(task, alone, rules, Effort(seconds, seed, time.monotonic, lambda: False))
+
+    def runner(
+        self, rules: ShopRules, *, seconds: float, seed: int, saws: tuple[SawSheet, ...] | None = None
+    ) -> GroupRunner:
+        """As the pool's."""
+        tables = self._catalog if saws is None else replace(self._catalog, saws=saws)
+        return in_turn(tables, rules, Effort(seconds, seed, time.monotonic, lambda: False))
 
 
 class ShiftShop:

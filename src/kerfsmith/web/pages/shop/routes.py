@@ -1,6 +1,8 @@
 """Emptying the demo shop, with a page between that asks once more."""
 
-from fastapi import APIRouter, Request
+from typing import Annotated
+
+from fastapi import APIRouter, Form, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 
 from kerfsmith.web.pages.orders.routes import BY
@@ -21,10 +23,10 @@ def routes(sheets: Sheets) -> APIRouter:
         return sheets.show("shop/begin.html", block, None)
 
     @router.post("/begin")
-    def begin(request: Request) -> RedirectResponse:
+    def begin(request: Request, with_saws: Annotated[str, Form(max_length=10)] = "") -> RedirectResponse:
         _must_be_demo()
-        backstage.begin_own_shop(by=name_of(request, BY))
-        return RedirectResponse("/orders", status_code=303)
+        backstage.begin_own_shop(by=name_of(request, BY), with_saws=bool(with_saws))
+        return RedirectResponse("/orders" if with_saws else "/saws", status_code=303)
 
     def _must_be_demo() -> None:
         if not backstage.shop().is_demo:
