@@ -5,6 +5,7 @@ An operator works at the saw, a planner in the office, a lead does both and keep
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date, datetime, time
 
 import pytest
 from sqlalchemy import Engine, func, select
@@ -16,6 +17,9 @@ from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.which_saw.told import tell
 from kerfsmith.records import floor_tables, people_tables, tables
 from kerfsmith.records.store import Store
+from kerfsmith.scheduling.hours import ShopHours
+from kerfsmith.scheduling.problem import Problem
+from kerfsmith.scheduling.result import Status, Week
 from kerfsmith.shop.band_in_use import RemovalReason, ThisBand
 from kerfsmith.shop.cut_log import EntryKind, ScrapReason
 from kerfsmith.shop.heat import Heat
@@ -44,25 +48,39 @@ from kerfsmith.workflow.keep_people import (
 )
 from kerfsmith.workflow.keep_quote import keep_quote
 from kerfsmith.workflow.keep_saw import KeepSaw, keep_saw, retire_saw
+from kerfsmith.workflow.line_up_week import LineUp, line_up_week
 from kerfsmith.workflow.load_bar import LoadBar, load_bar
 from kerfsmith.workflow.log_cut import LogCut, log_cut
 from kerfsmith.workflow.measure_bar import MeasureBar, measure_bar
+from kerfsmith.workflow.move_run import MoveRun, move_run
 from kerfsmith.workflow.permissions import Verb
+from kerfsmith.workflow.pin_run import FreeRun, PinRun, free_run, pin_run
 from kerfsmith.workflow.plan_cuts import plan_cuts
 from kerfsmith.workflow.put_away import PutAway, put_away
 from kerfsmith.workflow.refusal import Refusal
+from kerfsmith.workflow.refuse_place import RefusePlace, refuse_place
 from kerfsmith.workflow.reject_piece import RejectPiece, reject_piece
 from kerfsmith.workflow.release_run import ReleaseRun, release_run
+from kerfsmith.workflow.replan_week import Replan, replan_week
 from kerfsmith.workflow.return_bar import ReturnBar, return_bar
 from kerfsmith.workflow.scrap_remnant import ScrapRemnant, scrap_remnant
+from kerfsmith.workflow.set_hours import set_hours
 from kerfsmith.workflow.set_rates import set_rates
+from kerfsmith.workflow.settle_week import Settle, accept_week, refuse_week
 from kerfsmith.workflow.stock_rack import stock_rack
 from kerfsmith.workflow.stop_saw import ResumeSaw, StopSaw, resume_saw, stop_saw
 from kerfsmith.workflow.take_order import drop_order, take_order
 from kerfsmith.workflow.undo_cut import UndoCut, undo_cut
+from kerfsmith.workflow.week_now import Room
 
 HASHER = PlainHasher()
 PDF = b"%PDF-1.7\n%%EOF\n"
+ROOM = Room((SAW,), {}, {}, datetime.combine(date(2026, 12, 1), time(6, 30)))
+
+
+def no_week(problem: Problem, order: object) -> Week:
+    """An engine that finds nothing."""
+    return Week(Status.UNFINISHED, (), {}, (), "none", 0.0, 0, ("nothing was tried",))
 
 
 def kept(store: Store) -> bool:
@@ -79,6 +97,19 @@ CALLS: dict[Verb, Call] = {
     Verb.PLAN_CUTS: lambda s, by: plan_cuts(
         s, (), lambda _: (), order_ids=(), plan_id="p9", name="x", seed=1, by=by, at=AT
     ),
+    Verb.LINE_UP: lambda s, by: line_up_week(
+        s, LineUp("w1"), room=ROOM, lay=no_week, options=(), by=by, at=AT
+    ),
+    Verb.REPLAN_WEEK: lambda s, by: replan_week(s, Replan("w2"), room=ROOM, lay=no_week, by=by, at=AT),
+    Verb.MOVE_RUN: lambda s, by: move_run(s, MoveRun("w3", "g", "north", 0), room=ROOM, by=by, at=AT),
+    Verb.PIN_RUN: lambda s, by: pin_run(s, PinRun("w4", "g"), by=by, at=AT),
+    Verb.FREE_RUN: lambda s, by: free_run(s, FreeRun("w5", "g"), by=by, at=AT),
+    Verb.REFUSE_PLACE: lambda s, by: refuse_place(
+        s, RefusePlace("w6", "g", "north"), room=ROOM, lay=no_week, by=by, at=AT
+    ),
+    Verb.ACCEPT_WEEK: lambda s, by: accept_week(s, Settle("w1"), by=by, at=AT),
+    Verb.REFUSE_WEEK: lambda s, by: refuse_week(s, Settle("w1"), by=by, at=AT),
+    Verb.SET_HOURS: lambda s, by: set_hours(s, ShopHours(), by=by, at=AT),
     Verb.OPEN_DEMO: lambda s, by: open_demo(s, ORDER, BARS, ShopRules(), by=by, at=AT),
     Verb.BEGIN_OWN_SHOP: lambda s, by: begin_own_shop(s, ShopRules(), by=by, at=AT),
     Verb.SET_RULES: lambda s, by: set_rules(s, ShopRules(name="Ours"), by=by, at=AT),
@@ -145,6 +176,15 @@ OFFICE = {
     Verb.DECLINE_QUOTE,
     Verb.KEEP_COMPARISON,
     Verb.DROP_COMPARISON,
+    Verb.LINE_UP,
+    Verb.REPLAN_WEEK,
+    Verb.MOVE_RUN,
+    Verb.PIN_RUN,
+    Verb.FREE_RUN,
+    Verb.REFUSE_PLACE,
+    Verb.ACCEPT_WEEK,
+    Verb.REFUSE_WEEK,
+    Verb.SET_HOURS,
 }
 AT_THE_SAW = {
     Verb.LOAD_BAR,

@@ -24,6 +24,8 @@ from kerfsmith.records.prices import PricesWrite
 from kerfsmith.records.quotes import QuoteWrite
 from kerfsmith.records.rows import bar_row, line_row, planned_bar_row
 from kerfsmith.records.saw_sheets import SawsWrite
+from kerfsmith.records.week_tables import weeks
+from kerfsmith.records.weeks import WeekWrite
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.rules import ShopRules
@@ -47,6 +49,7 @@ class OpenChange:
         self.quotes = QuoteWrite(connection)
         self.saw_sheets = SawsWrite(connection)
         self.comparisons = ComparisonsWrite(connection)
+        self.weeks = WeekWrite(connection)
 
     @contextmanager
     def part(self) -> Iterator[None]:
@@ -184,6 +187,7 @@ class OpenChange:
 
 
 _CLEARED = (
+    weeks,
     t.inspections,
     t.cuts,
     t.remnants,

@@ -29,11 +29,12 @@ from sqlalchemy import (
 )
 
 from kerfsmith.errors import KerfsmithError
-from kerfsmith.records import floor_tables, people_tables, price_tables
+from kerfsmith.records import floor_tables, people_tables, price_tables, week_tables
 from kerfsmith.records.tables import UtcTime, metadata
 
 FORMAT = "kerfsmith records"
 assert floor_tables.cuts.metadata is people_tables.people.metadata is price_tables.quotes.metadata is metadata
+assert week_tables.weeks.metadata is metadata
 TABLES: tuple[Table, ...] = tuple(metadata.sorted_tables)
 _PRICE_PLACES = Decimal("0.0001")
 

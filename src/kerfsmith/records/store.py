@@ -25,6 +25,7 @@ from kerfsmith.records.quotes import QuoteRead
 from kerfsmith.records.rows import read_bar, read_line, read_planned_bar
 from kerfsmith.records.saw_sheets import SawsRead
 from kerfsmith.records.tracing import Traces
+from kerfsmith.records.weeks import WeekRead
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.rack import Rack
 from kerfsmith.shop.rules import ShopRules
@@ -50,6 +51,7 @@ class _Looking:
         self.quotes = QuoteRead(connection)
         self.saw_sheets = SawsRead(connection)
         self.comparisons = ComparisonsRead(connection)
+        self.weeks = WeekRead(connection)
         self._run = connection
 
     def rules(self) -> ShopRules:

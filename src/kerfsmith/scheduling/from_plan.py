@@ -1,8 +1,10 @@
 """The scheduling problem of a cut plan: each group a run, its bars loads, its saws' hours a calendar."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, time
+from itertools import pairwise
 from math import ceil
 from types import MappingProxyType
 
@@ -26,6 +28,7 @@ from kerfsmith.scheduling.problem import (
     Run,
     Saw,
     Unattended,
+    Wanted,
 )
 from kerfsmith.scheduling.shifts import Clock
 from kerfsmith.scheduling.unattended import Part, UnattendedRules, judge_unattended
@@ -79,13 +82,17 @@ def week_problem(
     crews: tuple[Crew, ...] = (),
     crane: int | None = 1,
     released: Mapping[str, int] = MappingProxyType({}),
+    dues: Mapping[str, date] = MappingProxyType({}),
+    in_saw: Mapping[str, int] = MappingProxyType({}),
     aims: tuple[Aim, ...] = WEEK_AIMS,
 ) -> Problem:
     """The week of all groups of ``plan`` that can be cut, up to ``days`` days from the clock's first.
 
     ``others`` are the same groups (by id) planned for other saws of the floor: each is one more saw that
     the run may go to. ``hazards`` maps a grade to its own, ``released`` a group to the tick from which
-    its bars are there. Groups without bars, or whose saw isn't on the floor, are left out: ask
+    its bars are there. ``dues`` maps an order line to its due date, so that each piece counts by its own;
+    without them a whole group is wanted when the first of it is. ``in_saw`` says how many of a group's first
+    bars lie in the saw already. Groups without bars, or whose saw isn't on the floor, are left out: ask
     `left_out`.
 
     Raises InvalidValue for a group planned twice for one saw.
@@ -95,8 +102,16 @@ def week_problem(
     for group in (*plan.groups, *others):
         if group.bars and group.settings and group.saw in sheets:
             alternatives.setdefault(group.id, []).append(group)
+    asked = _Asked(clock, rules, {line: clock.due(day, rules.due_at) for line, day in dues.items()})
     runs = [
-        _run(groups, sheets, clock, rules, hazards.get(groups[0].grade, ()), released.get(name, 0))
+        _run(
+            groups,
+            sheets,
+            asked,
+            hazards.get(groups[0].grade, ()),
+            released.get(name, 0),
+            in_saw.get(name, 0),
+        )
         for name, groups in alternatives.items()
     ]
     taken = [group for groups in alternatives.values() for group in groups]
@@ -123,25 +138,34 @@ def left_out(plan: Plan, floor: Iterable[SawOnFloor]) -> tuple[tuple[str, str], 
     return tuple(found)
 
 
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What every run is reckoned with; ``dues`` are ticks by order line."""
+
+    clock: Clock
+    rules: WeekRules
+    dues: Mapping[str, int]
+
+
 def _run(
     groups: Sequence[PlanGroup],
     sheets: Mapping[str, SawOnFloor],
-    clock: Clock,
-    rules: WeekRules,
+    asked: _Asked,
     hazards: tuple[Hazard, ...],
     release: int,
+    in_saw: int,
 ) -> Run:
     first = groups[0]
     verdicts = [
-        judge_unattended(part_of(group, sheets[group.saw].sheet, hazards), rules.unattended)
+        judge_unattended(part_of(group, sheets[group.saw].sheet, hazards), asked.rules.unattended)
         for group in groups
     ]
     against = next((verdict for verdict in verdicts if not verdict.allowed), None)
     verdict = against or verdicts[0]
-    due = _due(first.first_due, clock, rules)
+    due = None if first.first_due is None else asked.clock.due(first.first_due, asked.rules.due_at)
     return Run(
         id=first.id,
-        options=tuple(_option(group, sheets[group.saw], clock, rules, verdict) for group in groups),
+        options=tuple(_option(group, sheets[group.saw], asked, verdict, in_saw) for group in groups),
         due=due,
         release=release,
         weight=first.pieces_planned,
@@ -150,21 +174,30 @@ def _run(
     )
 
 
-def _due(day: date | None, clock: Clock, rules: WeekRules) -> int | None:
-    return None if day is None else clock.due(day, rules.due_at)
-
-
-def _option(group: PlanGroup, saw: SawOnFloor, clock: Clock, rules: WeekRules, verdict: Unattended) -> Option:
+def _option(group: PlanGroup, saw: SawOnFloor, asked: _Asked, verdict: Unattended, in_saw: int) -> Option:
+    """The loads of one group on one saw; those of its bars that are in the saw need no crane any more."""
+    rules, tick_s = asked.rules, asked.clock.tick_s
     longest = _longest_stretch(saw.calendar, verdict.allowed)
     loads: list[Load] = []
     settings = {setting.angle_deg: setting for setting in group.settings}
     single = [replace(bar, times=1) for bar in group.bars for _ in range(bar.times)]
-    for place in range(0, len(single), rules.bars_a_load):
-        bars = single[place : place + rules.bars_a_load]
+    places = [*range(in_saw), *range(in_saw, len(single), rules.bars_a_load), len(single)]
+    for place, end in pairwise(places):
+        bars = single[place:end]
         hand_s = rules.first_piece_s if place == 0 else 0.0
-        load = load_of(bars, settings, saw.sheet, clock.tick_s, hand_s)
+        load = load_of(bars, settings, saw.sheet, tick_s, hand_s)
+        if place < in_saw:
+            load = replace(load, crane=0, hand=max(1, load.hand))
+        load = replace(load, wanted=_wanted(bars, asked.dues))
         loads += split_load(load, longest, sum(len(cuts_of_bar(bar)) for bar in bars))
     return Option(saw.sheet.id, group.settings[0].band.id, tuple(loads), rules.tending)
+
+
+def _wanted(bars: Iterable[PlannedBar], dues: Mapping[str, int]) -> tuple[Wanted, ...]:
+    """The pieces on some bars by their lines, those with a due time."""
+    count = Counter((piece.line_id, piece.mark) for bar in bars for piece in bar.pieces)
+    found = [Wanted(dues[line], pieces, line, mark) for (line, mark), pieces in count.items() if line in dues]
+    return tuple(sorted(found, key=lambda one: (one.due, one.line)))
 
 
 def load_of(
@@ -204,7 +237,8 @@ def split_load(load: Load, longest: int, cuts: int) -> list[Load]:
         cut = min(left, following)
         parts.append(Load(0, 1, cut))
         left -= cut
-    return parts
+    # Which piece comes off before the break isn't told here: all of them count when the bar is done.
+    return [*parts[:-1], replace(parts[-1], wanted=load.wanted)]
 
 
 def _longest_stretch(calendar: Calendar, unattended: bool) -> int:

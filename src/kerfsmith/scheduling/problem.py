@@ -35,16 +35,35 @@ WEEK_AIMS = (Aim.TARDINESS, Aim.LATE, Aim.HOURS, Aim.CHANGES)
 
 
 @dataclass(frozen=True, slots=True)
+class Wanted:
+    """Pieces of one order line that a load yields, and the tick by which they are wanted.
+
+    Raises InvalidValue for no pieces.
+    """
+
+    due: int
+    pieces: int
+    line: str = ""
+    mark: str = ""
+
+    def __post_init__(self) -> None:
+        if self.pieces < 1 or self.due < 0:
+            raise InvalidValue("what is wanted is a piece at least, and not before the beginning")
+
+
+@dataclass(frozen=True, slots=True)
 class Load:
     """What is brought to the saw at one time and sawn in one go: a bar, a bundle, or some bars together.
 
     ``crane`` ticks with crane and person, ``hand`` ticks with a person (clamping, the first piece measured),
-    then ``cut`` ticks of sawing. A load is never interrupted; between two loads a shift may end.
+    then ``cut`` ticks of sawing. A load is never interrupted; between two loads a shift may end. ``wanted``
+    are its pieces with a due time; they are there when it ends.
     """
 
     crane: int
     hand: int
     cut: int
+    wanted: tuple[Wanted, ...] = ()
 
     def __post_init__(self) -> None:
         if min(self.crane, self.hand, self.cut) < 0 or not self.ticks:

@@ -99,7 +99,7 @@ def _rest(load: Load, times: LoadTimes, now: int) -> Load:
     crane = max(0, load.crane - done)
     done = max(0, done - load.crane)
     hand = max(0, load.hand - done)
-    return Load(crane, hand, load.cut - max(0, done - load.hand))
+    return replace(load, crane=crane, hand=hand, cut=load.cut - max(0, done - load.hand))
 
 
 def _saw_now(saw: Saw, week: Week, news: News) -> Saw:
@@ -112,7 +112,7 @@ def _saw_now(saw: Saw, week: Week, news: News) -> Saw:
             broken_in.add(band)
     opened = week.opened.get(saw.id, ())
     windows = tuple(
-        _window_now(window, place in opened, news.now) for place, window in enumerate(saw.calendar.windows)
+        window_now(window, place in opened, news.now) for place, window in enumerate(saw.calendar.windows)
     )
     gone_by = (Stop(0, news.now, "gone by"),) if news.now else ()
     stops = (*saw.calendar.stops, *gone_by, *news.down.get(saw.id, ()))
@@ -124,7 +124,7 @@ def _saw_now(saw: Saw, week: Week, news: News) -> Saw:
     )
 
 
-def _window_now(window: Window, opened: bool, now: int) -> Window:
+def window_now(window: Window, opened: bool, now: int) -> Window:
     """Overtime asked for that has begun is paid whatever comes; of what wasn't asked for the rest still can
     be.
     """

@@ -12,6 +12,15 @@ class Verb(StrEnum):
     DROP_ORDER = "drop order"
     STOCK_RACK = "stock rack"
     PLAN_CUTS = "plan cuts"
+    LINE_UP = "line up the week"
+    REPLAN_WEEK = "replan the week"
+    MOVE_RUN = "move run"
+    PIN_RUN = "pin run"
+    FREE_RUN = "set run free"
+    REFUSE_PLACE = "refuse a run's saw"
+    ACCEPT_WEEK = "accept week"
+    REFUSE_WEEK = "refuse week"
+    SET_HOURS = "set hours"
     OPEN_DEMO = "open demo"
     BEGIN_OWN_SHOP = "begin own shop"
     SET_RULES = "set rules"
@@ -64,6 +73,15 @@ MAY: dict[Verb, frozenset[Role]] = {
     Verb.DROP_ORDER: _OFFICE,
     Verb.STOCK_RACK: _STAFF,
     Verb.PLAN_CUTS: _OFFICE,
+    Verb.LINE_UP: _OFFICE,
+    Verb.REPLAN_WEEK: _OFFICE,
+    Verb.MOVE_RUN: _OFFICE,
+    Verb.PIN_RUN: _OFFICE,
+    Verb.FREE_RUN: _OFFICE,
+    Verb.REFUSE_PLACE: _OFFICE,
+    Verb.ACCEPT_WEEK: _OFFICE,
+    Verb.REFUSE_WEEK: _OFFICE,
+    Verb.SET_HOURS: _OFFICE,
     Verb.OPEN_DEMO: _LEAD,
     Verb.BEGIN_OWN_SHOP: _LEAD,
     Verb.SET_RULES: _LEAD,

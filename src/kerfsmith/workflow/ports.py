@@ -25,6 +25,7 @@ from kerfsmith.workflow.price_ports import (
     SawReading,
 )
 from kerfsmith.workflow.refusal import Refusal
+from kerfsmith.workflow.week_ports import WeekBook, WeekReading
 
 Answer = TypeVar("Answer")
 
@@ -94,6 +95,10 @@ class Change(Protocol):
     @property
     def people(self) -> PeopleBook:
         """People, their secrets (hashed) and sessions."""
+
+    @property
+    def weeks(self) -> WeekBook:
+        """The week and the shop's hours."""
 
     @property
     def prices(self) -> PriceBook:
@@ -178,6 +183,10 @@ class Look(Protocol):
     @property
     def trace(self) -> Tracing:
         """From pieces back and from heats on."""
+
+    @property
+    def weeks(self) -> WeekReading:
+        """The week and the shop's hours."""
 
     @property
     def prices(self) -> PriceReading:
