@@ -11,6 +11,10 @@ from tests.cli.test_commands import call, printed
 from tests.exchange.nc_files import SAMPLES, nc_file
 
 from kerfsmith.cli.main import DONE, INPUT_AT_FAULT
+from kerfsmith.errors import InvalidValue
+from kerfsmith.exchange.export.tables import TABLES
+from kerfsmith.library.load import load_catalog
+from kerfsmith.wiring.records import open_demo_at_first_start, open_store
 
 
 @pytest.fixture
@@ -68,3 +72,39 @@ def test_one_cut_of_a_drawn_section(drawing: Path, capsys: pytest.CaptureFixture
         json.loads(capsys.readouterr().out)["findings"][0]["problem"] == "is no DXF drawing that can be read"
     )
     assert call("cut", "--grade", "S235JR", "--section", "nowhere.dxf") == INPUT_AT_FAULT
+
+
+@pytest.fixture
+def records(tmp_path: Path) -> str:
+    file = str(tmp_path / "shop.sqlite")
+    open_demo_at_first_start(open_store(file), load_catalog())
+    return file
+
+
+def test_tables_of_the_shop(records: str, tmp_path: Path, capfdbinary: pytest.CaptureFixture[bytes]) -> None:
+    for name in TABLES:
+        assert call("export", name, "--records", records, "--as", "json") == DONE
+        assert json.loads(capfdbinary.readouterr().out)["table"] == name
+    assert call("export", "rack", str(tmp_path / "rack.xlsx"), "--records", records) == DONE
+    assert (tmp_path / "rack.xlsx").read_bytes().startswith(b"PK")
+    assert b"rows of rack" in capfdbinary.readouterr().err
+    assert call("export", "costs", "--schema") == DONE
+    assert json.loads(capfdbinary.readouterr().out)["title"] == "Costs"
+    assert call("export", "rack", "--records", str(tmp_path / "none.sqlite")) == INPUT_AT_FAULT
+    for words in (["rak"], ["rack", "rack.pdf"], ["rack", "--as", "pdf"]):
+        with pytest.raises(InvalidValue):
+            call("export", *words, "--records", records)
+
+
+def test_tables_of_a_plan_made_from_files(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "P1.nc1").write_bytes(nc_file())
+    out = tmp_path / "out"
+    out.mkdir()
+    words = [f"--table={name}={out / name}.json" for name in ("plan", "plan-pieces", "cut-list", "costs")]
+    assert call("plan", str(tmp_path / "P1.nc1"), "--seconds", "1", *words) == DONE
+    rows = {path.stem: json.loads(path.read_text())["rows"] for path in out.iterdir()}
+    assert [(row["mark"], row["length_mm"]) for row in rows["plan-pieces"]] == [("P1", 3000.0)]
+    assert [row["quantity"] for row in rows["cut-list"]] == [2]
+    assert rows["costs"][0]["pieces"] == 2
+    with pytest.raises(InvalidValue):
+        call("plan", str(tmp_path / "P1.nc1"), "--seconds", "1", "--table", "rack=x.csv")

@@ -70,6 +70,10 @@ def plan(
     seed: Annotated[int, Parameter(help="Same seed, same plan.")] = 1,
     tickets: Annotated[Path | None, Parameter(help="Write the saw tickets to this PDF.")] = None,
     labels: Annotated[Path | None, Parameter(help="Write the labels to this PDF.")] = None,
+    table: Annotated[
+        list[str] | None,
+        Parameter(help='Write a table: "plan-pieces=bars.xlsx"; plan, cut-list, costs too.', negative=()),
+    ] = None,
     paper: Annotated[str, Parameter(help="a4 or letter.")] = "a4",
     measure: Annotated[str, Parameter(help="metric or inch.")] = "metric",
     json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
@@ -92,6 +96,7 @@ def plan(
         seed=seed,
         tickets=tickets,
         labels=labels,
+        tables=tuple(table or ()),
         paper=paper,
         measure=measure,
         json=json,
@@ -236,6 +241,28 @@ def nest(
     from kerfsmith.cli.nesting import run_nest
 
     return run_nest(problem, seconds, seed, json)
+
+
+@app.command
+def export(
+    table: Annotated[
+        str,
+        Parameter(help="plan, plan-pieces, cut-list, rack, cut-log or costs, from the shop's records."),
+    ],
+    to: Annotated[Path | None, Parameter(help="File to write; without it, standard output.")] = None,
+    *,
+    form: Annotated[
+        str | None, Parameter(name="--as", help="csv, xlsx or json; else by the file's ending, else csv.")
+    ] = None,
+    records: Annotated[str, Parameter(help="SQLite file, or the URL of a database.")] = "var/shop.sqlite",
+    schema: Annotated[
+        bool, Parameter(help="Print the JSON Schema of the table instead.", negative=())
+    ] = False,
+) -> int:
+    """Write a table of the shop for a spreadsheet or another program."""
+    from kerfsmith.cli.exporting import run_export
+
+    return run_export(table, to, records, form, schema)
 
 
 @app.command

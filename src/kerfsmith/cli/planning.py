@@ -2,7 +2,7 @@
 
 import json as json_text
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -11,7 +11,9 @@ from typing import TypeVar
 from rich.console import Console
 from rich.table import Table
 
+from kerfsmith.cli.exporting import form_of, write_table
 from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
+from kerfsmith.costing.rates import Rates
 from kerfsmith.errors import InvalidValue, UnreadableText
 from kerfsmith.exchange.rack_file import PricePer
 from kerfsmith.planning.document import plan_document
@@ -20,6 +22,7 @@ from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import Measure, Unit
 from kerfsmith.units.parse import DateOrder, parse_length
 from kerfsmith.units.show import show_seconds
+from kerfsmith.wiring.exporting import plan_file_table
 from kerfsmith.wiring.plan_files import FilePlan, plan_files
 from kerfsmith.wiring.printing import print_labels, print_tickets
 from kerfsmith.wiring.reading import OwnNames, own_name, read_drawn_section
@@ -48,6 +51,7 @@ class PlanWish:
     seed: int
     tickets: Path | None
     labels: Path | None
+    tables: tuple[str, ...]
     paper: str
     measure: str
     json: bool
@@ -69,6 +73,7 @@ def run_plan(wish: PlanWish) -> int:
             print(f"{finding.severity}: {finding}", file=sys.stderr)
         _print_plan(made.plan)
     _write_papers(made, wish)
+    _write_tables(made, wish.tables)
     if made.input_at_fault or not made.order.lines:
         return INPUT_AT_FAULT
     done = all(group.status in (PlanStatus.BEST, PlanStatus.GOOD) for group in made.plan.groups)
@@ -192,6 +197,20 @@ def _row(group: PlanGroup) -> tuple[str, ...]:
         f"{group.times.total_s / 3600:.1f}",
         group.status.value,
     )
+
+
+def _write_tables(made: FilePlan, wanted: Sequence[str]) -> None:
+    """The tables told as table=FILE. Raises InvalidValue, OSError."""
+    for text in wanted:
+        name, equals, path = text.partition("=")
+        rates = Rates()
+        table = plan_file_table(name, made.plan, made.order.lines, made.catalog, rates) if equals else None
+        if table is None:
+            raise InvalidValue(
+                f"a table is told as plan=FILE, plan-pieces=FILE, cut-list=FILE or costs=FILE, not {text!r}"
+            )
+        to = Path(path)
+        write_table(table, to, form_of(to, None))
 
 
 def _write_papers(made: FilePlan, wish: PlanWish) -> None:

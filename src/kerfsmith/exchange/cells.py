@@ -13,6 +13,7 @@ RawCell = str | int | float | date | None
 MOST_BYTES = 20 * 1024 * 1024
 MOST_ROWS = 200_000
 MOST_COLUMNS = 200
+_FORMULA_STARTS = ("=", "+", "-", "@")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +65,15 @@ def number_text(number: float) -> str:
 
 
 def text_cell(text: str) -> RawCell:
-    """Text as a cell: outer blanks off, None where nothing is left."""
-    return text.strip(" \t\r\n\u00a0\ufeff") or None
+    """Text as a cell: outer blanks off and the shield of :func:`shielded` too, None where nothing is left."""
+    bare = text.strip(" \t\r\n\u00a0\ufeff")
+    return (bare[1:] if bare[:1] == "'" and bare[1:2] in _FORMULA_STARTS else bare) or None
+
+
+def shielded(text: str) -> str:
+    """Text that a spreadsheet would work out as a formula, with an apostrophe in front; else as it is."""
+    starts = text.lstrip()[:1]
+    return "'" + text if (starts and starts in _FORMULA_STARTS) or (text[:1] in "\t\r\n" and text) else text
 
 
 def read_text(cell: RawCell) -> str:

@@ -5,9 +5,9 @@ import io
 from collections.abc import Iterable
 
 from kerfsmith.errors import Finding
+from kerfsmith.exchange.cells import shielded
 
 COLUMNS = ("severity", "code", "file", "row", "field", "read", "problem", "remedy")
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def findings_csv(findings: Iterable[Finding]) -> bytes:
@@ -26,6 +26,6 @@ def findings_csv(findings: Iterable[Finding]) -> bytes:
 
 
 def _harmless(value: str | int | None) -> str | int:
-    if isinstance(value, str) and value.startswith(_FORMULA_STARTS):
-        return "'" + value
+    if isinstance(value, str):
+        return shielded(value)
     return "" if value is None else value

@@ -179,6 +179,7 @@ RACK_FIELDS: tuple[FieldWords, ...] = (
         "|€|$|£|eur|usd|gbp",
         "value|wert",
     ),
+    _words("currency", "currency|wahrung|waehrung|devise|moneda|divisa"),
     _words("kind", "kind|bar or remnant|remnant|art|genre|clase", "type"),
     _NOTES,
     _UNIT,

@@ -147,6 +147,7 @@ class _Prices:
         written = _CURRENCY.search(heading.upper())
         sign = next((sign for sign in "€$£" if sign in heading), None)
         currency = written[1] if written else {"€": "EUR", "£": "GBP"}.get(sign or "", self.currency)
+        currency = row.text("currency").upper() or currency
         money = parse_money(text, currency=currency, decimal=row.decimal("price"))
         if money.currency != self.currency:
             raise UnreadableText(
@@ -159,7 +160,7 @@ class _Prices:
 
 def _basis(column: Column | None) -> PricePer | None:
     """What the prices are for, by their heading: ``Price/kg``, ``Price per bar``, ``€/m``."""
-    heading = column.heading.lower() if column else ""
+    heading = column.heading.lower().replace("_", " ") if column else ""
     if re.search(r"\b(?:each|ea|stückpreis)\b", heading):
         return PricePer.BAR
     match = _PER.search(heading)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from datetime import datetime
 from types import SimpleNamespace
 from typing import Any
 
@@ -33,7 +34,7 @@ from kerfsmith.records.floor_rows import (
     read_stop,
 )
 from kerfsmith.records.rows import read_bar, read_line, read_planned_bar
-from kerfsmith.shop.cut_log import CutEntry
+from kerfsmith.shop.cut_log import CutEntry, LoggedCut
 from kerfsmith.shop.inspection import Inspection
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.run import Run, RunLine, RunState
@@ -136,6 +137,22 @@ class FloorRead:
         """Cut log of a bar in its order."""
         wanted = select(t.cuts).where(t.cuts.c.bar_id == bar_id).order_by(t.cuts.c.entry)
         return tuple(read_cut(row) for row in self._run.execute(wanted))
+
+    def cut_log(self, since: datetime | None = None) -> tuple[LoggedCut, ...]:
+        """Every entry of every bar from ``since`` on, oldest first, with its bar."""
+        cuts, bars = t.cuts, t.loaded_bars
+        wanted = (
+            select(cuts, bars.c.label, bars.c.grade, bars.c.heat, t.runs.c.section)
+            .join(bars, bars.c.id == cuts.c.bar_id)
+            .join(t.runs, t.runs.c.id == cuts.c.run_id)
+            .order_by(cuts.c.number)
+        )
+        if since is not None:
+            wanted = wanted.where(cuts.c.at >= since)
+        return tuple(
+            LoggedCut(read_cut(row), row.label, row.grade, str(row.section["name"]), row.heat or "")
+            for row in self._run.execute(wanted)
+        )
 
     def entry(self, cut_id: str) -> CutEntry | None:
         """One entry of the cut log."""

@@ -110,6 +110,17 @@ class CutEntry:
         return (self.ended_at - self.began_at).total_seconds()
 
 
+@dataclass(frozen=True, slots=True)
+class LoggedCut:
+    """An entry with the bar it speaks of: its label, grade, section by name, and heat ("" where unknown)."""
+
+    entry: CutEntry
+    label: str
+    grade: str
+    section_name: str
+    heat: str
+
+
 def last_standing(entries: Sequence[CutEntry]) -> CutEntry | None:
     """The newest entry that is neither an undo nor undone, which is what an undo takes back; None if none."""
     undone = {entry.corrects for entry in entries if entry.kind is EntryKind.UNDO}

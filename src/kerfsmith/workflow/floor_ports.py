@@ -7,7 +7,7 @@ from typing import Protocol
 
 from kerfsmith.planning.plan import PlanGroup, PlannedBar, PlannedPiece
 from kerfsmith.shop.band_in_use import Mounting, RemovalReason, ThisBand
-from kerfsmith.shop.cut_log import CutEntry
+from kerfsmith.shop.cut_log import CutEntry, LoggedCut
 from kerfsmith.shop.heat import Certificate, FileKind, Heat
 from kerfsmith.shop.inspection import Inspection
 from kerfsmith.shop.loaded_bar import BarState, LoadedBar
@@ -92,6 +92,9 @@ class FloorReading(Protocol):
 
     def entries(self, bar_id: str) -> tuple[CutEntry, ...]:
         """Cut log of a bar in its order."""
+
+    def cut_log(self, since: datetime | None = None) -> tuple[LoggedCut, ...]:
+        """Every entry of every bar from ``since`` on, oldest first, with its bar."""
 
     def entry(self, cut_id: str) -> CutEntry | None:
         """One entry of the cut log."""

@@ -1,0 +1,139 @@
+"""A plan as two tables: its groups, and every piece on every bar."""
+
+from collections.abc import Iterator
+
+from kerfsmith.exchange.export.table import Cell, CellKind, Column, Table, mm
+from kerfsmith.nesting.ends import Turn
+from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar, PlannedPiece, PlanStatus
+from kerfsmith.shop.rack import BarKind
+
+GROUP_COLUMNS = (
+    Column("group", CellKind.WHOLE, "Number of the group in the plan, from 1"),
+    Column("grade", CellKind.TEXT, "Grade of the group"),
+    Column("section", CellKind.TEXT, "Section of the group"),
+    Column("saw", CellKind.TEXT, "Saw that takes it; empty where none does", True),
+    Column("band", CellKind.TEXT, "Band for its square cut; empty where it can't be cut", True),
+    Column(
+        "standing",
+        CellKind.TEXT,
+        "How good the plan of it is",
+        choices=tuple(one.value for one in PlanStatus),
+    ),
+    Column("pieces_wanted", CellKind.WHOLE, "Pieces asked for"),
+    Column("pieces_planned", CellKind.WHOLE, "Pieces that lie on bars"),
+    Column("bars", CellKind.WHOLE, "Bars and remnants taken"),
+    Column("bars_to_buy", CellKind.WHOLE, "Of these, still to be bought"),
+    Column("yield_percent", CellKind.NUMBER, "Share of the bars' length that becomes pieces"),
+    Column("mass_kg_per_m", CellKind.NUMBER, "Mass of a metre of bar"),
+    Column("sawing_hours", CellKind.NUMBER, "Hours in which the band cuts, likeliest"),
+    Column("sawing_hours_low", CellKind.NUMBER, "The same at its lowest"),
+    Column("sawing_hours_high", CellKind.NUMBER, "The same at its highest"),
+    Column("saw_hours", CellKind.NUMBER, "Hours at the saw with feeding, loading and unloading"),
+    Column("bars_cost", CellKind.NUMBER, "What the bars cost in the plan's own reckoning"),
+    Column("bars_cost_bound", CellKind.NUMBER, "Less than this no plan can cost"),
+    Column("bars_cost_unit", CellKind.TEXT, "In what: a currency, or metres of bar"),
+    Column("first_due", CellKind.DAY, "Day on which the first of its pieces is due", True),
+    Column("unplanned", CellKind.TEXT, "Pieces left out, each with the reason"),
+)
+PIECE_COLUMNS = (
+    Column("group", CellKind.WHOLE, "Number of the group in the plan, from 1"),
+    Column("grade", CellKind.TEXT, "Grade"),
+    Column("section", CellKind.TEXT, "Section"),
+    Column("saw", CellKind.TEXT, "Saw that cuts it"),
+    Column("pattern", CellKind.WHOLE, "Number of the bar's pattern in the group, in the order of cutting"),
+    Column("bars", CellKind.WHOLE, "Equal bars cut in this pattern"),
+    Column("bar", CellKind.TEXT, "Label of the bar, or the rack's entry"),
+    Column("bar_kind", CellKind.TEXT, "What it is", choices=tuple(kind.value for kind in BarKind)),
+    Column("bar_length_mm", CellKind.NUMBER, "Its length"),
+    Column("heat", CellKind.TEXT, "Its heat"),
+    Column("place", CellKind.TEXT, "Where it lies"),
+    Column("facing_mm", CellKind.NUMBER, "Waste of the facing cut at its front"),
+    Column("position", CellKind.WHOLE, "Place of the piece on the bar, from 1 at the front"),
+    Column("mark", CellKind.TEXT, "The piece's mark"),
+    Column("line_id", CellKind.TEXT, "Id of its order line"),
+    Column("length_mm", CellKind.NUMBER, "Its length from long point to long point"),
+    Column("angle_a", CellKind.NUMBER, "Angle of its first end from square as drawn, degrees"),
+    Column("angle_b", CellKind.NUMBER, "Angle of its other end from square as drawn, degrees"),
+    Column("turn", CellKind.TEXT, "How it lies to its drawing", choices=tuple(one.value for one in Turn)),
+    Column("kerf_mm", CellKind.NUMBER, "What its cuts take off the bar"),
+    Column("remnant_mm", CellKind.NUMBER, "What is left of the bar behind its last piece"),
+    Column("remnant_kept", CellKind.FLAG, "Whether that goes back to the rack"),
+)
+
+
+def plan_table(plan: Plan) -> Table:
+    """One row a group."""
+    rows = tuple(_group(number, group) for number, group in enumerate(plan.groups, start=1))
+    return Table("plan", "Plan, group by group", GROUP_COLUMNS, rows)
+
+
+def plan_pieces_table(plan: Plan) -> Table:
+    """One row a piece of each pattern; a pattern is cut ``bars`` times."""
+    rows = tuple(
+        _piece(number, group, pattern, bar, position, piece)
+        for number, group in enumerate(plan.groups, start=1)
+        for pattern, bar in enumerate(group.bars, start=1)
+        for position, piece in enumerate(bar.pieces, start=1)
+    )
+    return Table("plan-pieces", "Plan, piece by piece", PIECE_COLUMNS, rows)
+
+
+def _group(number: int, group: PlanGroup) -> tuple[Cell, ...]:
+    times = group.times
+    return (
+        number,
+        group.grade,
+        group.section.name,
+        group.saw_name or None,
+        group.settings[0].band.id if group.settings else None,
+        group.status.value,
+        group.pieces_wanted,
+        group.pieces_planned,
+        group.bars_used,
+        group.bars_to_buy,
+        group.yield_share * 100,
+        group.mass_kg_per_m,
+        times.sawing_s / 3600,
+        times.sawing_low_s / 3600,
+        times.sawing_high_s / 3600,
+        times.total_s / 3600,
+        group.cost,
+        group.lower_bound,
+        group.cost_unit,
+        group.first_due,
+        "; ".join(_left_out(group)),
+    )
+
+
+def _left_out(group: PlanGroup) -> Iterator[str]:
+    for one in group.unplanned:
+        yield f"{one.count} x {one.mark}: {one.reason}"
+
+
+def _piece(
+    number: int, group: PlanGroup, pattern: int, bar: PlannedBar, position: int, piece: PlannedPiece
+) -> tuple[Cell, ...]:
+    return (
+        number,
+        group.grade,
+        group.section.name,
+        group.saw_name,
+        pattern,
+        bar.times,
+        bar.bar_id,
+        bar.kind.value,
+        mm(bar.length_um),
+        bar.heat,
+        bar.place,
+        mm(bar.facing_um),
+        position,
+        piece.mark,
+        piece.line_id,
+        mm(piece.length_um),
+        float(piece.angle_a_deg),
+        float(piece.angle_b_deg),
+        piece.turn.value,
+        mm(piece.kerf_um),
+        mm(bar.remnant_um),
+        bar.keep,
+    )
