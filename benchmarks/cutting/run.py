@@ -81,6 +81,7 @@ def numbers_of(figures: Figures) -> Numbers:
         return float(getattr(figures, name)[0, 0])
 
     assert figures.power.unit_power is not None
+    kienzle = tuple((float(kc11), float(mc)) for kc11, mc in figures.power.kienzle)
     return Numbers(
         speed_m_per_min=of("speed"),
         mean_mm=of("pitch"),
@@ -97,8 +98,8 @@ def numbers_of(figures: Figures) -> Numbers:
         push_n=min(of("band_n"), of("saw_n")),
         force_ratio=figures.force_ratio,
         feed_most_mm_per_min=of("feed_most"),
-        kienzle=figures.power.kienzle,
-        unit_kw_per_cm3_per_s=figures.power.unit_power,
+        kienzle=kienzle,
+        unit_kw_per_cm3_per_s=float(figures.power.unit_power),
     )
 
 

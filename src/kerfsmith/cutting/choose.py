@@ -56,7 +56,7 @@ def set_cut(
         if isinstance(found, Reckoned):
             return setting_of(grade, found, corrections, condition, hazard_texts)
         refused += found
-    return _cannot(saw, tuple(dict.fromkeys(refused)))
+    return _cannot(saw, tuple({(one.dimension, one.text): one for one in refused}.values()))
 
 
 def best_setting(

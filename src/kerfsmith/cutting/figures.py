@@ -6,18 +6,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
+Number = float | Floats
 
 
 @dataclass(frozen=True, slots=True)
 class PowerFigures:
     """How much power a chip costs, by each method that has figures.
 
-    ``kienzle`` holds (kc1.1 in N/mm2, mc) of each source; ``unit_power`` is kW/(cm3/s). ``wear`` multiplies
-    both. ``lenient`` takes the least demanding method in place of the most demanding one.
+    ``kienzle`` holds (kc1.1 in N/mm2, mc) of each source; ``unit_power`` is kW/(cm3/s). Each is one number,
+    or a column with one for each setting where settings differ in grade. ``wear`` multiplies both.
+    ``lenient`` takes the least demanding method in place of the most demanding one.
     """
 
-    kienzle: tuple[tuple[float, float], ...]
-    unit_power: float | None
+    kienzle: tuple[tuple[Number, Number], ...]
+    unit_power: Number | None
     wear: float = 1.0
     lenient: bool = False
 
@@ -25,6 +27,16 @@ class PowerFigures:
     def known(self) -> bool:
         """Whether any method has figures."""
         return bool(self.kienzle) or self.unit_power is not None
+
+    def take(self, rows: NDArray[np.intp]) -> "PowerFigures":
+        """Those of some settings, repeated as asked."""
+
+        def of(value: Number) -> Number:
+            return value[rows] if isinstance(value, np.ndarray) else value
+
+        pairs = tuple((of(kc11), of(mc)) for kc11, mc in self.kienzle)
+        unit = None if self.unit_power is None else of(self.unit_power)
+        return PowerFigures(pairs, unit, self.wear, self.lenient)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +76,11 @@ class Figures:
         """The figures of some settings, repeated as asked."""
         changed = {name: getattr(self, name)[rows] for name in ARRAYS}
         return Figures(
-            **changed, force_ratio=self.force_ratio, power=self.power, toothed=self.toothed, origin=rows
+            **changed,
+            force_ratio=self.force_ratio,
+            power=self.power.take(rows),
+            toothed=self.toothed,
+            origin=rows,
         )
 
 

@@ -7,7 +7,7 @@ give feed in mm/min shaped (settings, depths). A limit that isn't there is infin
 import numpy as np
 from numpy.typing import NDArray
 
-from kerfsmith.cutting.figures import Figures, Floats, PowerFigures
+from kerfsmith.cutting.figures import Figures, Floats, Number, PowerFigures
 from kerfsmith.cutting.models import gullet, handbook_2020, teeth_in_cut, vdi_3323
 from kerfsmith.cutting.setting import Limit
 from kerfsmith.cutting.work import Chords
@@ -52,14 +52,15 @@ def gullet_feed(figures: Figures, chords: Chords) -> Floats:
 
 
 def rate_feed(figures: Figures, chords: Chords) -> tuple[Floats, NDArray[np.bool_]]:
-    """Feed at the area rate, and where that rate is stretched to keep a chip under the teeth.
+    """Feed at the area rate, and where that rate gives way so that the least chip is kept.
 
-    A chip thinner than the least would rub. The rate then gives way, but no further than the top of its span.
+    A chip thinner than the least would rub. The rate then gives way, but no further than the top of its span;
+    where even that top makes a thinner chip, it is still the rate that rules.
     """
     contact = np.maximum(chords.contact_mm, 1e-12)
     usual, most = figures.rate * 100 / contact, figures.rate_most * 100 / contact
-    stretched = np.minimum(most, figures.chip_least * figures.speed / figures.pitch)
-    return np.maximum(usual, stretched), stretched > usual
+    kept = figures.chip_least * figures.speed / figures.pitch
+    return np.maximum(usual, np.minimum(most, kept)), (kept > usual) & (kept <= most)
 
 
 def power_feed(figures: Figures, chords: Chords, power_kw: Floats) -> Floats:
@@ -78,7 +79,7 @@ def power_feed(figures: Figures, chords: Chords, power_kw: Floats) -> Floats:
     return best
 
 
-def _kienzle_feed(figures: Figures, chords: Chords, power_kw: Floats, kc11: float, mc: float) -> Floats:
+def _kienzle_feed(figures: Figures, chords: Chords, power_kw: Floats, kc11: Number, mc: Number) -> Floats:
     """Solve kc1.1 max(h, h0)^-mc W k vf wear = P for vf, exactly on either side of h0."""
     chip_mm_per_feed = figures.pitch / (figures.speed * 1000.0)
     load = power_kw * (KW_MM2_MIN / (kc11 * figures.power.wear)) / figures.kerf
@@ -89,7 +90,7 @@ def _kienzle_feed(figures: Figures, chords: Chords, power_kw: Floats, kc11: floa
     return np.where(thin * chip_mm_per_feed <= vdi_3323.LEAST_CHIP_MM, thin, thick)
 
 
-def _unit_power_feed(figures: Figures, chords: Chords, power_kw: Floats, unit: float) -> Floats:
+def _unit_power_feed(figures: Figures, chords: Chords, power_kw: Floats, unit: Number) -> Floats:
     """Solve Kp C(h) W k vf wear = P for vf through C(h) h."""
     chip_mm_per_feed = figures.pitch / (figures.speed * 1000.0)
     load = power_kw * (60_000.0 / (unit * figures.power.wear)) / figures.kerf * chip_mm_per_feed
@@ -110,8 +111,8 @@ def allowed_feed(figures: Figures, chords: Chords) -> tuple[Floats, Ints]:
     rule = np.where(few, ORDER.index(Limit.TEETH_IN_CUT), ORDER.index(Limit.GREATEST_CHIP))
     if figures.toothed:
         feed, rule = _least(feed, rule, gullet_feed(figures, chords), ORDER.index(Limit.GULLET))
-    rate, stretched = rate_feed(figures, chords)
-    named = np.where(stretched, ORDER.index(Limit.LEAST_CHIP), ORDER.index(Limit.AREA_RATE))
+    rate, kept = rate_feed(figures, chords)
+    named = np.where(kept, ORDER.index(Limit.LEAST_CHIP), ORDER.index(Limit.AREA_RATE))
     feed, rule = _least(feed, rule, rate, named)
     if figures.power.known:
         cap, which = power_cap(figures)
@@ -128,13 +129,13 @@ def pieces(figures: Figures, chords: Chords, feed: Floats, rule: Ints) -> Ints:
     """A number that changes wherever feed over depth changes its formula, so that no kink goes unseen.
 
     Beside the limit itself these are the power method that demands most, the stretch of its chip table,
-    and whether a rate that gives way for the chip has come to its top.
+    and whether the rate is the usual one or has given way for the chip up to its top.
     """
     found = rule
-    stretched = rule == ORDER.index(Limit.LEAST_CHIP)
-    if stretched.any():
-        at_top = figures.rate_most * 100 / np.maximum(chords.contact_mm, 1e-12) <= feed * (1 + 1e-12)
-        found = np.where(stretched & at_top, -1, found)
+    by_rate = rule == ORDER.index(Limit.AREA_RATE)
+    if by_rate.any():
+        above = feed * chords.contact_mm > figures.rate * (100 * (1 + 1e-9))
+        found = np.where(by_rate & above, -1, found)
     by_power = (rule >= ORDER.index(Limit.MOTOR_POWER)) & (rule <= ORDER.index(Limit.SAW_FORCE))
     if not by_power.any():
         return found

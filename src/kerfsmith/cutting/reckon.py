@@ -72,7 +72,7 @@ def reckon(
     figures = figures_for(grade, work, saw, (one,), corrections, condition)
     law = law_for(saw.feed_control, figures, work, coarse, share=one.feed_share)
     found = passage(figures, work, coarse, law)
-    chords = work.nodes(coarse, _slice_nodes(work, coarse))
+    chords = work.nodes(coarse, slice_nodes(work, coarse))
     feed, rule = law(figures, chords)
     ends = [
         _seconds(grade, work, saw, one, corrections, condition, outlook)
@@ -83,7 +83,7 @@ def reckon(
     return Reckoned(work, saw, one, figures, law, chords, feed, rule, found, seconds)
 
 
-def _slice_nodes(work: Work, coarse_mm: float) -> int:
+def slice_nodes(work: Work, coarse_mm: float) -> int:
     """Slices for each smooth stretch, so that there are some :data:`SLICES` in all."""
     stretches = work.panels(coarse_mm, LEAST_SLICE_NODES)[0].size
     return max(LEAST_SLICE_NODES, round(SLICES / stretches) - 2)

@@ -77,8 +77,12 @@ def power_figures(
 
 def break_in_for(grade: Grade, corrections: Corrections) -> BreakIn:
     """How a new band is run in for this grade: gently in easy metal, firmly where it work-hardens."""
-    hard = grade.work_hardens or grade.family in ("nickel", "cobalt", "titanium", "stainless")
-    return corrections.break_in_hard if hard else corrections.break_in_easy
+    return corrections.break_in_hard if runs_in_firmly(grade) else corrections.break_in_easy
+
+
+def runs_in_firmly(grade: Grade) -> bool:
+    """Whether a new band must bite from the start, lest the metal harden under it."""
+    return grade.work_hardens or grade.family in ("nickel", "cobalt", "titanium", "stainless")
 
 
 def base_rate(grade: Grade, band: Band) -> Figure | None:
@@ -146,13 +150,57 @@ def figures_for(
     condition: Condition,
     outlook: Outlook = Outlook.USUAL,
 ) -> Figures:
-    """The numbers for several tries at once; all must be toothed or all grit."""
-    share = rate_share(grade, work, corrections, condition, outlook)
-    most_share = rate_share(grade, work, corrections, condition, Outlook.FAST)
+    """The numbers for several tries of one grade at once; all must be toothed or all grit."""
+    cases = tuple((grade, one) for one in tries)
+    power = power_figures(grade, corrections, condition, outlook)
+    return _figures(cases, power, work, saw, corrections, condition, outlook)
+
+
+def figures_of(
+    cases: tuple[tuple[Grade, Try], ...],
+    work: Work,
+    saw: SawSheet,
+    corrections: Corrections,
+    condition: Condition,
+    outlook: Outlook = Outlook.USUAL,
+) -> Figures:
+    """The numbers for tries in several grades, all toothed or all grit, whose power is told by as many
+    methods (see :func:`methods_of`).
+    """
+    each = [power_figures(grade, corrections, condition, outlook) for grade, _ in cases]
+    pairs = zip(*(one.kienzle for one in each), strict=True)
+    units = [one.unit_power for one in each if one.unit_power is not None]
+    power = PowerFigures(
+        tuple((column(*(kc11 for kc11, _ in source)), column(*(mc for _, mc in source))) for source in pairs),
+        column(*map(float, units)) if units else None,
+        each[0].wear,
+        each[0].lenient,
+    )
+    return _figures(cases, power, work, saw, corrections, condition, outlook)
+
+
+def methods_of(grade: Grade) -> tuple[int, bool]:
+    """By how many sources of Kienzle's law, and whether by unit power, a grade's power is told."""
+    return len(grade.kienzle), bool(grade.unit_power)
+
+
+def _figures(
+    cases: tuple[tuple[Grade, Try], ...],
+    power: PowerFigures,
+    work: Work,
+    saw: SawSheet,
+    corrections: Corrections,
+    condition: Condition,
+    outlook: Outlook,
+) -> Figures:
+    tries = [one for _, one in cases]
     ratio = feed_force.WORN if condition.band is BandState.WORN else feed_force.SHARP
-    chips = [_chip_span(grade, corrections, condition, outlook) for _ in tries]
+    chips = [_chip_span(grade, corrections, condition, outlook) for grade, _ in cases]
     eta = pick_of((gullet.FILL[0], sum(gullet.FILL) / 2, gullet.FILL[1]), outlook)
-    rates = [_rates(grade, one, share, most_share, outlook) for one in tries]
+    shares = _rate_shares(tuple(grade for grade, _ in cases), work, corrections, condition, outlook)
+    rates = [_rates(grade, one, *share, outlook) for (grade, one), share in zip(cases, shares, strict=True)]
+    sizes = {(one.band.width_mm, one.band.thickness_mm): one.band for one in tries}
+    bears = {size: band_bears_n(saw, work, band, outlook) for size, band in sizes.items()}
     pitches = [one.band.pitch for one in tries]
     return Figures(
         speed=column(*(one.speed_m_per_min for one in tries)),
@@ -165,15 +213,30 @@ def figures_for(
         chip_least=column(*(least for least, _ in chips)),
         chip_most=column(*(most for _, most in chips)),
         fill_most=column(*(eta for _ in tries)),
-        bulking=column(*(pick_against(grade.chip_bulking, outlook) for _ in tries)),
-        band_n=column(*(band_bears_n(saw, work, one.band, outlook) for one in tries)),
+        bulking=column(*(pick_against(grade.chip_bulking, outlook) for grade, _ in cases)),
+        band_n=column(*(bears[one.band.width_mm, one.band.thickness_mm] for one in tries)),
         motor_kw=column(*(saw.motor_kw * saw.drive_efficiency for _ in tries)),
         saw_n=column(*(saw.feed_force_max_n for _ in tries)),
         feed_most=column(*(saw.feed_max_mm_per_min for _ in tries)),
         force_ratio=pick_of((ratio[2], ratio[1], ratio[0]), outlook),
-        power=power_figures(grade, corrections, condition, outlook),
+        power=power,
         toothed=tries[0].band.pitch is not None,
     )
+
+
+def _rate_shares(
+    grades: tuple[Grade, ...], work: Work, corrections: Corrections, condition: Condition, outlook: Outlook
+) -> list[tuple[float, float]]:
+    """Share of the area rate left for each grade, as told and at its fast end."""
+    found: dict[bool, tuple[float, float]] = {}
+    for grade in grades:
+        firmly = runs_in_firmly(grade)
+        if firmly not in found:
+            found[firmly] = (
+                rate_share(grade, work, corrections, condition, outlook),
+                rate_share(grade, work, corrections, condition, Outlook.FAST),
+            )
+    return [found[runs_in_firmly(grade)] for grade in grades]
 
 
 def _rates(grade: Grade, one: Try, share: float, most_share: float, outlook: Outlook) -> tuple[float, float]:

@@ -7,6 +7,7 @@ from kerfsmith.catalog.band import Band
 from kerfsmith.catalog.figure import Confidence
 from kerfsmith.catalog.saw import FeedControl
 from kerfsmith.cutting.models.teeth_in_cut import TeethClass
+from kerfsmith.shop.factors import Factor, Measure
 from kerfsmith.units.told import Told
 
 
@@ -145,6 +146,23 @@ class CutSetting:
     life_area_cm2: tuple[float, float, float] | None = None
     """Low, usual and high area that the band cuts in its life at this speed; None where no figure is known.
     """
+    factors: tuple[Factor, ...] = ()
+    """What the shop's records have put on ``cut_seconds`` and ``life_area_cm2``, accepted by a person."""
+
+    @property
+    def published_seconds(self) -> float:
+        """``cut_seconds`` by the published figures, without what the records put on them."""
+        return self.cut_seconds / next(
+            (one.value for one in self.factors if one.measure is Measure.CUT_TIME), 1.0
+        )
+
+    @property
+    def published_life_cm2(self) -> float | None:
+        """The usual life by the published figures; None where none is known."""
+        if self.life_area_cm2 is None:
+            return None
+        factor = next((one.value for one in self.factors if one.measure is Measure.BAND_LIFE), 1.0)
+        return self.life_area_cm2[1] / factor
 
 
 @dataclass(frozen=True, slots=True)

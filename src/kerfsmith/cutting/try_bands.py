@@ -42,6 +42,27 @@ def first_that_cuts(
 ) -> Reckoned | tuple[Misfit, ...]:
     """The first band in order of preference with a setting, or what stood against each."""
     refusals = Refusals({})
+    for band in bands_to_try(grade, work, saw, bands, corrections, band_id, refusals):
+        speed = band_speed(grade, work, band, saw, corrections, condition)
+        asked = speed_m_per_min if speed_m_per_min is not None else speed.used
+        if refuse_speed(grade, saw, speed, asked, speed_m_per_min is not None, refusals):
+            continue
+        found = reckon(grade, work, saw, Try(band, speed, asked, feed_share), corrections, condition)
+        if not refuse_feed(saw, float(found.feed.min()), refusals):
+            return found
+    return tuple(refusals.found.values())
+
+
+def bands_to_try(
+    grade: Grade,
+    work: Work,
+    saw: SawSheet,
+    bands: Sequence[Band],
+    corrections: Corrections,
+    band_id: str | None,
+    refusals: Refusals,
+) -> list[Band]:
+    """The bands that can cut this work on this saw at all, best first; notes why where there is none."""
     fitting = bands_on(saw, bands, band_id, refusals)
     suited = [band for band in fitting if suits(grade, band)]
     if fitting and not suited:
@@ -61,18 +82,10 @@ def first_that_cuts(
         refusals.add(
             "pitch", wanted, finest, "TPI", text, "a saw that takes finer bands, or a filler in the tube"
         )
-    for band in sorted(fine, key=lambda each: by_the_book(grade, work, each, corrections)):
-        speed = band_speed(grade, work, band, saw, corrections, condition)
-        asked = speed_m_per_min if speed_m_per_min is not None else speed.used
-        if _refuse_speed(grade, saw, speed, asked, speed_m_per_min is not None, refusals):
-            continue
-        found = reckon(grade, work, saw, Try(band, speed, asked, feed_share), corrections, condition)
-        if not _refuse_feed(saw, float(found.feed.min()), refusals):
-            return found
-    return tuple(refusals.found.values())
+    return sorted(fine, key=lambda each: by_the_book(grade, work, each, corrections))
 
 
-def _refuse_speed(
+def refuse_speed(
     grade: Grade, saw: SawSheet, speed: Speed, asked: float, is_asked: bool, refusals: Refusals
 ) -> bool:
     """Whether a band speed can't be run: outside the saw's range, too fast for the grade, or a fire."""
@@ -95,7 +108,7 @@ def _refuse_speed(
     return False
 
 
-def _refuse_feed(saw: SawSheet, slowest: float, refusals: Refusals) -> bool:
+def refuse_feed(saw: SawSheet, slowest: float, refusals: Refusals) -> bool:
     """Whether the saw can't feed as slowly as the cut needs where it is hardest."""
     least = saw.feed_min_mm_per_min
     if slowest >= least * (1 - 1e-9):

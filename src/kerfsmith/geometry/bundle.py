@@ -97,8 +97,8 @@ def bundle(
     """The outline of ``count`` bars, lowest row first; bars touch and don't overlap.
 
     ``columns`` is how many lie in the lowest row (about square when not given, but so that no round rolls
-    off; all in a 'row'), ``lie`` how each lies. Raises InvalidValue for a pattern the section isn't bundled in or numbers below 1, UnknownName
-    for an unknown lie.
+    off; all in a 'row'), ``lie`` how each lies. Raises InvalidValue for a pattern the section
+    isn't bundled in or numbers below 1, UnknownName for an unknown lie.
     """
     if pattern not in patterns_for(shape):
         raise InvalidValue(f"a {shape.kind} isn't bundled in the pattern {pattern!r}")

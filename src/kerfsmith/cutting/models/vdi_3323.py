@@ -54,16 +54,20 @@ def specific_force(chip_mm: float, kc11_n_per_mm2: float, mc: float) -> Estimate
     return Estimate(value, inside, "" if inside else "extrapolated from turning at 0.1 to 1 mm")
 
 
-def specific_forces(chip_mm: NDArray[np.float64], kc11_n_per_mm2: float, mc: float) -> NDArray[np.float64]:
+def specific_forces(
+    chip_mm: NDArray[np.float64],
+    kc11_n_per_mm2: float | NDArray[np.float64],
+    mc: float | NDArray[np.float64],
+) -> NDArray[np.float64]:
     """:func:`specific_force` for many chips at once, without the word on its range.
 
     Parameters
     ----------
     chip_mm : ndarray
         Chip thickness, [mm]
-    kc11_n_per_mm2 : float
+    kc11_n_per_mm2 : float or ndarray
         Specific force at a chip of 1 mm by 1 mm, [N/mm^2]
-    mc : float
+    mc : float or ndarray
         Slope, [-]
 
     Returns
@@ -73,4 +77,5 @@ def specific_forces(chip_mm: NDArray[np.float64], kc11_n_per_mm2: float, mc: flo
 
     References: [1]_, [2]_.
     """
-    return kc11_n_per_mm2 * np.maximum(chip_mm, LEAST_CHIP_MM) ** -mc
+    forces: NDArray[np.float64] = kc11_n_per_mm2 * np.maximum(chip_mm, LEAST_CHIP_MM) ** -mc
+    return forces
