@@ -7,7 +7,7 @@ from decimal import Decimal
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.cutting.setting import CutSetting
 from kerfsmith.planning.plan import PlanGroup, PlannedBar, PlannedPiece
-from kerfsmith.planning.times import cuts_of_bar, idle_seconds_per_cut, index_seconds
+from kerfsmith.planning.times import cuts_of_bar, idle_seconds_per_cut, index_factor, index_seconds
 from kerfsmith.units.length import um_to_mm
 
 Spread = tuple[float, float, float]
@@ -54,6 +54,7 @@ def part_work(group: PlanGroup, saw: SawSheet) -> GroupWork:
     """Part the group's work among its lines, in the order in which they first come up."""
     lines: dict[str, LineWork] = {}
     facing: dict[float, int] = {}
+    factor = index_factor(group.factors)
     for bar in group.bars:
         own = [angle for piece in bar.pieces for angle in _own_cuts(piece)]
         every = cuts_of_bar(bar)
@@ -61,14 +62,14 @@ def part_work(group: PlanGroup, saw: SawSheet) -> GroupWork:
             facing[every[0]] = facing.get(every[0], 0) + bar.times
         for piece in bar.pieces:
             before = lines.get(piece.line_id, LineWork(piece.line_id))
-            lines[piece.line_id] = _with_piece(before, piece, bar, saw)
+            lines[piece.line_id] = _with_piece(before, piece, bar, saw, factor)
     bars = sum(bar.times for bar in group.bars)
     return GroupWork(
         lines=tuple(lines.values()),
         facing_cuts=facing,
         bars=bars,
         loading_s=bars * saw.cycle.load_bar_s,
-        facing_s=sum(facing.values()) * idle_seconds_per_cut(saw),
+        facing_s=sum(facing.values()) * idle_seconds_per_cut(saw) * factor,
     )
 
 
@@ -80,7 +81,9 @@ def sawing_seconds(cuts: Mapping[float, int], settings: Mapping[float, CutSettin
     return low, likely, high
 
 
-def _with_piece(line: LineWork, piece: PlannedPiece, bar: PlannedBar, saw: SawSheet) -> LineWork:
+def _with_piece(
+    line: LineWork, piece: PlannedPiece, bar: PlannedBar, saw: SawSheet, factor: float
+) -> LineWork:
     cuts = dict(line.cuts)
     own = _own_cuts(piece)
     for angle in own:
@@ -91,7 +94,7 @@ def _with_piece(line: LineWork, piece: PlannedPiece, bar: PlannedBar, saw: SawSh
         pieces=line.pieces + bar.times,
         consumed_um=line.consumed_um + bar.times * piece.taken_um,
         cuts=cuts,
-        feeding_s=line.feeding_s + bar.times * feeding,
+        feeding_s=line.feeding_s + bar.times * feeding * factor,
         unloading_s=line.unloading_s + bar.times * saw.cycle.unload_piece_s,
     )
 

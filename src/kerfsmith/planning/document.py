@@ -8,6 +8,7 @@ from kerfsmith.cutting.setting import CutSetting
 from kerfsmith.cutting.trade_off import Alternative, TradeOff
 from kerfsmith.errors import Finding
 from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar, PlanStatus
+from kerfsmith.shop.factors import Factor
 from kerfsmith.units.length import um_to_mm
 
 STATUS_WORDS = {
@@ -88,6 +89,24 @@ def group_document(group: PlanGroup) -> dict[str, Any]:
             for tried in group.tried
         ],
         "notes": list(group.notes),
+        "factors": [factor_document(factor) for factor in group.factors],
+    }
+
+
+def factor_document(factor: Factor) -> dict[str, Any]:
+    """What the shop's records put on a published figure; an empty field of its scope stands for any."""
+    scope = factor.scope
+    return {
+        "measure": factor.measure.value,
+        "grade": scope.grade,
+        "saw": scope.saw,
+        "section_kind": scope.section_kind,
+        "band": scope.band_kind,
+        "factor": factor.value,
+        "low": factor.low,
+        "high": factor.high,
+        "records": factor.count,
+        "frozen": factor.frozen,
     }
 
 

@@ -8,6 +8,7 @@ from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.material import Grade
 from kerfsmith.errors import Finding
 from kerfsmith.nesting.result import Result, Status
+from kerfsmith.planning.factored import says
 from kerfsmith.planning.lay_bars import MILLION
 from kerfsmith.planning.lay_group import Effort, Laid, lay_group
 from kerfsmith.planning.pick_saw import Trial, kg_per_m, try_saws
@@ -76,7 +77,7 @@ def plan_group(task: GroupTask, catalog: Catalog, rules: ShopRules, effort: Effo
     """
     work = task.work
     grade = catalog.find_grade(work.grade)
-    trials = try_saws(work, grade, catalog, task.bars)
+    trials = try_saws(work, grade, catalog, task.bars, rules.factors)
     fitting = [trial for trial in trials if trial.fits]
     if not fitting:
         nearest = min(trials, key=lambda trial: len(trial.misfits), default=None)
@@ -111,11 +112,12 @@ def _group(work: Work, grade: Grade, trials: Sequence[Trial], laid: Laid, result
         bound_source=result.bound_source,
         pieces_wanted=work.pieces,
         unplanned=(*laid.left_out, *_unplanned(work, laid, result)),
-        times=group_times(laid.bars, settings, best.saw),
+        times=group_times(laid.bars, settings, best.saw, best.factors),
         mass_kg_per_m=kg_per_m(work, grade),
         first_due=work.first_due,
         tried=tuple(trial.tried() for trial in trials),
-        notes=laid.notes,
+        notes=(*laid.notes, *map(says, best.factors)),
+        factors=best.factors,
     )
 
 

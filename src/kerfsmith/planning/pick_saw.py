@@ -9,9 +9,11 @@ from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.cutting.choose import set_cut
 from kerfsmith.cutting.setting import CannotCut, CutSetting, Misfit
 from kerfsmith.geometry.measures import mass_kg_per_m
+from kerfsmith.planning.factored import factors_used, with_factors
 from kerfsmith.planning.plan import SawTried
-from kerfsmith.planning.times import idle_seconds_per_cut, index_seconds
+from kerfsmith.planning.times import idle_seconds_per_cut, index_factor, index_seconds
 from kerfsmith.planning.work import Work
+from kerfsmith.shop.factors import NO_FACTORS, Factor, Factors
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.units.length import UM_PER_MM, um_to_mm
@@ -29,6 +31,7 @@ class Trial:
     hours: float
     cost: float
     mass_kg_per_m: float
+    factors: tuple[Factor, ...] = ()
 
     @property
     def fits(self) -> bool:
@@ -47,13 +50,17 @@ class Trial:
         )
 
 
-def try_saws(work: Work, grade: Grade, catalog: Catalog, bars: Sequence[Bar]) -> tuple[Trial, ...]:
+def try_saws(
+    work: Work, grade: Grade, catalog: Catalog, bars: Sequence[Bar], factors: Factors = NO_FACTORS
+) -> tuple[Trial, ...]:
     """Every saw of the catalog tried for ``work``: those that fit first, the cheapest hours at the top."""
-    trials = [_try(work, grade, saw, catalog, bars) for saw in catalog.saws]
+    trials = [_try(work, grade, saw, catalog, bars, factors) for saw in catalog.saws]
     return tuple(sorted(trials, key=lambda trial: (not trial.fits, trial.cost, trial.hours, trial.saw.id)))
 
 
-def _try(work: Work, grade: Grade, saw: SawSheet, catalog: Catalog, bars: Sequence[Bar]) -> Trial:
+def _try(
+    work: Work, grade: Grade, saw: SawSheet, catalog: Catalog, bars: Sequence[Bar], factors: Factors
+) -> Trial:
     settings: list[CutSetting] = []
     misfits: list[Misfit] = []
     for angle_deg in work.angles_deg:
@@ -69,7 +76,7 @@ def _try(work: Work, grade: Grade, saw: SawSheet, catalog: Catalog, bars: Sequen
         if isinstance(answer, CannotCut):
             misfits += [misfit for _, found in answer.misfits for misfit in found]
         else:
-            settings.append(answer)
+            settings.append(with_factors(answer, grade, work.section, factors))
     mass_per_m = kg_per_m(work, grade)
     within = [shortened(bar, saw, mass_per_m) for bar in bars]
     loadable = tuple(bar for bar in within if not bar_misfits(bar, saw, mass_per_m))
@@ -78,8 +85,9 @@ def _try(work: Work, grade: Grade, saw: SawSheet, catalog: Catalog, bars: Sequen
     misfits += _short_pieces(work, saw)
     if misfits:
         return Trial(saw, (), (), tuple(dict.fromkeys(misfits)), 0.0, 0.0, mass_per_m)
-    hours = sum(_line_seconds(line, saw, settings) for line in work.lines) / 3600
-    return Trial(saw, tuple(settings), loadable, (), hours, hours * saw.rate_per_hour, mass_per_m)
+    used = factors_used(settings, grade, work.section, factors)
+    hours = sum(_line_seconds(line, saw, settings, used) for line in work.lines) / 3600
+    return Trial(saw, tuple(settings), loadable, (), hours, hours * saw.rate_per_hour, mass_per_m, used)
 
 
 def kg_per_m(work: Work, grade: Grade) -> float:
@@ -156,8 +164,11 @@ def _short_pieces(work: Work, saw: SawSheet) -> list[Misfit]:
     return [Misfit("piece length", longest_mm, saw.min_work_mm, "mm", Told(text), Told(remedy))]
 
 
-def _line_seconds(line: OrderLine, saw: SawSheet, settings: Sequence[CutSetting]) -> float:
+def _line_seconds(
+    line: OrderLine, saw: SawSheet, settings: Sequence[CutSetting], factors: Sequence[Factor]
+) -> float:
     by_angle = {setting.angle_deg: setting for setting in settings}
     ends = [line.angle_a_deg, line.angle_b_deg] if line.is_mitred else [0.0]
-    sawing = sum(by_angle[abs(end)].cut_seconds + idle_seconds_per_cut(saw) for end in ends)
-    return line.quantity * (sawing + index_seconds(saw, um_to_mm(line.length_um)) + saw.cycle.unload_piece_s)
+    sawing = sum(by_angle[abs(end)].cut_seconds for end in ends)
+    feeding = len(ends) * idle_seconds_per_cut(saw) + index_seconds(saw, um_to_mm(line.length_um))
+    return line.quantity * (sawing + index_factor(factors) * feeding + saw.cycle.unload_piece_s)

@@ -8,6 +8,7 @@ from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.setting import CutSetting, Misfit
 from kerfsmith.errors import Finding, InvalidValue
 from kerfsmith.nesting.ends import Turn
+from kerfsmith.shop.factors import Factor
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.units.told import Told
 
@@ -176,6 +177,8 @@ class PlanGroup:
     first_due: date | None
     tried: tuple[SawTried, ...]
     notes: tuple[Told, ...] = ()
+    factors: tuple[Factor, ...] = ()
+    """What the shop's records put on its times and band lives, accepted by a person before it was made."""
 
     @property
     def pieces_planned(self) -> int:

@@ -1,10 +1,11 @@
 """Hours of one group: sawing from the cutting engine, the rest from the saw sheet's cycle."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.cutting.setting import CutSetting
 from kerfsmith.planning.plan import GroupTimes, PlannedBar
+from kerfsmith.shop.factors import Factor, Measure
 from kerfsmith.units.length import um_to_mm
 
 
@@ -22,12 +23,21 @@ def idle_seconds_per_cut(saw: SawSheet) -> float:
     return cycle.clamp_s + cycle.approach_mm / cycle.approach_mm_per_s + cycle.head_return_s
 
 
+def index_factor(factors: Iterable[Factor]) -> float:
+    """What the records put on the time of feeding and clamping; 1 where nothing was accepted."""
+    return next((one.value for one in factors if one.measure is Measure.INDEX_TIME), 1.0)
+
+
 def group_times(
-    bars: Sequence[PlannedBar], settings: Mapping[float, CutSetting], saw: SawSheet
+    bars: Sequence[PlannedBar],
+    settings: Mapping[float, CutSetting],
+    saw: SawSheet,
+    factors: Sequence[Factor] = (),
 ) -> GroupTimes:
     """Time of all bars of a group.
 
-    ``settings`` maps a head angle to its setting.
+    ``settings`` maps a head angle to its setting, whose times have their factor in them already; of
+    ``factors`` the one on feeding is used.
     """
     sawing = [0.0, 0.0, 0.0]
     indexing = unloading = 0.0
@@ -47,7 +57,7 @@ def group_times(
         sawing_s=sawing[0],
         sawing_low_s=sawing[1],
         sawing_high_s=sawing[2],
-        indexing_s=indexing,
+        indexing_s=indexing * index_factor(factors),
         loading_s=loading,
         unloading_s=unloading,
     )

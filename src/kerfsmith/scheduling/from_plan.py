@@ -32,6 +32,7 @@ from kerfsmith.scheduling.problem import (
 )
 from kerfsmith.scheduling.shifts import Clock
 from kerfsmith.scheduling.unattended import Part, UnattendedRules, judge_unattended
+from kerfsmith.shop.factors import Factor
 from kerfsmith.units.length import um_to_mm
 
 
@@ -185,7 +186,7 @@ def _option(group: PlanGroup, saw: SawOnFloor, asked: _Asked, verdict: Unattende
     for place, end in pairwise(places):
         bars = single[place:end]
         hand_s = rules.first_piece_s if place == 0 else 0.0
-        load = load_of(bars, settings, saw.sheet, tick_s, hand_s)
+        load = load_of(bars, settings, saw.sheet, tick_s, hand_s, group.factors)
         if place < in_saw:
             load = replace(load, crane=0, hand=max(1, load.hand))
         load = replace(load, wanted=_wanted(bars, asked.dues))
@@ -206,13 +207,14 @@ def load_of(
     saw: SawSheet,
     tick_s: int,
     hand_s: float,
+    factors: Sequence[Factor] = (),
 ) -> Load:
     """Some bars brought together: loading by crane, then a person for ``hand_s`` of the cutting, then the
     rest.
 
     The likeliest sawing time. Each part is rounded up so that the whole is less than a tick too long.
     """
-    times = group_times(bars, settings, saw)
+    times = group_times(bars, settings, saw, factors)
     crane = ceil(times.loading_s / tick_s)
     whole = max(crane + 1, ceil(times.total_s / tick_s))
     hand = min(whole - crane, ceil(hand_s / tick_s))

@@ -117,6 +117,10 @@ class Factors:
         return max(fitting, key=lambda one: one.scope.narrowness, default=None)
 
 
+NO_FACTORS = Factors()
+"""Published figures alone."""
+
+
 def in_force(decisions: Iterable[FactorDecided]) -> Factors:
     """The factors that hold after ``decisions``, oldest first."""
     held: dict[tuple[Measure, Scope], Factor | None] = {}

@@ -1,0 +1,98 @@
+"""What the shop's own records put on a setting's time and band life, as far as a person accepted it."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from kerfsmith.catalog.figure import Confidence
+from kerfsmith.catalog.material import Grade
+from kerfsmith.catalog.section import Section
+from kerfsmith.cutting.setting import CutSetting, Reason
+from kerfsmith.shop.factors import Factor, Factors, Measure, Scope
+from kerfsmith.units.told import Told
+
+_ABOUT = {Measure.CUT_TIME: "cut time", Measure.BAND_LIFE: "band life", Measure.INDEX_TIME: "cut time"}
+
+
+def work_of(setting: CutSetting, grade: Grade, section: Section) -> Scope:
+    """The scope of one setting's work."""
+    return Scope(grade.name, setting.saw, section.shape.kind, setting.band.id)
+
+
+def with_factors(setting: CutSetting, grade: Grade, section: Section, factors: Factors) -> CutSetting:
+    """The setting with its times and band life multiplied by the narrowest factors that take its work in.
+
+    Feed and speed stay: the factor says what the same setting comes to on this saw. Low and high are the
+    published ones multiplied by the factor where it is no surer, else the factor's own interval. A setting
+    that has factors already is returned as it is.
+    """
+    if setting.factors:
+        return setting
+    work = work_of(setting, grade, section)
+    time, life = (factors.for_work(measure, work) for measure in (Measure.CUT_TIME, Measure.BAND_LIFE))
+    used = tuple(one for one in (time, life) if one is not None)
+    if not used:
+        return setting
+    reasons = (*(_reason(factor) for factor in used), *setting.reasons)
+    changed = replace(setting, factors=used, reasons=reasons)
+    if time is not None:
+        low, usual, high = _spread(
+            (setting.cut_seconds_low, setting.cut_seconds, setting.cut_seconds_high), time
+        )
+        changed = replace(changed, cut_seconds_low=low, cut_seconds=usual, cut_seconds_high=high)
+    if life is not None and setting.life_area_cm2 is not None:
+        changed = replace(changed, life_area_cm2=_spread(setting.life_area_cm2, life))
+    return changed
+
+
+def factors_used(
+    settings: Sequence[CutSetting], grade: Grade, section: Section, factors: Factors
+) -> tuple[Factor, ...]:
+    """Every factor that a group's times rest on: those of its settings, and the one on feeding."""
+    used = dict.fromkeys(factor for setting in settings for factor in setting.factors)
+    for setting in settings[:1]:
+        feeding = factors.for_work(Measure.INDEX_TIME, work_of(setting, grade, section))
+        if feeding is not None:
+            used[feeding] = None
+    return tuple(used)
+
+
+def says(factor: Factor) -> Told:
+    """A sentence for page and ticket."""
+    scope = factor.scope
+    about = ", ".join(_named(scope))
+    told = "frozen" if factor.frozen else "learned"
+    return Told(
+        f"{factor.measure} {factor.value:.2f} × the published figure ({factor.low:.2f} to "
+        f"{factor.high:.2f}), {told} from {factor.count} records{f' of {about}' if about else ''}"
+    )
+
+
+def _named(scope: Scope) -> Iterable[str]:
+    if scope.grade:
+        yield f"grade {scope.grade}"
+    if scope.saw:
+        yield f"saw {scope.saw}"
+    if scope.section_kind:
+        yield f"{scope.section_kind} sections"
+    if scope.band_kind:
+        yield f"band {scope.band_kind}"
+
+
+def _reason(factor: Factor) -> Reason:
+    return Reason(
+        _ABOUT[factor.measure],
+        says(factor),
+        "figure = published figure × factor",
+        "this shop's cut log",
+        "accepted by a person on the page of what was learned",
+        Confidence.SHOP,
+    )
+
+
+def _spread(published: tuple[float, float, float], factor: Factor) -> tuple[float, float, float]:
+    low, usual, high = published
+    return (
+        max(low * factor.value, usual * factor.low),
+        usual * factor.value,
+        min(high * factor.value, usual * factor.high),
+    )
