@@ -71,7 +71,9 @@ class MemoryBackstage:
     def rack(self) -> Rack:
         return self.bars
 
-    def read_upload(self, kind: UploadKind, file: str, data: bytes) -> UploadRead:
+    def read_upload(
+        self, kind: UploadKind, file: str, data: bytes, others: Sequence[tuple[str, bytes]] = ()
+    ) -> UploadRead:
         unsure = b"?" in data
         columns = (
             Column(0, "Pos", ("SP-1", "SP-2"), "mark", True),

@@ -195,8 +195,13 @@ class Backstage(Protocol):
     def rack(self) -> Rack:
         """All bars on the rack."""
 
-    def read_upload(self, kind: UploadKind, file: str, data: bytes) -> UploadRead:
-        """Read a file and hold it until it is kept. Raises nothing for what is in it: that makes findings."""
+    def read_upload(
+        self, kind: UploadKind, file: str, data: bytes, others: Sequence[tuple[str, bytes]] = ()
+    ) -> UploadRead:
+        """Read a file and hold it until it is kept. Raises nothing for what is in it: that makes findings.
+
+        NC files make an order as well: one, an archive, or several at once (``others``: name and bytes).
+        """
 
     def read_again(self, upload_id: str, fields: Mapping[int, str], unit: str) -> UploadRead | None:
         """Read a held file with columns as a person named them; None where it is no longer held."""

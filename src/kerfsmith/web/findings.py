@@ -11,10 +11,11 @@ _KIND = {Severity.ERROR: "left out", Severity.WARNING: "kept, look at it", Sever
 
 @dataclass(frozen=True, slots=True)
 class FindingRow:
-    """One finding, ready to be read."""
+    """One finding, ready to be read; ``file`` is told only where the findings speak of several."""
 
     severity: str
     kind: str
+    file: str
     row: str
     field: str
     read: str
@@ -23,12 +24,15 @@ class FindingRow:
 
 
 def finding_rows(findings: Iterable[Finding]) -> tuple[FindingRow, ...]:
-    """Findings in the order of their rows, those without a row first."""
-    ordered = sorted(findings, key=lambda finding: (finding.row or 0, finding.field or ""))
+    """Findings file by file in the order of their rows, those without a row first."""
+    found = tuple(findings)
+    files = {file: place for place, file in enumerate(dict.fromkeys(finding.file for finding in found))}
+    ordered = sorted(found, key=lambda finding: (files[finding.file], finding.row or 0, finding.field or ""))
     return tuple(
         FindingRow(
             severity=str(finding.severity),
             kind=_KIND[finding.severity],
+            file=finding.file if len(files) > 1 else "",
             row="" if finding.row is None else str(finding.row),
             field=(finding.field or "").replace("_", " "),
             read=finding.read,
@@ -40,13 +44,15 @@ def finding_rows(findings: Iterable[Finding]) -> tuple[FindingRow, ...]:
 
 
 def findings_words(findings: Iterable[Finding]) -> str:
-    """How many rows were left out and how many are to be looked at."""
+    """How many rows (of NC files how many files) were left out, and how many are to be looked at."""
     found = tuple(findings)
-    errors = {(finding.file, finding.row) for finding in found if finding.is_error}
+    # An NC file holds one part: whatever is wrong in it, the file is left out, and not a row.
+    by_file = any(finding.code.startswith("nc-") for finding in found)
+    errors = {(finding.file, not by_file and finding.row) for finding in found if finding.is_error}
     others = len(found) - sum(finding.is_error for finding in found)
     told = []
     if errors:
-        told.append(f"{plural(len(errors), 'row')} left out")
+        told.append(f"{plural(len(errors), 'file' if by_file else 'row')} left out")
     if others:
         told.append(f"{plural(others, 'thing')} to look at")
     return ", ".join(told) or "nothing amiss"

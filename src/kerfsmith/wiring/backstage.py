@@ -79,9 +79,11 @@ class ShopBackstage:
         """All bars on the rack."""
         return self._records.rack()
 
-    def read_upload(self, kind: UploadKind, file: str, data: bytes) -> UploadRead:
-        """Read a file and hold it until it is kept."""
-        return self._uploads.take(kind, file, data)
+    def read_upload(
+        self, kind: UploadKind, file: str, data: bytes, others: Sequence[tuple[str, bytes]] = ()
+    ) -> UploadRead:
+        """Read a file, or several NC files, and hold what is read until it is kept."""
+        return self._uploads.take(kind, ((file, data), *others))
 
     def read_again(self, upload_id: str, fields: Mapping[int, str], unit: str) -> UploadRead | None:
         """Read a held file with its columns as a person named them."""
@@ -90,6 +92,11 @@ class ShopBackstage:
     def upload(self, upload_id: str) -> UploadRead | None:
         """A held file as read last."""
         return self._uploads.get(upload_id)
+
+    def held_order(self, upload_id: str) -> Order | None:
+        """The cut list of a held file."""
+        read = self._uploads.get(upload_id)
+        return read.order if read is not None else None
 
     def keep_upload(self, upload_id: str, *, by: str) -> str | None:
         """Put what was good of a held file on the book or the rack."""

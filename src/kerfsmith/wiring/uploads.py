@@ -13,7 +13,7 @@ from kerfsmith.shop.order import Order
 from kerfsmith.shop.rack import Rack
 from kerfsmith.units.length import Unit
 from kerfsmith.web.backstage import Column, UploadKind, UploadRead
-from kerfsmith.wiring.reading import read_order_bytes, read_rack_bytes
+from kerfsmith.wiring.reading import read_nc_files, read_order_bytes, read_rack_bytes
 
 MOST_HELD = 50
 """Files held at once; the oldest goes when one more comes."""
@@ -24,10 +24,14 @@ FIELD_WORDS = {
 """The fields a column can hold, each with the words a person reads."""
 
 
+Files = tuple[tuple[str, bytes], ...]
+"""Name and bytes of each file that was sent at once: one list, or any number of NC files."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Held:
     read: UploadRead
-    data: bytes
+    files: Files
 
 
 class Uploads:
@@ -39,9 +43,9 @@ class Uploads:
         self._held: OrderedDict[str, _Held] = OrderedDict()
         self._lock = threading.Lock()
 
-    def take(self, kind: UploadKind, file: str, data: bytes) -> UploadRead:
-        """Read a file and hold it."""
-        return self._hold(self._read(secrets.token_urlsafe(12), kind, file, data, None, None), data)
+    def take(self, kind: UploadKind, files: Files) -> UploadRead:
+        """Read what was sent and hold it."""
+        return self._hold(self._read(secrets.token_urlsafe(12), kind, files, None, None), files)
 
     def again(self, upload_id: str, fields: Mapping[int, str], unit: str) -> UploadRead | None:
         """Read a held file with its columns as a person named them."""
@@ -54,8 +58,7 @@ class Uploads:
             told = {name: None for name, _ in held.read.fields}
             told |= {name: index for index, name in fields.items() if name}
         bare = Unit(unit) if unit else None
-        read = self._read(upload_id, held.read.kind, held.read.file, held.data, told, bare)
-        return self._hold(read, held.data)
+        return self._hold(self._read(upload_id, held.read.kind, held.files, told, bare), held.files)
 
     def get(self, upload_id: str) -> UploadRead | None:
         """A held file as read last."""
@@ -67,9 +70,9 @@ class Uploads:
         with self._lock:
             self._held.pop(upload_id, None)
 
-    def _hold(self, read: UploadRead, data: bytes) -> UploadRead:
+    def _hold(self, read: UploadRead, files: Files) -> UploadRead:
         with self._lock:
-            self._held[read.id] = _Held(read, data)
+            self._held[read.id] = _Held(read, files)
             while len(self._held) > MOST_HELD:
                 self._held.popitem(last=False)
         return read
@@ -78,14 +81,18 @@ class Uploads:
         self,
         upload_id: str,
         kind: UploadKind,
-        file: str,
-        data: bytes,
+        files: Files,
         columns: Mapping[str, str | int | None] | None,
         bare: Unit | None,
     ) -> UploadRead:
         order, rack = None, None
+        file, data = files[0]
         if kind is UploadKind.ORDER:
-            order_read = read_order_bytes(file, data, self._catalog, bare=bare, columns=columns)
+            if len(files) > 1:
+                order_read = read_nc_files(files, self._catalog)
+                file = f"{file} and {len(files) - 1} more"
+            else:
+                order_read = read_order_bytes(file, data, self._catalog, bare=bare, columns=columns)
             match, findings = order_read.columns, order_read.findings
             lines = tuple(replace(line, id=f"{upload_id}:{line.id}") for line in order_read.lines)
             order = Order(id=upload_id, name=file, lines=lines)

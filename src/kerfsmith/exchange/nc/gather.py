@@ -58,7 +58,11 @@ def gather(files: Iterable[tuple[str, bytes]]) -> tuple[tuple[NcFile, ...], tupl
         )
         found = []
     elif not found:
-        told.append(_finding("nc-none", "holds no NC file", "Send the folder that holds the NC files", ""))
+        told.append(
+            _finding(
+                "nc-none", "holds no NC file", "Send NC files or a ZIP of them; cut lists go one by one", ""
+            )
+        )
     return tuple(found), tuple(told)
 
 

@@ -11,6 +11,8 @@ from kerfsmith.web.pages.sign_in.gate import name_of
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, link
 
+MOST_FILES = 1000
+"""Files sent at once: as many as a form may have parts; more go into an archive."""
 BY = "desk"
 """Who asks, where the face keeps no people."""
 
@@ -29,15 +31,18 @@ def routes(sheets: Sheets) -> APIRouter:
         )
 
     @router.post("/uploads")
-    def upload(kind: Annotated[UploadKind, Form()], file: Annotated[UploadFile, File()]) -> RedirectResponse:
-        read = backstage.read_upload(kind, file.filename or "unnamed file", file.file.read())
+    def upload(
+        kind: Annotated[UploadKind, Form()], file: Annotated[list[UploadFile], File(max_length=MOST_FILES)]
+    ) -> RedirectResponse:
+        first, *others = [(each.filename or "unnamed file", each.file.read()) for each in file]
+        read = backstage.read_upload(kind, *first, others)
         return RedirectResponse(link("uploads", read.id), status_code=303)
 
     @router.get("/uploads/{upload_id}", response_class=HTMLResponse)
     def look(request: Request, upload_id: str) -> HTMLResponse:
         read = _held(backstage.upload(upload_id))
         under = "/orders" if read.kind is UploadKind.ORDER else "/rack"
-        page = upload_page(read, sheets.reading(request))
+        page = upload_page(read, sheets.reading(request), priced=sheets.has("quotes"))
         block = sheets.block(request, f"File {read.file}", page.question, under=under)
         return sheets.show("orders/upload.html", block, page)
 

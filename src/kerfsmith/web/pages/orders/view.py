@@ -9,6 +9,7 @@ from kerfsmith.web.backstage import Column, UploadKind, UploadRead
 from kerfsmith.web.findings import FindingRow, finding_rows, findings_words
 from kerfsmith.web.reading import Reading, plural
 from kerfsmith.web.sheet import link
+from kerfsmith.web.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +64,7 @@ class UploadPage:
     """A file as it was read, before it is kept.
 
     ``sure`` lets it be kept; ``asks`` lays the columns open because something is to be said first.
+    ``price_href`` leads to a quote of its lines, "" where none are made.
     """
 
     question: str
@@ -75,11 +77,13 @@ class UploadPage:
     words: str
     keeps: bool
     keep_label: str
+    has_columns: bool
     columns: tuple[ColumnRow, ...]
     fields: tuple[tuple[str, str], ...]
     findings: tuple[FindingRow, ...]
     findings_words: str
     lines: tuple[LineRow, ...]
+    price_href: str = ""
 
 
 def orders_page(orders: Sequence[Order], findings: Sequence[Finding], reading: Reading) -> OrdersPage:
@@ -91,7 +95,7 @@ def orders_page(orders: Sequence[Order], findings: Sequence[Finding], reading: R
     )
 
 
-def upload_page(read: UploadRead, reading: Reading) -> UploadPage:
+def upload_page(read: UploadRead, reading: Reading, *, priced: bool = False) -> UploadPage:
     """A file that is held: what it is taken for and what was found in it."""
     lines = read.order.lines if read.order else ()
     good = len(lines) if read.kind is UploadKind.ORDER else len(read.rack.bars) if read.rack else 0
@@ -108,15 +112,19 @@ def upload_page(read: UploadRead, reading: Reading) -> UploadPage:
         words=f"{many} can be used; {findings_words(read.findings)}.",
         keeps=good > 0,
         keep_label=f"Keep {many}",
+        has_columns=bool(read.columns) or read.needs_unit,
         columns=tuple(map(_column_row, read.columns)),
         fields=read.fields,
         findings=finding_rows(read.findings),
         findings_words=findings_words(read.findings),
         lines=tuple(line_row(line, reading) for line in lines),
+        price_href=f"/quotes/new?upload={read.id}" if priced and lines else "",
     )
 
 
 def _question(read: UploadRead, good: int) -> str:
+    if not good and not read.columns:
+        return say("Why can nothing of it be used?")
     if not read.sure or (not good and not read.needs_unit):
         return "Which column is which?"
     if read.needs_unit:
