@@ -206,7 +206,7 @@ def test_pages_work_without_script(browser: Browser, served: Served) -> None:
         assert "2.36" in page.locator("#answer").inner_text()
         assert "section=round" in page.url
     with opened(browser, served, "/", script=False) as page:
-        page.locator("summary").first.click()
+        page.locator("main summary").first.click()
         assert page.locator("details[open] .reasons").first.is_visible()
 
 
