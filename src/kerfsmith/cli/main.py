@@ -277,8 +277,22 @@ def demo(
     return DONE
 
 
+def _keep_stdout_clean() -> None:
+    """Answers go out as before; what a solver written in C prints on its own account goes nowhere.
+
+    The integer solver prints a line of its own now and then, whatever it was told, and would spoil the JSON.
+    """
+    answers = sys.__stdout__
+    if answers is None or sys.stdout is not answers:
+        return
+    out = os.dup(answers.fileno())
+    os.dup2(os.open(os.devnull, os.O_WRONLY), answers.fileno())
+    sys.stdout = os.fdopen(out, "w", encoding=answers.encoding, errors=answers.errors)
+
+
 def run() -> None:
     """Entry of the installed command."""
+    _keep_stdout_clean()
     try:
         code = app(result_action="return_value", exit_on_error=False)
     except CycloptsError:
