@@ -2,22 +2,16 @@
 
 from collections.abc import Iterator
 from dataclasses import asdict
-from decimal import Decimal
 
-from kerfsmith.costing.price import Price
 from kerfsmith.costing.quote import Quote, QuoteLine
-from kerfsmith.costing.reckoning import Basis, Cost, Reckoning
-from kerfsmith.costing.shown import apportioned, rounded
+from kerfsmith.costing.unfolded import amount_words, between_words, unfold
 from kerfsmith.errors import InvalidValue
-from kerfsmith.paper.quote_page import BreakRow, QuotePage, QuoteRow, ReckoningRow, Unfolded
+from kerfsmith.paper.quote_page import BreakRow, QuotePage, QuoteRow
 from kerfsmith.paper.typeset import typeset
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.units.length import Measure
-from kerfsmith.units.money import Money
-from kerfsmith.units.show import show_length, show_money
+from kerfsmith.units.show import show_length
 from kerfsmith.units.told import in_measure
-
-DECIMALS = Decimal("0.0001")
 
 
 def quote_pdf(quote: Quote, *, shop: str, measure: Measure, paper: str, inside: bool = False) -> bytes:
@@ -50,7 +44,7 @@ def quote_page(quote: Quote, *, shop: str, measure: Measure, inside: bool = Fals
             _row(number, line, measure, firm=terms.firm and not inside)
             for number, line in enumerate(quote.lines, start=1)
         ),
-        total=_amount(quote.total),
+        total=amount_words(quote.total),
         not_offered=tuple(
             f"{left.count} × {left.line.mark} ({left.line.grade}, {left.line.section.name}, "
             f"{show_length(left.line.length_um, measure)}): {in_measure(left.reason, measure)}"
@@ -60,7 +54,9 @@ def quote_page(quote: Quote, *, shop: str, measure: Measure, inside: bool = Fals
         exclusions=terms.exclusions,
         notes=terms.notes,
         inside=quote.inside if inside else (),
-        unfolded=tuple(_unfolded(number, line) for number, line in enumerate(quote.lines, 1))
+        unfolded=tuple(
+            unfold(f"{number}  {line.line.mark}", line.price) for number, line in enumerate(quote.lines, 1)
+        )
         if inside
         else (),
     )
@@ -76,15 +72,15 @@ def _row(number: int, offered: QuoteLine, measure: Measure, *, firm: bool) -> Qu
         remark="; ".join(_remarks(line, measure)),
         due=line.due.isoformat() if line.due else "",
         count=str(price.count),
-        each=_amount(price.each),
-        between="" if firm else _between(price),
-        total=_amount(price.total),
+        each=amount_words(price.each),
+        between="" if firm else between_words(price),
+        total=amount_words(price.total),
         breaks=tuple(
             BreakRow(
                 str(one.count),
-                _amount(one.each),
-                "" if firm else _between(one),
-                _amount(one.total),
+                amount_words(one.each),
+                "" if firm else between_words(one),
+                amount_words(one.total),
                 one.count == price.count,
             )
             for one in offered.breaks
@@ -102,68 +98,3 @@ def _remarks(line: OrderLine, measure: Measure) -> Iterator[str]:
         yield line.order
     if line.notes:
         yield line.notes
-
-
-def _between(price: Price) -> str:
-    return f"between {_amount(price.each_span.low)} and {_amount(price.each_span.high)}"
-
-
-def _amount(money: Money) -> str:
-    """The amount without its currency, which the heading names."""
-    return show_money(rounded(money)).rsplit(" ", 1)[0]
-
-
-def _unfolded(number: int, offered: QuoteLine) -> Unfolded:
-    price = offered.price
-    span, far = price.reckoning.span, price.reckoning.extremes
-    return Unfolded(
-        title=f"{number}  {offered.line.mark}",
-        price=f"{price.count} × {_amount(price.each)} = {_amount(price.total)}",
-        shares=tuple(
-            dict.fromkeys(
-                leaf.how.share_text
-                for leaf in price.reckoning.leaves()
-                if leaf.how is not None and leaf.how.share_text
-            )
-        ),
-        rows=tuple(_rows(price.reckoning, rounded(price.total), 0)),
-        causes=tuple(
-            (sway.cause.value, _signed(-sway.down, price), _signed(sway.up, price))
-            for sway in price.reckoning.sways
-        ),
-        ends=f"together between {_amount(span.low)} and {_amount(span.high)}; "
-        f"all at their ends at once between {_amount(far.low)} and {_amount(far.high)}",
-    )
-
-
-def _signed(amount: Decimal, price: Price) -> str:
-    text = _amount(Money(amount, price.total.currency))
-    return text.replace("-", "−") if amount < 0 else f"+{text}"
-
-
-def _rows(cost: Cost, shown: Money, depth: int) -> Iterator[ReckoningRow]:
-    """The parts under a cost, each made to fit the sum above it (largest remainder)."""
-    amounts = apportioned(shown, [part.amount for part in cost.parts])
-    for part, amount in zip(cost.parts, amounts, strict=True):
-        how = _how(part.how) if part.how is not None else ""
-        basis = "; ".join(_based(one) for one in part.how.basis) if part.how is not None else ""
-        name = "cost" if depth == 0 and part.parts else part.name
-        yield ReckoningRow(depth, name, how, basis, _amount(amount).replace("-", "−"))
-        if part.parts:
-            yield from _rows(part, amount, depth + 1)
-
-
-def _based(basis: Basis) -> str:
-    """A basis in words; what the shop hasn't set itself is told as the house's."""
-    return f"{basis.text} (house figure)" if basis.source == "house" else basis.text
-
-
-def _how(how: Reckoning) -> str:
-    text = f"{_figure(how.quantity)} {how.unit} × {_figure(how.rate.amount)}"
-    return text if how.share == 1 else f"{text} × {how.share:.1%}"
-
-
-def _figure(value: Decimal) -> str:
-    """To four places at most."""
-    text = f"{value.quantize(DECIMALS):f}".rstrip("0").rstrip(".")
-    return text.replace("-", "−") if text not in ("", "-0") else "0"

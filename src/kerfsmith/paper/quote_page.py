@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from kerfsmith.costing.unfolded import Unfolded
+
 
 @dataclass(frozen=True, slots=True)
 class BreakRow:
@@ -29,31 +31,6 @@ class QuoteRow:
     between: str
     total: str
     breaks: tuple[BreakRow, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class ReckoningRow:
-    """One line of a cost unfolded: ``depth`` from 0, how it is reckoned, on what basis, and its amount."""
-
-    depth: int
-    name: str
-    how: str
-    basis: str
-    amount: str
-
-
-@dataclass(frozen=True, slots=True)
-class Unfolded:
-    """One line offered, unfolded into its reckoning."""
-
-    title: str
-    price: str
-    shares: tuple[str, ...]
-    """What the line's shares of the run are taken by."""
-    rows: tuple[ReckoningRow, ...]
-    causes: tuple[tuple[str, str, str], ...]
-    """Cause, by how much it may bring the line down, and up."""
-    ends: str
 
 
 @dataclass(frozen=True, slots=True)

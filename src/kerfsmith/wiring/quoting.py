@@ -2,7 +2,7 @@
 
 import time
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import Path
@@ -16,7 +16,7 @@ from kerfsmith.costing.rates_reading import read_rates
 from kerfsmith.errors import Finding, Severity
 from kerfsmith.paper.quote import quote_pdf
 from kerfsmith.planning.lay_group import Effort
-from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
+from kerfsmith.planning.make_plan import GroupRunner, in_turn, make_plan, tasks_of
 from kerfsmith.planning.plan import Plan, PlanStatus
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, Rack
@@ -83,27 +83,31 @@ def quote_files(
     )
     if not cost.lines and not cost.uncosted:
         return FileQuote(None, cost, made, made.findings)
-    desk = _Desk(made.catalog, bars, rules, rates, terms, seconds, seed)
+    effort = Effort(seconds, seed, time.monotonic, lambda: False)
+    desk = QuoteDesk(
+        made.catalog, bars, rates, terms.certificates, in_turn(made.catalog, rules, effort), seed
+    )
     breaks = desk.breaks(made.order.lines, cost, quantities) if quantities else {}
-    quote = make_quote(cost, rates, terms, breaks=breaks, inside=_standing(made.plan))
+    quote = make_quote(cost, rates, terms, breaks=breaks, inside=standing(made.plan))
     return FileQuote(quote, cost, made, made.findings)
 
 
 @dataclass(frozen=True, slots=True)
-class _Desk:
-    """What break points are planned and costed with."""
+class QuoteDesk:
+    """What lines are planned and costed with. ``step`` is called after each plan."""
 
     catalog: Catalog
     bars: tuple[Bar, ...]
-    rules: ShopRules
     rates: Rates
-    terms: QuoteTerms
-    seconds: float
+    certificates: bool
+    runner: GroupRunner
     seed: int
+    step: Callable[[], None] = lambda: None
 
     def breaks(
         self, lines: Sequence[OrderLine], cost: PlanCost, quantities: Sequence[int]
     ) -> Mapping[str, tuple[Price, ...]]:
+        """Prices of each costed line at ``quantities`` and at its own."""
         found = {}
         for one in cost.lines:
             others = [quantity for quantity in quantities if quantity != one.pieces]
@@ -112,18 +116,20 @@ class _Desk:
         return found
 
     def plan(self, lines: Sequence[OrderLine]) -> Plan:
-        effort = Effort(self.seconds, self.seed, time.monotonic, lambda: False)
-        run = in_turn(self.catalog, self.rules, effort)
+        """The lines planned as if they came in."""
         tasks = tasks_of(lines, Rack(self.bars))
-        return make_plan(tasks, run, plan_id="break", name="break point", seed=self.seed)
+        made = make_plan(tasks, self.runner, plan_id="break", name="break point", seed=self.seed)
+        self.step()
+        return made
 
     def cost(self, plan: Plan, lines: Sequence[OrderLine]) -> PlanCost:
+        """The plan of the lines costed."""
         return cost_plan(
-            plan, lines, self.catalog, self.rates, rack=self.bars, certificates=self.terms.certificates
+            plan, lines, self.catalog, self.rates, rack=self.bars, certificates=self.certificates
         )
 
 
-def _standing(plan: Plan) -> tuple[str, ...]:
+def standing(plan: Plan) -> tuple[str, ...]:
     """How sure it is that the bars reckoned with are the best possible."""
     good = [group for group in plan.groups if group.status is PlanStatus.GOOD]
     return tuple(
