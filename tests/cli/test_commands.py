@@ -235,7 +235,7 @@ def test_one_cut_offers_what_to_choose_from(capsys: pytest.CaptureFixture[str]) 
     assert named.keys() == {"quickest", "cheapest", "safest"}
     assert named["quickest"]["cut_seconds"] == min(one["cut_seconds"] for one in front)
     assert named["cheapest"]["cost"] == min(one["cost"] for one in front)
-    assert named["safest"]["strain"] == min(one["strain"] for one in front)
+    assert named["safest"]["risk"] == min(one["risk"] for one in front)
     for one in [*front, *answer["trade_off"]["by_band"]]:
         assert one["cut_seconds_low"] <= one["cut_seconds"] <= one["cut_seconds_high"]
         assert one["cost_low"] <= one["cost"] <= one["cost_high"]
@@ -249,7 +249,7 @@ def test_one_cut_offers_what_to_choose_from(capsys: pytest.CaptureFixture[str]) 
 
 
 @pytest.mark.parametrize(
-    ("name", "measure"), [("quickest", "cut_seconds"), ("cheapest", "cost"), ("safest", "strain")]
+    ("name", "measure"), [("quickest", "cut_seconds"), ("cheapest", "cost"), ("safest", "risk")]
 )
 def test_what_is_chosen_is_set(name: str, measure: str, capsys: pytest.CaptureFixture[str]) -> None:
     words = ("cut", "--grade", "A36", "--section", "W12X26", "--choose", name, "--json")

@@ -1,5 +1,6 @@
 """Laws that hold for every section and every set of figures, on random ones."""
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -170,3 +171,19 @@ def test_a_change_of_formula_between_two_nodes_is_found_more_than_once() -> None
         coarse = passage(figs, of, COARSE, per_panel=8).minutes[0]
         fine = passage(figs, of, COARSE, per_panel=40).minutes[0]
         assert coarse == pytest.approx(fine, rel=1e-5)
+
+
+@pytest.mark.parametrize("pattern", ["7 in hexagonal rows", "7 in staggered rows", "7 in one row"])
+def test_where_two_rows_touch_a_bundle_is_entered_like_each_bar_alone(pattern: str) -> None:
+    """At the plane where rounds of two rows touch their chords vanish, yet no edge drops into a gullet there.
+
+    The least count of teeth in the bundle is that of one bar: its chord one gullet (0.4 p) in, 2 sqrt(d (D - d)).
+    """
+    bars, alone = work(Round(40), pattern, bundle=7), work(Round(40))
+    depth = 0.4 * COARSE
+    least = 2 * math.sqrt(depth * (40 - depth))
+    for one in (bars, alone):
+        nodes = one.nodes(COARSE)
+        assert nodes.share_mm.min() == pytest.approx(least, rel=1e-9)
+    if "one row" not in pattern:
+        assert bars.nodes(COARSE).contact_mm.size > alone.nodes(COARSE).contact_mm.size

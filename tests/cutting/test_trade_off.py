@@ -3,11 +3,13 @@
 from itertools import product
 
 import pytest
+from tests.cutting.rig import work
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.check import breaches
 from kerfsmith.cutting.choose import set_cut
+from kerfsmith.cutting.risk import BURNING_ROOM, risk_of
 from kerfsmith.cutting.setting import CannotCut, CutSetting
 from kerfsmith.cutting.trade_off import TradeOff, alternatives
 from kerfsmith.geometry.shapes import Round, RoundTube, Shape, Square
@@ -38,7 +40,7 @@ def test_no_alternative_on_the_front_beats_another(
     catalog: Catalog, grade: str, shape: Shape, saw: str
 ) -> None:
     front = _offer(catalog, grade, shape, saw).front
-    weighed = [(a.seconds, a.cost.total if a.cost else a.seconds, a.strain) for a in front]
+    weighed = [(a.seconds, a.cost.total if a.cost else a.seconds, a.risk.share) for a in front]
     for first, second in product(weighed, weighed):
         if first != second:
             assert any(a < b * (1 + 1e-9) for a, b in zip(first, second, strict=True))
@@ -55,7 +57,7 @@ def test_the_named_ones_are_least_in_what_they_are_named_for(
     assert cheapest is not None
     assert cheapest.total == pytest.approx(min(costs))
     assert cheapest.low <= cheapest.total <= cheapest.high
-    assert offer.named("safest").strain == pytest.approx(min(a.strain for a in offer.front), abs=1e-6)
+    assert offer.named("safest").risk.share == pytest.approx(min(a.risk.share for a in offer.front), abs=1e-6)
 
 
 @pytest.mark.parametrize(("grade", "shape", "saw"), CASES)
@@ -103,3 +105,26 @@ def test_work_that_does_not_fit_is_told(catalog: Catalog) -> None:
         catalog.corrections,
     )
     assert isinstance(found, CannotCut)
+
+
+def test_the_safest_magnesium_makes_a_chip_and_stays_off_the_speed_that_burns(catalog: Catalog) -> None:
+    """T.O. 1-1A-9, para 4-21: coarse feed, never let the tool rub; trouble from 500 to 700 surface ft/min."""
+    grade = catalog.find_grade("AZ31B")
+    safest = _offer(catalog, "AZ31B", Round(80), "light-metal").named("safest")
+    strain, rubbing, teeth, fire = safest.risk.shares
+    assert safest.risk.share == max(safest.risk.shares)
+    assert rubbing <= 1
+    chip = BURNING_ROOM * grade.chip_um.low / rubbing
+    assert chip > 1.5 * grade.chip_um.low
+    assert fire == pytest.approx(safest.speed_m_per_min / (700 * 0.3048), rel=1e-3)
+    assert 0 < strain < 1
+    assert 0 < teeth < 0.5
+
+
+def test_risk_is_the_largest_of_its_shares_by_hand(catalog: Catalog) -> None:
+    """304 hardens under a rubbing band: least chip 1.5 times over the mean chip, one tooth over those there."""
+    grade, band = catalog.find_grade("304"), catalog.find_band("B34-3/4")
+    of = work(Square(25.4))
+    found = risk_of(grade, of, band, 0.4, 3 * grade.chip_um.low, 40.0)
+    assert found.shares == pytest.approx((0.4, 1.5 / 3, 1 / 3, 0.0))
+    assert (found.by, found.share) == ("rubbing", pytest.approx(0.5))

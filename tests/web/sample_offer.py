@@ -7,6 +7,7 @@ from tests.web import sample
 from kerfsmith.catalog.figure import Confidence
 from kerfsmith.cutting.life import CutCost, LifeSpan
 from kerfsmith.cutting.mechanics import BandReport
+from kerfsmith.cutting.risk import Risk
 from kerfsmith.cutting.setting import CutSetting, Reason
 from kerfsmith.cutting.trade_off import Alternative, TradeOff
 from kerfsmith.units.told import Told, quantity
@@ -26,6 +27,7 @@ def alternative(
         seconds_low=seconds * 0.8,
         seconds_high=seconds * 1.2,
         strain=strain,
+        risk=Risk(strain, "strain", (strain, 0.2, 0.3, 0.0)),
         life=LifeSpan(20_000, 40_000, 60_000),
         cost=None if cost is None else CutCost(cost * 0.7, cost * 0.2, cost * 0.1, cost * 0.8, cost * 1.2),
         names=names,

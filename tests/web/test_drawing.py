@@ -196,7 +196,7 @@ def test_a_trade_off_without_cost_or_of_one_place_is_drawn() -> None:
         for x, y, r in _circles(drawn):
             assert r <= x <= 1000 - r
             assert r <= y <= 400 - r
-    assert ">strain, %</text>" in trade_off_picture([_mark("1", 40, None, 1.0)], "EUR", "k")
+    assert ">risk, %</text>" in trade_off_picture([_mark("1", 40, None, 1.0)], "EUR", "k")
 
 
 def test_words_beside_marks_never_lie_on_each_other() -> None:

@@ -173,7 +173,7 @@ def test_a_place_on_the_front_is_asked_for_by_slider_or_link(
     assert shop.asked[-1].saw == "north"
     assert 'name="choose" min="1" max="4" step="1" value="3"' in html
     assert html.count('class="place is-shown"') == 1
-    assert "place 3 of 4: 1 min 05 s, 1.33 EUR, strain 70 %" in html
+    assert "place 3 of 4: 1 min 05 s, 1.33 EUR, risk 70 %" in html
     assert "Back to the setting by the book" in html
     part = client.get("/cut", params=asked, headers={"HX-Request": "true"}).text
     assert "<html" not in part

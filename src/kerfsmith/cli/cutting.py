@@ -144,6 +144,6 @@ def _print_trade_off(answer: CutAnswer) -> None:
         one = answer.trade_off.named(name)
         cost = f"{one.cost.total:.2f} a cut, " if one.cost else ""
         print(
-            f"  {name:<10}{show_seconds(one.seconds)}, {cost}{one.strain:.0%} of what tooth, gullet, band "
-            f"and motor bear: {one.band.id}"
+            f"  {name:<10}{show_seconds(one.seconds)}, {cost}risk {one.risk.share:.0%}, by {one.risk.by} "
+            f"(tooth, gullet, band and motor bear {one.strain:.0%}): {one.band.id}"
         )

@@ -248,7 +248,7 @@ def _stripping(case: _Case, least: float, most: float, coarse_mm: float) -> Iter
     The count is taken anew for a single bar: one gullet in at the top and the bottom of the work.
     """
     cols = case.claim.columns
-    if case.claim.bundle == 1:
+    if len(case.scan.outline.bodies) == 1:
         gullet_mm = min(gullet.DEPTH_SHARE * coarse_mm, case.scan.depth_mm / 2)
         inner = np.clip(cols.depth_mm, gullet_mm, case.scan.depth_mm - gullet_mm)
         met, _, number = _met(case.scan, inner.tobytes())

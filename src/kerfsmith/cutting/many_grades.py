@@ -14,6 +14,7 @@ from kerfsmith.catalog.corrections import Corrections
 from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.catalog.section import Section
+from kerfsmith.cutting.candidates import suits
 from kerfsmith.cutting.condition import AS_USUAL, Condition
 from kerfsmith.cutting.control import law_for
 from kerfsmith.cutting.figures import Figures, Floats
@@ -72,8 +73,9 @@ class _Desk:
     angle_deg: float
     bundle: int
     _fits: dict[str, tuple[Fit, ...]] = field(default_factory=dict)
-    _orders: dict[tuple[str, bool], list[Work]] = field(default_factory=dict)
-    _bands: dict[tuple[str, bool, str], tuple[list[Band], Refusals]] = field(default_factory=dict)
+    _suited: dict[str, tuple[bool, ...]] = field(default_factory=dict)
+    _orders: dict[tuple[bool, ...], list[Work]] = field(default_factory=dict)
+    _bands: dict[tuple[tuple[bool, ...], str], tuple[list[Band], Refusals]] = field(default_factory=dict)
 
     def fits(self, grade: Grade) -> tuple[Fit, ...]:
         """How the section lies on the saw: no bar is weighed, so it goes by the group alone."""
@@ -88,9 +90,15 @@ class _Desk:
             )
         return self._fits[grade.group]
 
+    def kind(self, grade: Grade) -> tuple[bool, ...]:
+        """What the order of lies and bands goes by: which bands suit the grade, and whether it is soft."""
+        if grade.group not in self._suited:
+            self._suited[grade.group] = tuple(suits(grade, band) for band in self.bands)
+        return (*self._suited[grade.group], grade.soft_gummy)
+
     def works(self, grade: Grade) -> list[Work]:
-        """The works to try, in order: it goes by the group and whether it is soft."""
-        key = (grade.group, grade.soft_gummy)
+        """The works to try, in order, for a grade that the saw takes."""
+        key = self.kind(grade)
         if key not in self._orders:
             able = [fit.work for fit in self.fits(grade) if fit.fits]
             self._orders[key] = in_order(
@@ -99,11 +107,14 @@ class _Desk:
         return self._orders[key]
 
     def bands_for(self, grade: Grade, work: Work) -> tuple[list[Band], Refusals]:
-        """The bands to try, in order, by group and softness."""
-        key = (grade.group, grade.soft_gummy, work.lie)
+        """The bands to try, in order."""
+        key = (self.kind(grade), work.lie)
         if key not in self._bands:
             refusals = Refusals({})
             order = bands_to_try(grade, work, self.saw, self.bands, self.corrections, None, refusals)
+            if not order:
+                # What stands in the way may be told of the grade's own group.
+                return order, refusals
             self._bands[key] = order, refusals
         return self._bands[key]
 

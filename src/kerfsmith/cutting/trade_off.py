@@ -16,6 +16,7 @@ from kerfsmith.cutting.fit import ways_to_fit
 from kerfsmith.cutting.life import CutCost, LifeSpan, band_life, cut_cost
 from kerfsmith.cutting.models.taylor_1907 import EXPONENT
 from kerfsmith.cutting.reckon import reckon
+from kerfsmith.cutting.risk import Risk, risk_of, shares
 from kerfsmith.cutting.set_up import Try
 from kerfsmith.cutting.setting import CannotCut, CutSetting
 from kerfsmith.cutting.speed import band_speed
@@ -29,7 +30,7 @@ FEED_SHARES = (1.0, 0.85, 0.7, 0.5)
 
 FRONT_MOST = 12
 TOLD_APART = 0.02
-"""Share by which two places of the front differ in time, cost or strain, or one of them isn't shown."""
+"""Share by which two places of the front differ in time, cost or risk, or one of them isn't shown."""
 
 SLOWEST_FALL = 0.75
 """Power of the feed with which force and motor power fall at least: 1 - mc, with mc no more than 0.25 or so.
@@ -41,8 +42,8 @@ class Alternative:
     """One setting among others: ask :func:`kerfsmith.cutting.choose.set_cut` for the whole of it.
 
     ``seconds`` has its interval in ``seconds_low`` and ``seconds_high``. ``strain`` is the largest share of
-    what edge, gullets, band and motor bear, 1 is the limit. ``cost`` is None where no band life is known.
-    ``names`` are "quickest", "cheapest", "safest".
+    what edge, gullets, band and motor bear, 1 is the limit; ``risk`` weighs rubbing, teeth in a wall and fire
+    beside it. ``cost`` is None where no band life is known. ``names`` are "quickest", "cheapest", "safest".
     """
 
     band: Band
@@ -53,6 +54,7 @@ class Alternative:
     seconds_low: float
     seconds_high: float
     strain: float
+    risk: Risk
     life: LifeSpan | None
     cost: CutCost | None
     names: tuple[str, ...] = ()
@@ -65,7 +67,7 @@ class Alternative:
 
 @dataclass(frozen=True, slots=True)
 class TradeOff:
-    """The alternatives that nothing beats in time, cost and strain at once, quickest first.
+    """The alternatives that nothing beats in time, cost and risk at once, quickest first.
 
     ``tried`` counts the settings compared; ``by_band`` has each band's quickest, best first.
     """
@@ -88,7 +90,7 @@ class _Table:
     share: Floats
     seconds: Floats
     cost: Floats
-    strain: Floats
+    risk: Floats
 
 
 def alternatives(
@@ -106,8 +108,8 @@ def alternatives(
 ) -> TradeOff | CannotCut:
     """Compare every band that runs on the saw at ``speeds`` speeds and some shares of the allowed feed.
 
-    Quickest takes least time, cheapest least money (saw time, band worn and changed), safest the least strain
-    that still keeps a chip under the teeth. Cost needs the saw's rate and a known band life; without
+    Quickest takes least time, cheapest least money (saw time, band worn and changed), safest the least
+    risk (see :mod:`kerfsmith.cutting.risk`). Cost needs the saw's rate and a known band life; without
     them the cheapest is the quickest.
     """
     fits = ways_to_fit(grade, section, saw, angle_deg=angle_deg, bundle=bundle, condition=condition)
@@ -121,9 +123,9 @@ def alternatives(
         return CannotCut(((saw.id, ()),), Told(f"{saw.name}: no band and speed keeps within every limit"))
     table = _weighed(grade, saw, found, corrections)
     picks = [
-        int(np.lexsort((table.strain, table.seconds))[0]),
+        int(np.lexsort((table.risk, table.seconds))[0]),
         int(np.lexsort((table.seconds, table.cost))[0]),
-        int(np.lexsort((table.seconds, np.round(table.strain, 6)))[0]),
+        int(np.lexsort((table.seconds, np.round(table.risk, 6)))[0]),
     ]
     rows = _spread(_front(table), table, picks)
 
@@ -168,15 +170,20 @@ def _quickest_of_each(found: Survey, table: _Table) -> list[int]:
     return [int(row) for row in order[first]]
 
 
+def _weights(one: Alternative) -> tuple[float, float, float]:
+    """The three things weighed."""
+    return one.seconds, one.price, one.risk.share
+
+
 def _unbeaten(shown: list[Alternative]) -> list[Alternative]:
     """Those that still stand when reckoned exactly."""
 
     def beats(a: Alternative, b: Alternative) -> bool:
-        ours, theirs = (a.seconds, a.price, a.strain), (b.seconds, b.price, b.strain)
+        ours, theirs = _weights(a), _weights(b)
         return ours != theirs and all(x <= y for x, y in zip(ours, theirs, strict=True))
 
     kept = [one for one in shown if not any(beats(other, one) for other in shown)]
-    return sorted(kept, key=lambda one: (one.seconds, one.price, one.strain))
+    return sorted(kept, key=_weights)
 
 
 def _named(front: list[Alternative]) -> tuple[Alternative, ...]:
@@ -184,7 +191,7 @@ def _named(front: list[Alternative]) -> tuple[Alternative, ...]:
     ends = {
         "quickest": min(front, key=lambda one: (one.seconds, one.price)),
         "cheapest": min(front, key=lambda one: (one.price, one.seconds)),
-        "safest": min(front, key=lambda one: (one.strain, one.seconds)),
+        "safest": min(front, key=lambda one: (one.risk.share, one.seconds)),
     }
     return tuple(replace(one, names=tuple(name for name, end in ends.items() if end is one)) for one in front)
 
@@ -193,18 +200,18 @@ def _told_apart(front: tuple[Alternative, ...]) -> tuple[Alternative, ...]:
     """The front without those that a person can't tell from another one on it; the named ones stay."""
 
     def alike(one: Alternative, other: Alternative) -> bool:
-        ours, theirs = (one.seconds, one.price, one.strain), (other.seconds, other.price, other.strain)
-        return all(abs(a - b) <= TOLD_APART * max(a, b) for a, b in zip(ours, theirs, strict=True))
+        pairs = zip(_weights(one), _weights(other), strict=True)
+        return all(abs(a - b) <= TOLD_APART * max(a, b) for a, b in pairs)
 
     kept = [one for one in front if one.names]
     for one in front:
         if not one.names and not any(alike(one, other) for other in kept):
             kept.append(one)
-    return tuple(sorted(kept, key=lambda one: (one.seconds, one.price, one.strain)))
+    return tuple(sorted(kept, key=_weights))
 
 
 def _weighed(grade: Grade, saw: SawSheet, found: Survey, corrections: Corrections) -> _Table:
-    """Time, cost and strain of every setting at every feed share."""
+    """Time, cost and risk of every setting at every feed share."""
     able = [np.flatnonzero(found.able(saw, share)) for share in FEED_SHARES]
     place = np.concatenate(able)
     share = np.repeat(FEED_SHARES, [each.size for each in able])
@@ -220,7 +227,12 @@ def _weighed(grade: Grade, saw: SawSheet, found: Survey, corrections: Correction
     seconds = found.seconds[place] / share
     # Chip and gullet fall with the feed, the force more slowly, as h^(1-mc): its exponent is taken for all.
     strain = found.strain[place] * share**SLOWEST_FALL
-    return _Table(place, share, seconds, seconds * rate + np.nan_to_num(worn[place]), strain)
+    risk = np.empty_like(strain)
+    for at, band in enumerate(found.bands):
+        own = found.place[place] == at
+        chip, speed = found.chip_um[place][own] * share[own], found.speed_m_per_min[place][own]
+        risk[own] = shares(grade, found.work, band, strain[own], chip, speed).max(axis=0)
+    return _Table(place, share, seconds, seconds * rate + np.nan_to_num(worn[place]), risk)
 
 
 def _life_usual(grade: Grade, saw: SawSheet, band: Band, corrections: Corrections) -> float:
@@ -235,15 +247,13 @@ def _taylor_power(band: Band) -> float:
 
 
 def _front(table: _Table) -> list[int]:
-    """Rows that no other row equals or beats in all of time, cost and strain."""
-    left = np.lexsort((table.strain, table.cost, table.seconds))
+    """Rows that no other row equals or beats in all of time, cost and risk."""
+    left = np.lexsort((table.risk, table.cost, table.seconds))
     kept: list[int] = []
     while left.size:
         row = int(left[0])
         kept.append(row)
-        better = (table.cost[left] < table.cost[row] - 1e-12) | (
-            table.strain[left] < table.strain[row] - 1e-12
-        )
+        better = (table.cost[left] < table.cost[row] - 1e-12) | (table.risk[left] < table.risk[row] - 1e-12)
         left = left[better]
     return kept
 
@@ -262,6 +272,8 @@ def _weighed_exactly(
     cut = reckon(grade, work, saw, one, corrections, condition)
     life = band_life(grade, saw, one.band, one.speed_m_per_min / one.speed.wanted, corrections)
     low, seconds, high = cut.seconds
+    strain = float(max(share.max() for share in strains(cut.figures, cut.chords, cut.feed)))
+    chip = work.travel_mm / (seconds / 60) * float(cut.figures.pitch[0, 0]) / one.speed_m_per_min
     return Alternative(
         band=one.band,
         lie=work.lie,
@@ -270,7 +282,8 @@ def _weighed_exactly(
         seconds=seconds,
         seconds_low=low,
         seconds_high=high,
-        strain=float(max(share.max() for share in strains(cut.figures, cut.chords, cut.feed))),
+        strain=strain,
+        risk=risk_of(grade, work, one.band, strain, chip, one.speed_m_per_min),
         life=life,
         cost=cut_cost(saw, one.band, seconds, work.area_mm2 / 100, life) if life else None,
     )

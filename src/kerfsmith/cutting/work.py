@@ -7,8 +7,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kerfsmith.cutting.models.gullet import gullet_depth_mm
+from kerfsmith.geometry.outline import Outline
 from kerfsmith.geometry.quadrature import theta_rule
-from kerfsmith.geometry.scanline import Scan
+from kerfsmith.geometry.scanline import Scan, scan
 
 Floats = NDArray[np.float64]
 
@@ -30,9 +31,9 @@ END_INSET = 1e-7
 class Chords:
     """What the band meets at some depths. All arrays share a shape, mm.
 
-    ``share_mm`` is the mean chord there, by which teeth are counted: at the very start and end of the cut it
-    is read one gullet depth further in, since an edge can't fall deeper between two teeth than the gullet is
-    deep.
+    ``share_mm`` is the mean chord there, by which teeth are counted: where a bar begins and ends it is read
+    one gullet depth further into that bar, since an edge can't fall deeper between two teeth than the gullet
+    is deep.
     """
 
     depth_mm: Floats
@@ -45,6 +46,19 @@ class Chords:
         """Integral over depth of values given at these depths, along the last axis."""
         total: Floats = np.sum(values * self.weight_mm, axis=-1)
         return total
+
+
+@dataclass(frozen=True, slots=True)
+class _Bars:
+    """Bars that the band meets alike: ``times`` of them, each beginning at ``top_mm``."""
+
+    top_mm: float
+    scan: Scan
+    times: int
+
+    def entry_mm(self, coarse_mm: float) -> float:
+        """How far in the count of teeth begins to hold: one gullet, or half the travel of thin work."""
+        return min(gullet_depth_mm(coarse_mm), self.scan.depth_mm / 2)
 
 
 @dataclass(frozen=True)
@@ -123,14 +137,45 @@ class Work:
         at = int(LASTING_SHARE * LASTING_DEPTHS) - 1
         return float(np.partition(self.scan.shortest_chord_mm(depths), at)[at])
 
-    def entry_mm(self, coarse_mm: float) -> float:
-        """Depth at which the count of teeth begins to hold: one gullet, or half the travel of thin work."""
-        return min(gullet_depth_mm(coarse_mm), self.travel_mm / 2)
+    @cached_property
+    def _bars(self) -> tuple["_Bars", ...]:
+        """Where each bar of a bundle begins, and its own scan; those that the band meets alike together."""
+        top = self.scan.outline.bounds[3]
+        found: dict[tuple[float, ...], list[Outline]] = {}
+        for body in self.scan.outline.bodies:
+            one = Outline((body,))
+            alike = (top - one.bounds[3], one.height_mm, one.area_mm2, one.centroid[1])
+            found.setdefault(tuple(round(each, 6) for each in alike), []).append(one)
+        if len(self.scan.outline.bodies) == 1:
+            return (_Bars(0.0, self.scan, 1),)
+        return tuple(_Bars(top - same[0].bounds[3], scan(same[0]), len(same)) for same in found.values())
+
+    def entries_mm(self, coarse_mm: float) -> tuple[float, ...]:
+        """Depths at which the count of teeth begins and ceases to hold, in order: a gullet into each bar."""
+        found: set[float] = set()
+        for bars in self._bars:
+            depth, entry = bars.scan.depth_mm, bars.entry_mm(coarse_mm)
+            found |= {bars.top_mm + entry, bars.top_mm + depth - entry}
+        return tuple(sorted(found))
+
+    def _share_mm(self, depth_mm: Floats, coarse_mm: float) -> Floats:
+        """Mean chord by which teeth are counted, each bar read a gullet in from where it begins and ends."""
+        total, number = np.zeros(depth_mm.shape), np.zeros(depth_mm.shape)
+        for bars in self._bars:
+            own, entry = depth_mm - bars.top_mm, bars.entry_mm(coarse_mm)
+            here = (own >= 0.0) & (own <= bars.scan.depth_mm)
+            inner, _, count = bars.scan.met(np.clip(own[here], entry, bars.scan.depth_mm - entry))
+            total[here] += inner * bars.times
+            number[here] += count * bars.times
+        share: Floats = total / np.maximum(number, 1)
+        return share
 
     def chords_at(self, depth_mm: Floats, weight_mm: Floats, coarse_mm: float) -> Chords:
         """What the band meets at depths of any shape, for teeth of a coarsest pitch."""
-        entry = self.entry_mm(coarse_mm)
         contact, longest, count = self.scan.met(depth_mm)
+        if len(self._bars) > 1 or self._bars[0].times > 1:
+            return Chords(depth_mm, weight_mm, contact, longest, self._share_mm(depth_mm, coarse_mm))
+        entry = self._bars[0].entry_mm(coarse_mm)
         share = contact / np.maximum(count, 1)
         outer = (depth_mm < entry) | (depth_mm > self.travel_mm - entry)
         if outer.any():
@@ -143,8 +188,7 @@ class Work:
         """Upper and lower depth (mm) of each stretch in which every chord is smooth and the count's place
         too.
         """
-        entry = self.entry_mm(coarse_mm)
-        nodes = self.scan.nodes(per_panel, also_at=(entry, self.travel_mm - entry))
+        nodes = self.scan.nodes(per_panel, also_at=self.entries_mm(coarse_mm))
         depth = nodes.depth_mm.reshape(-1, per_panel)
         share, _ = theta_rule(per_panel)
         length = (depth[:, -1] - depth[:, 0]) / (share[-1] - share[0])

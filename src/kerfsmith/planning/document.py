@@ -196,7 +196,8 @@ def trade_off_document(offer: TradeOff) -> dict[str, Any]:
 
 
 def alternative_document(one: Alternative) -> dict[str, Any]:
-    """One setting of a trade-off. ``strain`` is the largest share of what tooth, gullet, band and motor bear;
+    """One setting of a trade-off. ``strain`` is the largest share of what tooth, gullet, band and motor bear,
+    ``risk`` the largest of that and of rubbing, teeth in a wall and fire, ``risk_by`` which of them it is;
     cost is None where no life of the band is known.
     """
     return {
@@ -212,6 +213,8 @@ def alternative_document(one: Alternative) -> dict[str, Any]:
         "cost_low": one.cost.low if one.cost else None,
         "cost_high": one.cost.high if one.cost else None,
         "strain": one.strain,
+        "risk": one.risk.share,
+        "risk_by": one.risk.by,
         "life_area_cm2": list(one.life.as_tuple()) if one.life else None,
     }
 

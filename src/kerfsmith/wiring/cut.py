@@ -191,7 +191,7 @@ def _place(offer: TradeOff, name: str) -> Alternative | None:
 
 def _weight(place: Alternative, name: str) -> float:
     """What a name asks to be least."""
-    return {"cheapest": place.price, "safest": place.strain}.get(name, place.seconds)
+    return {"cheapest": place.price, "safest": place.risk.share}.get(name, place.seconds)
 
 
 def _not_chosen(read: str, problem: str) -> Finding:

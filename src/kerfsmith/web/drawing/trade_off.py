@@ -1,6 +1,6 @@
 """The trade-off as a picture: time across, cost upwards, every setting a mark the larger the safer it is.
 
-Marks are links to their own setting. Where no band's life is known there is no cost, and what the cut strains
+Marks are links to their own setting. Where no band's life is known there is no cost, and the risk
 stands upwards in its place.
 """
 
@@ -16,7 +16,7 @@ from kerfsmith.web.reading import seconds, share
 WIDTH, HEIGHT = 1000.0, 400.0
 _LEFT, _RIGHT, _TOP, _LOW = 92.0, 960.0, 44.0, 328.0
 _LEAST, _MOST = 11.0, 25.0
-"""Radius of a mark at the limit and of one that strains nothing, pixels."""
+"""Radius of a mark at the limit and of one without any risk, pixels."""
 _LETTER, _LINE = 7.4, 17.0
 _AROUND = (
     (0.0, -1.0),
@@ -33,7 +33,7 @@ _AROUND = (
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """One setting: seconds of a cut, its cost, and the share of what the cut's parts bear.
+    """One setting: seconds of a cut, its cost, and how near it comes to trouble.
 
     ``number`` is its place on the front, empty for a setting off it, which is drawn as a diamond; ``words``
     are its names.
@@ -43,7 +43,7 @@ class Mark:
     words: str
     seconds: float
     cost: float | None
-    strain: float
+    risk: float
     href: str
     shown: bool
     told: str
@@ -65,12 +65,12 @@ def trade_off_picture(marks: Sequence[Mark], currency: str, key: str) -> Markup:
         element("path", d=f"M{way}", class_="way"),
         *(_mark(mark, place, lines) for mark, place, lines in zip(marks, places, words, strict=True)),
         element(
-            "text", f"cost of a cut, {currency}" if priced else "strain, %", x=8, y=22, class_="axis-name"
+            "text", f"cost of a cut, {currency}" if priced else "risk, %", x=8, y=22, class_="axis-name"
         ),
         element("text", "time of a cut", x=_RIGHT, y=HEIGHT - 14, text_anchor="end", class_="axis-name"),
         element(
             "text",
-            "the larger the mark the safer; its percentage is the strain, 100 % is the limit",
+            "the larger the mark the safer; its percentage is the risk, 100 % is where trouble begins",
             x=_LEFT,
             y=HEIGHT - 14,
             class_="note",
@@ -88,11 +88,11 @@ def trade_off_picture(marks: Sequence[Mark], currency: str, key: str) -> Markup:
 
 
 def _height(mark: Mark, priced: bool) -> float:
-    return mark.cost if priced and mark.cost is not None else mark.strain * 100
+    return mark.cost if priced and mark.cost is not None else mark.risk * 100
 
 
 def _radius(mark: Mark) -> float:
-    return _LEAST + (_MOST - _LEAST) * max(0.0, 1.0 - mark.strain)
+    return _LEAST + (_MOST - _LEAST) * max(0.0, 1.0 - mark.risk)
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,7 +159,7 @@ class _Labels:
         """The words of every mark; the one shown and the named ones choose their place first."""
         found: list[list[Markup]] = [[] for _ in marks]
         for at in sorted(range(len(marks)), key=lambda at: (not marks[at].shown, not marks[at].words)):
-            words = [word for word in (marks[at].words, share(marks[at].strain, 0)) if word]
+            words = [word for word in (marks[at].words, share(marks[at].risk, 0)) if word]
             found[at] = self._beside(words, *self._places[at])
         return found
 

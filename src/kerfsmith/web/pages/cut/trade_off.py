@@ -13,6 +13,13 @@ from kerfsmith.web.pages.cut.ask import Asked
 from kerfsmith.web.reading import Reading, seconds, share
 
 BY_THE_BOOK = "by the book"
+RISK_WORDS = {
+    "strain": "by what tooth, gullet, band and motor bear",
+    "rubbing": "by a chip so thin that the band may rub",
+    "teeth": "by few teeth in the thinnest wall",
+    "fire": "by a speed near that at which chips burn",
+}
+"""What a risk is of."""
 _NAMES = ("quickest", "cheapest", "safest")
 
 
@@ -38,7 +45,7 @@ class BandRow:
     span: str
     cost: str
     cost_span: str
-    strain: str
+    risk: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +82,7 @@ def trade_off_view(
         lead=desk.lead(),
         picture=trade_off_picture(desk.marks(), currency, "trade-off-picture"),
         walk=desk.walk() if len(offer.front) > 1 else None,
-        rows=("One cut", "Cost of a cut", "Strain", "Band", "Band speed", "Feed", "Against the quickest"),
+        rows=("One cut", "Cost of a cut", "Risk", "Band", "Band speed", "Feed", "Against the quickest"),
         columns=desk.columns(),
         bands=tuple(desk.band_row(one) for one in offer.by_band),
     )
@@ -100,7 +107,7 @@ class _Desk:
         which = "is the one" if front == 1 else f"are the {front}"
         return (
             f"{self.offer.tried} settings of band, speed and feed were weighed on this saw; here {which} "
-            "that nothing beats in time, cost and strain at once."
+            "that nothing beats in time, cost and risk at once."
         )
 
     def marks(self) -> list[Mark]:
@@ -122,7 +129,7 @@ class _Desk:
             words,
             one.seconds,
             one.cost.total if one.cost else None,
-            one.strain,
+            one.risk.share,
             self._href(number),
             shown,
             f"{named}: {self._told(one)}",
@@ -130,7 +137,7 @@ class _Desk:
 
     def _told(self, one: Alternative) -> str:
         cost = f", {self._cost(one)}" if one.cost else ""
-        return f"{seconds(one.seconds)}{cost}, strain {share(one.strain, 0)}"
+        return f"{seconds(one.seconds)}{cost}, risk {share(one.risk.share, 0)}"
 
     def _href(self, choose: str) -> str:
         return self.asked.link(saw=self.offer.saw, choose=choose) + "#trade-off"
@@ -182,7 +189,7 @@ class _Desk:
             (
                 (seconds(one.seconds), f"{seconds(one.seconds_low)} to {seconds(one.seconds_high)}"),
                 (self._cost(one), self._cost_span(one)),
-                (share(one.strain, 0), "of the limit of its hardest-pressed part"),
+                (share(one.risk.share, 0), RISK_WORDS[one.risk.by]),
                 (reading.band_size(band.width_mm, band.thickness_mm), f"{_pitch(one)}, {band.edge}"),
                 (reading.speed(one.speed_m_per_min), life),
                 ("all" if one.feed_share == 1 else f"{one.feed_share:.0%}", "of what every limit allows"),
@@ -224,7 +231,7 @@ class _Desk:
             span=f"{seconds(one.seconds_low)} to {seconds(one.seconds_high)}",
             cost=self._cost(one),
             cost_span=self._cost_span(one),
-            strain=share(one.strain, 0),
+            risk=share(one.risk.share, 0),
         )
 
 
