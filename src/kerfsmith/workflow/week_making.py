@@ -7,7 +7,7 @@ from datetime import datetime
 from kerfsmith.planning.plan import Plan, PlanGroup
 from kerfsmith.scheduling.check import faults
 from kerfsmith.scheduling.kept import KeptWeek, Wish
-from kerfsmith.scheduling.problem import Problem
+from kerfsmith.scheduling.problem import Aim, Problem
 from kerfsmith.scheduling.result import AimValue, Week
 from kerfsmith.scheduling.solve import as_ordered
 from kerfsmith.shop.person import Person
@@ -178,6 +178,21 @@ def made_week(
     )
 
 
+def moved_by_people(problem: Problem, at_hand: Seen) -> int:
+    """Runs that people have taken from their place themselves: they are not counted against an engine.
+
+    Those moved in what is put forward already, and those that may no longer be where they were.
+    """
+    by_hand = at_hand.proposed.week.value(Aim.MOVES) if at_hand.proposed is not None else None
+    forced = sum(
+        1
+        for run in problem.runs
+        for saw, names in problem.previous.items()
+        if run.id in names and all(option.saw != saw for option in run.open_options)
+    )
+    return (by_hand or 0) + forced
+
+
 def from_now(
     look: Look,
     at_hand: Seen,
@@ -192,7 +207,8 @@ def from_now(
     """What an engine makes of the week from now on, beginning from the order that is being worked at."""
     now = week_now(look, at_hand.plan, room, at_hand.kept, wishes)
     if most_moves is not None and at_hand.kept is not None:
-        now = replace(now, problem=replace(now.problem, most_moves=most_moves))
+        allowed = most_moves + moved_by_people(now.problem, at_hand)
+        now = replace(now, problem=replace(now.problem, most_moves=allowed))
     working = at_hand.working
     start = order_now(now.problem, working.week.sequences) if working is not None else None
     laid = stands(now, lay(now.problem, start))

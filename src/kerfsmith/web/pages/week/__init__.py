@@ -1,0 +1,1 @@
+"""The week: who saws what when."""

@@ -1,0 +1,184 @@
+"""The week drawn: hours, stops and runs of each saw as the picture asks for them."""
+
+from collections.abc import Iterator, Mapping
+from datetime import datetime, timedelta
+
+from markupsafe import Markup
+
+from kerfsmith.geometry.outline import Outline
+from kerfsmith.scheduling.calendar import Hours
+from kerfsmith.scheduling.kept import Begun, KeptWeek, Wished
+from kerfsmith.scheduling.problem import Saw
+from kerfsmith.scheduling.result import Placement
+from kerfsmith.web.drawing.week import Block, Row, Scale, Stretch, week_picture
+from kerfsmith.web.pages.week.words import day_and_time, from_to, rounded_down, rounded_up
+from kerfsmith.web.sheet import link
+from kerfsmith.web.words import say
+from kerfsmith.workflow.week_now import GONE_BY
+
+FITTED = 1150.0
+"""Pixels that the whole week is fitted into, where that leaves an hour wide enough."""
+LEAST_HOUR, MOST_HOUR = 60.0, 150.0
+BACK = timedelta(hours=10)
+"""How far back what has been cut is still drawn."""
+ZOOMS = {"far": 0.4, "": 1.0, "near": 2.5}
+
+
+class Pictured:
+    """Draws one week. ``names`` maps a run to its grade and section, ``outlines`` to its outline."""
+
+    def __init__(
+        self,
+        kept: KeptWeek,
+        now: datetime,
+        names: Mapping[str, tuple[str, str]],
+        outlines: Mapping[str, Outline],
+        chosen: str,
+        zoom: str,
+        late: frozenset[str],
+    ) -> None:
+        self._kept, self._now, self._names, self._outlines = kept, now, names, outlines
+        self._chosen, self._zoom, self._late = chosen, zoom, late
+        self._left = self._left_edge()
+        self._hours = max(4.0, (self._right_edge() - self._left).total_seconds() / 3600)
+
+    def picture(self) -> Markup:
+        """The whole of it."""
+        rows = [self._row(saw) for saw in self._kept.problem.saws]
+        runs = len(self._kept.week.placements)
+        words = say(
+            "A row for each saw, hours along it: {runs} runs, {late} of them late. The list says the same.",
+            runs=runs,
+            late=len(self._late),
+        )
+        return week_picture(rows, self._scale(), name=say("The week"), words=words, now_word=say("now"))
+
+    def _left_edge(self) -> datetime:
+        shown = [one.since for one in self._kept.begun if (one.until or self._now) > self._now - BACK]
+        first = min([self._kept.clock.moment(self._kept.now), self._now, *shown])
+        return rounded_down(max(first, self._now - BACK), 2)
+
+    def _right_edge(self) -> datetime:
+        ends = [self._kept.clock.moment(one.end) for one in self._kept.week.placements]
+        return rounded_up(max([self._now + timedelta(hours=6), *ends]) + timedelta(minutes=30), 2)
+
+    def _scale(self) -> Scale:
+        fitted = min(MOST_HOUR, max(LEAST_HOUR, FITTED / self._hours))
+        px = fitted * ZOOMS.get(self._zoom, 1.0)
+        step = next(hours for hours in (1, 2, 4, 6, 12, 24) if hours * px >= 42 or hours == 24)
+        marks, days = [], [(0.0, self._day(self._left))]
+        moment = rounded_up(self._left, step)
+        while self._at(moment) <= self._hours:
+            marks.append((self._at(moment), f"{moment:%H:%M}"))
+            if moment.hour == 0 and self._at(moment) > 0:
+                days.append((self._at(moment), self._day(moment)))
+            moment += timedelta(hours=step)
+        return Scale(self._hours, px, tuple(days), tuple(marks), self._at(self._now))
+
+    @staticmethod
+    def _day(moment: datetime) -> str:
+        return f"{moment:%A} {moment.day} {moment:%B}"
+
+    def _at(self, moment: datetime) -> float:
+        return (moment - self._left).total_seconds() / 3600
+
+    def _tick(self, tick: int) -> float:
+        return self._at(self._kept.clock.moment(tick))
+
+    def _row(self, saw: Saw) -> Row:
+        blocks = [self._block(one) for one in self._kept.week.on(saw.id)]
+        gone = [self._gone(one) for one in self._kept.begun if one.saw == saw.id and self._is_shown(one)]
+        return Row(saw.id, saw.name or saw.id, tuple(self._stretches(saw)), (*gone, *blocks))
+
+    def _stretches(self, saw: Saw) -> Iterator[Stretch]:
+        opened = self._kept.week.opened.get(saw.id, ())
+        for place, window in enumerate(saw.calendar.windows):
+            kind, name = "attended", ""
+            if window.hours is Hours.UNATTENDED:
+                kind, name = "unattended", say("unattended")
+            elif window.hours is Hours.OVERTIME:
+                kind = "asked" if place in opened else "overtime"
+                name = say("overtime, asked for") if place in opened else say("overtime, if asked for")
+            yield from self._clipped(window.start, window.end, kind, name)
+        for stop in saw.calendar.stops:
+            if stop.why != GONE_BY:
+                yield from self._clipped(stop.start, stop.end, "stop", stop.why)
+
+    def _clipped(self, start: int, end: int, kind: str, name: str) -> Iterator[Stretch]:
+        first, last = max(0.0, self._tick(start)), min(self._hours, self._tick(end))
+        if first < last:
+            yield Stretch(first, last, kind, name)
+
+    def _is_shown(self, one: Begun) -> bool:
+        return (one.until or self._now) > self._left
+
+    def _gone(self, one: Begun) -> Block:
+        """What was cut up to now of a run that has begun, or was finished."""
+        start = max(0.0, self._at(one.since))
+        end = max(start + 0.02, self._at(one.until or self._kept.clock.moment(self._kept.now)))
+        told = say("{name}, cut since {since}", name=one.label, since=day_and_time(one.since))
+        return Block(
+            run=f"{one.run} so far",
+            href=link("week") + f"?run={_quoted(one.run)}#run",
+            grade=one.label,
+            section="",
+            told=told,
+            kind="gone",
+            parts=((start, end),),
+            handling=(),
+            set_up=None,
+            change="",
+            due=None,
+            late=False,
+            marks=(say("CUT"),) if one.until else (),
+            saws=(),
+            movable=False,
+            chosen=False,
+        )
+
+    def _block(self, one: Placement) -> Block:
+        kept, run = self._kept, self._kept.problem.run(one.run)
+        saw = kept.problem.saw(one.saw)
+        late = one.run in self._late
+        pinned = run.pin is not None
+        begun = run.pin is not None and run.pin.rank is not None
+        by_hand = [wish for wish in kept.wishes_for(one.run) if wish.wished is not Wished.NOT_HERE]
+        marks = [say("LATE")] if late else []
+        marks += [say("BEGUN")] if begun else [say("PINNED")] if pinned or by_hand else []
+        when = from_to(kept.clock.moment(one.start), kept.clock.moment(one.end))
+        due = say("due {due}", due=day_and_time(kept.clock.moment(run.due))) if run.due is not None else ""
+        state = say("late") if late else say("in time") if run.due is not None else ""
+        told = ", ".join(
+            part for part in (f"{run.label} · {saw.name or saw.id}", when, due, state, *marks[late:]) if part
+        )
+        grade, section = self._names.get(one.run, (run.label, ""))
+        change = ""
+        if one.set_up is not None:
+            change = say("band {band} goes on", band=one.band) if one.set_up.changes else say("breaking in")
+        return Block(
+            run=one.run,
+            href=link("week") + f"?run={_quoted(one.run)}#run",
+            grade=grade,
+            section=section,
+            told=told,
+            kind="alone" if run.unattended.allowed else "minded",
+            parts=tuple((self._tick(part.start), self._tick(part.end)) for part in one.segments),
+            handling=tuple(
+                (self._tick(load.start), self._tick(load.hand_until))
+                for load in one.loads
+                if load.hand_until > load.start
+            ),
+            set_up=(self._tick(one.set_up.start), self._tick(one.set_up.end)) if one.set_up else None,
+            change=change,
+            due=self._tick(run.due) if run.due is not None else None,
+            late=late,
+            marks=tuple(marks),
+            saws=tuple(option.saw for option in run.open_options),
+            movable=not begun,
+            chosen=one.run == self._chosen,
+            outline=self._outlines.get(one.run),
+        )
+
+
+def _quoted(run: str) -> str:
+    return link(run)[1:]
