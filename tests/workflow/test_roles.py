@@ -15,6 +15,9 @@ from tests.workflow.shop_floor import AT, BARS, ORDER, SAW, PlainHasher, first_f
 
 from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.which_saw.told import tell
+from kerfsmith.faults.circumstances import Seen
+from kerfsmith.faults.kept import NamedCause
+from kerfsmith.faults.table import Symptom
 from kerfsmith.records import floor_tables, people_tables, tables
 from kerfsmith.records.store import Store
 from kerfsmith.scheduling.hours import ShopHours
@@ -62,6 +65,7 @@ from kerfsmith.workflow.refuse_place import RefusePlace, refuse_place
 from kerfsmith.workflow.reject_piece import RejectPiece, reject_piece
 from kerfsmith.workflow.release_run import ReleaseRun, release_run
 from kerfsmith.workflow.replan_week import Replan, replan_week
+from kerfsmith.workflow.report_fault import ReportFault, SettleFault, report_fault, settle_fault
 from kerfsmith.workflow.return_bar import ReturnBar, return_bar
 from kerfsmith.workflow.scrap_remnant import ScrapRemnant, scrap_remnant
 from kerfsmith.workflow.set_hours import set_hours
@@ -152,6 +156,15 @@ CALLS: dict[Verb, Call] = {
     Verb.PUT_AWAY: lambda s, by: put_away(s, PutAway("b1", "R-1", "R1"), by=by, at=AT),
     Verb.SCRAP_REMNANT: lambda s, by: scrap_remnant(s, ScrapRemnant("b1"), by=by, at=AT),
     Verb.MEASURE_BAR: lambda s, by: measure_bar(s, MeasureBar("b1", 1), by=by, at=AT),
+    Verb.REPORT_FAULT: lambda s, by: report_fault(
+        s,
+        ReportFault(
+            "F-1", "north", Symptom.SLOW, "4140", "round 50", Seen(), (NamedCause("worn band", 1.0, (), ()),)
+        ),
+        by=by,
+        at=AT,
+    ),
+    Verb.SETTLE_FAULT: lambda s, by: settle_fault(s, SettleFault("F-1", "worn band"), by=by, at=AT),
     Verb.STOP_SAW: lambda s, by: stop_saw(s, StopSaw("s1", "north", StopReason.FAULT), by=by, at=AT),
     Verb.RESUME_SAW: lambda s, by: resume_saw(s, ResumeSaw("north"), by=by, at=AT),
     Verb.ADD_PERSON: lambda s, by: add_person(
@@ -196,6 +209,7 @@ AT_THE_SAW = {
     Verb.PUT_AWAY,
     Verb.SCRAP_REMNANT,
     Verb.FINISH_RUN,
+    Verb.SETTLE_FAULT,
     Verb.STOP_SAW,
     Verb.RESUME_SAW,
     Verb.CHANGE_BAND,
@@ -208,6 +222,7 @@ BOTH = {
     Verb.ADD_BAND,
     Verb.CHANGE_RUN,
     Verb.REJECT_PIECE,
+    Verb.REPORT_FAULT,
     Verb.INSPECT_PIECE,
     Verb.SET_OWN_PASSWORD,
 }

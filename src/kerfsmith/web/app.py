@@ -10,22 +10,27 @@ from fastapi.staticfiles import StaticFiles
 
 from kerfsmith.web.backstage import Backstage
 from kerfsmith.web.floor_stage import FloorStage
-from kerfsmith.web.pages import every_router, floor_routers
+from kerfsmith.web.pages import every_router, floor_routers, stage_routers
 from kerfsmith.web.pages.sign_in.gate import keep_gate
 from kerfsmith.web.refusal import refuse_in_words
 from kerfsmith.web.security import guard
 from kerfsmith.web.sheet import Sheets
+from kerfsmith.web.stages import NO_STAGES, Stages
 from kerfsmith.web.words import InReadersLanguage
 
 _STATIC = Path(__file__).parent / "static"
 
 
 def create_app(
-    backstage: Backstage, floor: FloorStage | None = None, names: Collection[str] | None = None
+    backstage: Backstage,
+    floor: FloorStage | None = None,
+    names: Collection[str] | None = None,
+    stages: Stages = NO_STAGES,
 ) -> FastAPI:
     """The web face over ``backstage``; over ``floor`` too, with its gate, where people and saws are kept.
 
-    ``names`` are those it may be called by, beside its addresses; None lets any in.
+    ``stages`` are what further pages of such a shop stand on. ``names`` are those it may be called by,
+    beside its addresses; None lets any in.
     """
     app = FastAPI(
         title="Kerfsmith",
@@ -34,7 +39,7 @@ def create_app(
         redoc_url=None,
         openapi_url="/api/openapi.json",
     )
-    sheets = Sheets(backstage, with_floor=floor is not None)
+    sheets = Sheets(backstage, with_floor=floor is not None, stages=stages)
     app.add_middleware(InReadersLanguage)
     app.add_middleware(GZipMiddleware, minimum_size=2_000)
     if floor is not None:
@@ -44,7 +49,7 @@ def create_app(
     for router in every_router(sheets):
         app.include_router(router)
     if floor is not None:
-        for router in floor_routers(sheets, floor):
+        for router in (*floor_routers(sheets, floor), *stage_routers(sheets, stages)):
             app.include_router(router)
     app.mount("/static", StaticFiles(directory=_STATIC), name="static")
     return app

@@ -1,5 +1,6 @@
 """The head of every sheet: which pages there are, and how they are grouped for who looks for one."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from kerfsmith.web.words import say
@@ -7,11 +8,11 @@ from kerfsmith.web.words import say
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A page that the head leads to; ``of_floor``: only where people and saws are kept."""
+    """A page that the head leads to; ``needs`` names the stage without which it isn't there."""
 
     name: str
     href: str
-    of_floor: bool = False
+    needs: str = ""
 
 
 _HEAD: tuple[tuple[str, tuple[Entry, ...]], ...] = (
@@ -19,13 +20,15 @@ _HEAD: tuple[tuple[str, tuple[Entry, ...]], ...] = (
         "",
         (
             Entry("Plan", "/"),
+            Entry("Week", "/week", "week"),
             Entry("Orders", "/orders"),
             Entry("Rack", "/rack"),
-            Entry("At the saw", "/at-saw", of_floor=True),
-            Entry("Trace", "/trace", of_floor=True),
+            Entry("At the saw", "/at-saw", "floor"),
+            Entry("Trace", "/trace", "floor"),
             Entry("One cut", "/cut"),
         ),
     ),
+    ("Reckoning", (Entry("Quotes", "/quotes", "quotes"), Entry("Faults", "/faults", "faults"))),
     (
         "Tables",
         (
@@ -34,6 +37,14 @@ _HEAD: tuple[tuple[str, tuple[Entry, ...]], ...] = (
             Entry("Grades", "/grades"),
             Entry("Sections", "/sections"),
             Entry("Sources", "/sources"),
+        ),
+    ),
+    (
+        "Shop",
+        (
+            Entry("People", "/people", "floor"),
+            Entry("Ledger", "/ledger", "floor"),
+            Entry("Exports", "/exports", "exports"),
         ),
     ),
     ("", (Entry("Cautions", "/about-safety"),)),
@@ -63,16 +74,17 @@ class NavGroup:
         return any(item.here for item in self.items)
 
 
-def head(here: str, *, with_floor: bool) -> tuple[NavGroup, ...]:
-    """The head as seen from the page ``here`` (its path)."""
-    return tuple(
+def head(here: str, *, there: Collection[str]) -> tuple[NavGroup, ...]:
+    """The head as seen from the page ``here`` (its path); ``there`` names the stages that are there."""
+    groups = (
         NavGroup(
             say(name) if name else "",
             tuple(
                 NavItem(say(entry.name), entry.href, entry.href == here)
                 for entry in entries
-                if with_floor or not entry.of_floor
+                if not entry.needs or entry.needs in there
             ),
         )
         for name, entries in _HEAD
     )
+    return tuple(group for group in groups if group.items)

@@ -14,6 +14,7 @@ from markupsafe import Markup
 from kerfsmith.web.backstage import Backstage
 from kerfsmith.web.head import NavGroup, head
 from kerfsmith.web.reading import Reading, reading_of
+from kerfsmith.web.stages import NO_STAGES, Stages
 from kerfsmith.web.words import language, languages, said, said_many
 
 _HERE = Path(__file__).parent
@@ -53,9 +54,9 @@ def link(*parts: str) -> str:
 class Sheets:
     """Fills templates for one backstage."""
 
-    def __init__(self, backstage: Backstage, *, with_floor: bool = False) -> None:
+    def __init__(self, backstage: Backstage, *, with_floor: bool = False, stages: Stages = NO_STAGES) -> None:
         self.backstage = backstage
-        self._with_floor = with_floor
+        self._there = {name for name, there in (("floor", with_floor), *stages.there()) if there}
         self._templates = Environment(
             loader=FileSystemLoader([_HERE / "templates", _HERE / "pages"]),
             autoescape=True,
@@ -66,8 +67,12 @@ class Sheets:
         )
         self._templates.policies["ext.i18n.trimmed"] = True
         self._templates.globals.update(
-            _=said, gettext=said, ngettext=said_many, language=language, languages=languages
+            _=said, gettext=said, ngettext=said_many, language=language, languages=languages, has=self.has
         )
+
+    def has(self, stage: str) -> bool:
+        """Whether the pages that stand on a stage are there."""
+        return stage in self._there
 
     def reading(self, request: Request) -> Reading:
         """How the person behind a request reads."""
@@ -83,7 +88,7 @@ class Sheets:
         return TitleBlock(
             name=name,
             question=question,
-            nav=head(under or request.url.path, with_floor=self._with_floor),
+            nav=head(under or request.url.path, there=self._there),
             reading=reading_of(request),
             shop=shop.name,
             is_demo=shop.is_demo,
