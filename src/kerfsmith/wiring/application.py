@@ -11,10 +11,17 @@ from kerfsmith.planning.make_plan import tasks_of
 from kerfsmith.records.store import Store
 from kerfsmith.shop.person import HOUSE
 from kerfsmith.web.app import create_app
+from kerfsmith.web.stages import Stages
 from kerfsmith.wiring.backstage import SECONDS_A_GROUP, SEED, ShopBackstage
+from kerfsmith.wiring.export_stage import ShopExportStage
+from kerfsmith.wiring.fault_stage import ShopFaultStage
 from kerfsmith.wiring.floor_stage import ShopFloorStage
 from kerfsmith.wiring.pool import PlanningPool
+from kerfsmith.wiring.quote_stage import ShopQuoteStage
 from kerfsmith.wiring.records import open_demo_at_first_start, open_store
+from kerfsmith.wiring.shop_tables import ShopTables
+from kerfsmith.wiring.week_stage import ShopWeekStage
+from kerfsmith.wiring.workbench import Workbench
 from kerfsmith.workflow.plan_cuts import plan_cuts
 
 
@@ -26,10 +33,21 @@ def build_application(records: str, names: Collection[str] | None = None) -> Fas
     catalog = load_catalog()
     store = open_store(records)
     pool = PlanningPool()
+    week = ShopWeekStage(store, catalog, pool)
     if open_demo_at_first_start(store, catalog):
         plan_demo(store, pool)
-    app = create_app(ShopBackstage(store, catalog, pool), ShopFloorStage(store, catalog, pool), names)
-    app.router.lifespan_context = _closing(pool)
+        week.open_demo()
+    week.warm_up()
+    tables, bench, backstage = ShopTables(store, catalog), Workbench(), ShopBackstage(store, catalog, pool)
+    stages = Stages(
+        faults=ShopFaultStage(store, catalog, lambda: tables.now().saws),
+        quotes=ShopQuoteStage(store, tables, pool, bench, backstage.held_order),
+        bench=bench,
+        week=week,
+        exports=ShopExportStage(store, tables),
+    )
+    app = create_app(backstage, ShopFloorStage(store, catalog, pool), names, stages)
+    app.router.lifespan_context = _closing(pool, bench)
     return app
 
 
@@ -50,10 +68,11 @@ def plan_demo(store: Store, pool: PlanningPool) -> None:
     )
 
 
-def _closing(pool: PlanningPool):  # type: ignore[no-untyped-def]
+def _closing(pool: PlanningPool, bench: Workbench):  # type: ignore[no-untyped-def]
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
         yield
+        bench.close()
         pool.stop()
         pool.close()
 

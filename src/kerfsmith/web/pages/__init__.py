@@ -5,11 +5,14 @@ from collections.abc import Iterator
 from fastapi import APIRouter
 
 from kerfsmith.web.api.routes import routes as api
+from kerfsmith.web.api.week import routes as week_api
 from kerfsmith.web.floor_stage import FloorStage
 from kerfsmith.web.pages.at_saw.queue import queue_routes
 from kerfsmith.web.pages.at_saw.routes import routes as at_saw
 from kerfsmith.web.pages.bands.routes import routes as bands
 from kerfsmith.web.pages.cut.routes import routes as cut
+from kerfsmith.web.pages.exports.routes import routes as exports
+from kerfsmith.web.pages.faults.routes import routes as faults
 from kerfsmith.web.pages.grades.routes import routes as grades
 from kerfsmith.web.pages.job.routes import routes as job
 from kerfsmith.web.pages.ledger.routes import routes as ledger
@@ -17,6 +20,8 @@ from kerfsmith.web.pages.orders.routes import routes as orders
 from kerfsmith.web.pages.people.routes import routes as people
 from kerfsmith.web.pages.plan.routes import routes as plan
 from kerfsmith.web.pages.preferences.routes import routes as preferences
+from kerfsmith.web.pages.quotes.rates_routes import rates_routes
+from kerfsmith.web.pages.quotes.routes import routes as quotes
 from kerfsmith.web.pages.rack.routes import routes as rack
 from kerfsmith.web.pages.safety.routes import routes as safety
 from kerfsmith.web.pages.saws.routes import routes as saws
@@ -25,7 +30,10 @@ from kerfsmith.web.pages.shop.routes import routes as shop
 from kerfsmith.web.pages.sign_in.routes import routes as sign_in
 from kerfsmith.web.pages.sources.routes import routes as sources
 from kerfsmith.web.pages.trace.routes import routes as trace
+from kerfsmith.web.pages.underway.routes import routes as underway
+from kerfsmith.web.pages.week.routes import routes as week
 from kerfsmith.web.sheet import Sheets
+from kerfsmith.web.stages import Stages
 
 _PAGES = (plan, orders, rack, cut, saws, bands, grades, sections, sources, safety, job, shop)
 
@@ -43,3 +51,19 @@ def floor_routers(sheets: Sheets, floor: FloorStage) -> Iterator[APIRouter]:
     yield queue_routes(sheets, floor)
     for page in (at_saw, trace, sign_in, people, ledger):
         yield page(sheets, floor)
+
+
+def stage_routers(sheets: Sheets, stages: Stages) -> Iterator[APIRouter]:
+    """The routers of the pages whose stage is there."""
+    if stages.faults is not None:
+        yield faults(sheets, stages.faults)
+    if stages.quotes is not None:
+        yield rates_routes(sheets, stages.quotes)
+        yield quotes(sheets, stages.quotes)
+    if stages.bench is not None:
+        yield underway(sheets, stages.bench)
+    if stages.week is not None:
+        yield week(sheets, stages.week)
+        yield week_api(stages.week)
+    if stages.exports is not None:
+        yield exports(sheets, stages.exports)

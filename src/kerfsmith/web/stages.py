@@ -1,0 +1,28 @@
+"""The stages that further pages of a shop stand on, beside backstage and floor; None has no pages."""
+
+from dataclasses import dataclass, fields
+
+from kerfsmith.web.export_stage import ExportStage
+from kerfsmith.web.fault_stage import FaultStage
+from kerfsmith.web.quote_stage import QuoteStage
+from kerfsmith.web.underway import Bench
+from kerfsmith.web.week_stage import WeekStage
+
+
+@dataclass(frozen=True, slots=True)
+class Stages:
+    """What is behind the pages of faults, of the week, and of whatever else a shop keeps."""
+
+    faults: FaultStage | None = None
+    quotes: QuoteStage | None = None
+    bench: Bench | None = None
+    week: WeekStage | None = None
+    exports: ExportStage | None = None
+
+    def there(self) -> tuple[tuple[str, bool], ...]:
+        """Each stage's name, and whether it is there."""
+        return tuple((each.name, getattr(self, each.name) is not None) for each in fields(self))
+
+
+NO_STAGES = Stages()
+"""A face without further pages."""
