@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from kerfsmith.learning.log import BandStay, Log, LoggedCut, StopSpan
+from kerfsmith.learning.log import BandStay, Log, SawnCut, StopSpan
 from kerfsmith.learning.observe import MIXED, LeftOut, band_lives, cut_times, index_times
 from kerfsmith.learning.times import learn_times
 from kerfsmith.shop.band_in_use import RemovalReason
@@ -15,10 +15,10 @@ from kerfsmith.shop.factors import Measure, Scope
 BEGAN = datetime(2026, 3, 2, 6, 0, tzinfo=UTC)
 
 
-def cut(place: int, took_s: float = 132.0, **other: object) -> LoggedCut:
+def cut(place: int, took_s: float = 132.0, **other: object) -> SawnCut:
     """A cut that was to take 120 s; every 200 s one begins."""
     began = BEGAN + timedelta(seconds=200 * place)
-    made = LoggedCut(
+    made = SawnCut(
         id=f"c{place}",
         at=began + timedelta(seconds=took_s),
         by="P. Operator",

@@ -25,6 +25,7 @@ from kerfsmith.scheduling.problem import Problem
 from kerfsmith.scheduling.result import Status, Week
 from kerfsmith.shop.band_in_use import RemovalReason, ThisBand
 from kerfsmith.shop.cut_log import EntryKind, ScrapReason
+from kerfsmith.shop.factors import Decision, Measure, Scope
 from kerfsmith.shop.heat import Heat
 from kerfsmith.shop.inspection import InspectionKind
 from kerfsmith.shop.order import Order
@@ -51,6 +52,7 @@ from kerfsmith.workflow.keep_people import (
 )
 from kerfsmith.workflow.keep_quote import keep_quote
 from kerfsmith.workflow.keep_saw import KeepSaw, keep_saw, retire_saw
+from kerfsmith.workflow.learn import DecideFactor, bring_history, decide_factor, follow_log
 from kerfsmith.workflow.line_up_week import LineUp, line_up_week
 from kerfsmith.workflow.load_bar import LoadBar, load_bar
 from kerfsmith.workflow.log_cut import LogCut, log_cut
@@ -156,6 +158,11 @@ CALLS: dict[Verb, Call] = {
     Verb.PUT_AWAY: lambda s, by: put_away(s, PutAway("b1", "R-1", "R1"), by=by, at=AT),
     Verb.SCRAP_REMNANT: lambda s, by: scrap_remnant(s, ScrapRemnant("b1"), by=by, at=AT),
     Verb.MEASURE_BAR: lambda s, by: measure_bar(s, MeasureBar("b1", 1), by=by, at=AT),
+    Verb.DECIDE_FACTOR: lambda s, by: decide_factor(
+        s, DecideFactor(Measure.CUT_TIME, Scope(), Decision.FORGET), by=by, at=AT
+    ),
+    Verb.FOLLOW_LOG: lambda s, by: follow_log(s, by=by, at=AT),
+    Verb.BRING_HISTORY: lambda s, by: bring_history(s, (), (), source="test", by=by, at=AT),
     Verb.REPORT_FAULT: lambda s, by: report_fault(
         s,
         ReportFault(
@@ -180,6 +187,9 @@ CALLS: dict[Verb, Call] = {
     Verb.REVOKE_SESSIONS: lambda s, by: revoke_sessions(s, "Ann", by=by, at=AT),
 }
 OFFICE = {
+    Verb.DECIDE_FACTOR,
+    Verb.FOLLOW_LOG,
+    Verb.BRING_HISTORY,
     Verb.TAKE_ORDER,
     Verb.DROP_ORDER,
     Verb.PLAN_CUTS,

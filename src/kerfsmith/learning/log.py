@@ -7,7 +7,7 @@ from kerfsmith.shop.band_in_use import RemovalReason
 
 
 @dataclass(frozen=True, slots=True)
-class LoggedCut:
+class SawnCut:
     """One cut of a band through a bar, with all that may explain it; None is not recorded.
 
     ``section_kind`` is a shape's kind and ``height_mm`` what the band travels through. ``band`` is the band's
@@ -15,7 +15,7 @@ class LoggedCut:
     sawing time by the published figures, no factor in it; ``predicted_idle_s`` the feeding, clamping and
     head's return before it. ``over_mm`` is measured over wanted length, ``plus_mm``/``minus_mm`` the
     tolerance sold; ``off_square_mm`` how far the face leans over the section's height; ``motor_load`` the
-    mean share of the motor's power. ``seam`` names the bar's place in the log: cuts of one bar have the same.
+    most that the motor was loaded with, as a share of its rating.
     """
 
     id: str
@@ -94,7 +94,7 @@ class BarUse:
 class Log:
     """All there is to learn from, cuts in the order in which they were made."""
 
-    cuts: tuple[LoggedCut, ...] = ()
+    cuts: tuple[SawnCut, ...] = ()
     stays: tuple[BandStay, ...] = ()
     stops: tuple[StopSpan, ...] = ()
     bars: tuple[BarUse, ...] = ()

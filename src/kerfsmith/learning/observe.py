@@ -8,7 +8,7 @@ from datetime import datetime
 from enum import StrEnum
 from statistics import median
 
-from kerfsmith.learning.log import BandStay, Log, LoggedCut, StopSpan
+from kerfsmith.learning.log import BandStay, Log, SawnCut, StopSpan
 from kerfsmith.learning.weibull import Life
 from kerfsmith.shop.band_in_use import RemovalReason
 from kerfsmith.shop.factors import Measure, Scope
@@ -48,7 +48,7 @@ class LeftOut(StrEnum):
 class Observation:
     """One cut's log of time taken over time predicted."""
 
-    cut: LoggedCut
+    cut: SawnCut
     log_ratio: float
 
     @property
@@ -71,7 +71,7 @@ class Observed:
     left_out: Mapping[LeftOut, int]
 
 
-def work_of(cut: LoggedCut) -> Scope:
+def work_of(cut: SawnCut) -> Scope:
     """A cut's own scope."""
     return Scope(cut.grade, cut.saw, cut.section_kind, cut.band_kind)
 
@@ -80,7 +80,7 @@ def cut_times(log: Log, forgotten: Forgotten) -> Observed:
     """Log of sawing time over prediction, of every cut that was seen from start to finish."""
     stops = _by_saw(log.stops)
 
-    def span(cut: LoggedCut) -> tuple[datetime | None, datetime | None, float | None]:
+    def span(cut: SawnCut) -> tuple[datetime | None, datetime | None, float | None]:
         return cut.began_at, cut.ended_at, cut.predicted_s
 
     return _observe(Measure.CUT_TIME, ((cut, *span(cut)) for cut in log.cuts), stops, forgotten)
@@ -88,7 +88,7 @@ def cut_times(log: Log, forgotten: Forgotten) -> Observed:
 
 def index_times(log: Log, forgotten: Forgotten) -> Observed:
     """Log of the time from a cut's finish to the next one's start on the same bar, over its prediction."""
-    last: dict[str, LoggedCut] = {}
+    last: dict[str, SawnCut] = {}
     spans = []
     for cut in log.cuts:
         if cut.undone:
@@ -100,7 +100,7 @@ def index_times(log: Log, forgotten: Forgotten) -> Observed:
     return _observe(Measure.INDEX_TIME, spans, _by_saw(log.stops), forgotten)
 
 
-Span = tuple[LoggedCut, datetime | None, datetime | None, float | None]
+Span = tuple[SawnCut, datetime | None, datetime | None, float | None]
 
 
 def _observe(
@@ -126,7 +126,7 @@ def _observe(
 
 
 def _why_not(
-    cut: LoggedCut,
+    cut: SawnCut,
     began_at: datetime | None,
     ended_at: datetime | None,
     predicted_s: float | None,
@@ -173,7 +173,7 @@ def _between(value: float, limits: tuple[float, float]) -> bool:
     return limits[0] <= value <= limits[1]
 
 
-def _is_forgotten(measure: Measure, cut: LoggedCut, forgotten: Forgotten) -> bool:
+def _is_forgotten(measure: Measure, cut: SawnCut, forgotten: Forgotten) -> bool:
     work = work_of(cut)
     return any(
         about is measure and scope.takes_in(work) and cut.at <= until

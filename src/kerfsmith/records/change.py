@@ -16,9 +16,13 @@ from kerfsmith.records.broken_rules import is_race, rule_of
 from kerfsmith.records.codec import from_document, to_document
 from kerfsmith.records.comparisons import ComparisonsWrite
 from kerfsmith.records.crib import CribWrite
+from kerfsmith.records.fault_tables import faults, found_causes
+from kerfsmith.records.faults import FaultsWrite
 from kerfsmith.records.floor_change import FloorWrite
 from kerfsmith.records.heats import Heats
 from kerfsmith.records.inbox import EventInbox
+from kerfsmith.records.learning import LearningWrite, factors_of
+from kerfsmith.records.learning_tables import earlier_work, factor_decisions
 from kerfsmith.records.people import PeopleWrite
 from kerfsmith.records.prices import PricesWrite
 from kerfsmith.records.quotes import QuoteWrite
@@ -26,6 +30,7 @@ from kerfsmith.records.rows import bar_row, line_row, planned_bar_row
 from kerfsmith.records.saw_sheets import SawsWrite
 from kerfsmith.records.week_tables import weeks
 from kerfsmith.records.weeks import WeekWrite
+from kerfsmith.shop.factors import NO_FACTORS
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.rules import ShopRules
@@ -50,6 +55,8 @@ class OpenChange:
         self.saw_sheets = SawsWrite(connection)
         self.comparisons = ComparisonsWrite(connection)
         self.weeks = WeekWrite(connection)
+        self.faults = FaultsWrite(connection)
+        self.learning = LearningWrite(connection)
 
     @contextmanager
     def part(self) -> Iterator[None]:
@@ -162,7 +169,8 @@ class OpenChange:
     def rules(self) -> ShopRules:
         """The shop's rules."""
         document = self._state("rules")
-        return ShopRules() if document is None else from_document(document, ShopRules)
+        rules = ShopRules() if document is None else from_document(document, ShopRules)
+        return replace(rules, factors=factors_of(self._run))
 
     def is_demo(self) -> bool:
         """Whether the shop in the records is the demo."""
@@ -174,7 +182,8 @@ class OpenChange:
 
     def set_rules(self, rules: ShopRules) -> None:
         """Keep the shop's rules."""
-        self._set("rules", to_document(rules, ShopRules))
+        # Factors are kept by their own decisions.
+        self._set("rules", to_document(replace(rules, factors=NO_FACTORS), ShopRules))
 
     def set_demo(self, is_demo: bool) -> None:
         """Say whether the shop is the demo."""
@@ -187,6 +196,10 @@ class OpenChange:
 
 
 _CLEARED = (
+    earlier_work,
+    factor_decisions,
+    found_causes,
+    faults,
     weeks,
     t.inspections,
     t.cuts,

@@ -83,6 +83,7 @@ def run_line_row(line: RunLine, place: int) -> Row:
         "order_name": line.order,
         "customer": line.customer,
         "notes": line.notes,
+        "lie": line.lie or None,
     }
 
 
@@ -107,6 +108,7 @@ def read_run_line(row: Any) -> RunLine:
         order=row.order_name,
         customer=row.customer,
         notes=row.notes,
+        lie=row.lie or "",
     )
 
 

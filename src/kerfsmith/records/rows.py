@@ -29,6 +29,7 @@ def line_row(order_id: str, place: int, line: OrderLine) -> dict[str, Any]:
         "order_name": line.order,
         "customer": line.customer,
         "row": line.row,
+        "lie": line.lie or None,
     }
 
 
@@ -50,6 +51,7 @@ def read_line(row: Any) -> OrderLine:
         order=row.order_name,
         customer=row.customer,
         row=row.row,
+        lie=row.lie or "",
     )
 
 

@@ -17,7 +17,9 @@ from kerfsmith.records.change import OpenChange
 from kerfsmith.records.codec import from_document
 from kerfsmith.records.comparisons import ComparisonsRead
 from kerfsmith.records.crib import CribRead
+from kerfsmith.records.faults import FaultsRead
 from kerfsmith.records.floor import FloorRead
+from kerfsmith.records.learning import LearningRead, factors_of
 from kerfsmith.records.opening import WRITES
 from kerfsmith.records.people import PeopleRead
 from kerfsmith.records.prices import PricesRead
@@ -52,6 +54,8 @@ class _Looking:
         self.saw_sheets = SawsRead(connection)
         self.comparisons = ComparisonsRead(connection)
         self.weeks = WeekRead(connection)
+        self.faults = FaultsRead(connection)
+        self.learning = LearningRead(connection)
         self._run = connection
 
     def rules(self) -> ShopRules:
@@ -171,4 +175,5 @@ def _state(run: Connection, name: str) -> Any:
 
 def _rules(run: Connection) -> ShopRules:
     document = _state(run, "rules")
-    return ShopRules() if document is None else from_document(document, ShopRules)
+    rules = ShopRules() if document is None else from_document(document, ShopRules)
+    return replace(rules, factors=factors_of(run))

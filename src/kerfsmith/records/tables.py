@@ -110,6 +110,7 @@ order_lines = Table(
     Column("order_name", Text, nullable=False),
     Column("customer", Text, nullable=False),
     Column("row", Integer),
+    Column("lie", String(40)),
     CheckConstraint("length_um > 0", name="length_above_zero"),
     CheckConstraint("quantity > 0", name="quantity_above_zero"),
 )

@@ -1,6 +1,6 @@
 """Factors that the shop's own records put on published figures, and what a person decided of each."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
@@ -20,12 +20,14 @@ class Decision(StrEnum):
     """What a person decided of a learned factor.
 
     Accepted: plans use it, and it follows the records. Frozen: plans use it as it was. Forgotten: plans use
-    the published figure again, and what was recorded until then teaches nothing more.
+    the published figure again, and what was recorded until then teaches nothing more. Followed: an accepted
+    one was brought up to the records, which a new plan does.
     """
 
     ACCEPT = "accept"
     FREEZE = "freeze"
     FORGET = "forget"
+    FOLLOW = "follow"
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -119,6 +121,11 @@ class Factors:
 
 NO_FACTORS = Factors()
 """Published figures alone."""
+
+
+def forgotten(decisions: Iterable[FactorDecided]) -> Mapping[tuple[Measure, Scope], datetime]:
+    """Until when the records of each forgotten scope teach nothing: its newest forgetting."""
+    return {(one.measure, one.scope): one.at for one in decisions if one.decision is Decision.FORGET}
 
 
 def in_force(decisions: Iterable[FactorDecided]) -> Factors:

@@ -50,6 +50,11 @@ class Verb(StrEnum):
     PUT_AWAY = "put away"
     SCRAP_REMNANT = "scrap remnant"
     MEASURE_BAR = "measure bar"
+    DECIDE_FACTOR = "decide factor"
+    FOLLOW_LOG = "follow log"
+    BRING_HISTORY = "bring history"
+    REPORT_FAULT = "report fault"
+    SETTLE_FAULT = "settle fault"
     STOP_SAW = "stop saw"
     RESUME_SAW = "resume saw"
     ADD_PERSON = "add person"
@@ -111,6 +116,11 @@ MAY: dict[Verb, frozenset[Role]] = {
     Verb.PUT_AWAY: _SAW,
     Verb.SCRAP_REMNANT: _SAW,
     Verb.MEASURE_BAR: _SAW,
+    Verb.DECIDE_FACTOR: _OFFICE,
+    Verb.FOLLOW_LOG: _OFFICE,
+    Verb.BRING_HISTORY: _OFFICE,
+    Verb.REPORT_FAULT: _STAFF,
+    Verb.SETTLE_FAULT: _SAW,
     Verb.STOP_SAW: _SAW,
     Verb.RESUME_SAW: _SAW,
     Verb.ADD_PERSON: _LEAD,

@@ -11,7 +11,9 @@ from kerfsmith.shop.order import Order
 from kerfsmith.shop.rack import Bar, Rack
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.workflow.event import EventMark
+from kerfsmith.workflow.fault_ports import FaultBook, FaultReading
 from kerfsmith.workflow.floor_ports import Crib, CribReading, Floor, FloorReading, HeatBook, Tracing
+from kerfsmith.workflow.learn_ports import LearningBook, LearningReading
 from kerfsmith.workflow.people_ports import PeopleBook, PeopleReading
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.price_ports import (
@@ -95,6 +97,14 @@ class Change(Protocol):
     @property
     def people(self) -> PeopleBook:
         """People, their secrets (hashed) and sessions."""
+
+    @property
+    def learning(self) -> LearningBook:
+        """What there is to learn from, and what was decided of factors."""
+
+    @property
+    def faults(self) -> FaultBook:
+        """Faults at the saws."""
 
     @property
     def weeks(self) -> WeekBook:
@@ -183,6 +193,14 @@ class Look(Protocol):
     @property
     def trace(self) -> Tracing:
         """From pieces back and from heats on."""
+
+    @property
+    def learning(self) -> LearningReading:
+        """What there is to learn from, and what was decided of factors."""
+
+    @property
+    def faults(self) -> FaultReading:
+        """Faults at the saws."""
 
     @property
     def weeks(self) -> WeekReading:
