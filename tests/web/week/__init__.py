@@ -1,0 +1,1 @@
+"""The week over real records: its page, its forms, its API, and a browser."""
