@@ -427,3 +427,12 @@ class TestDecisions:
             aims=(Aim.BARS, Aim.CHANGES),
         )
         assert values(solved(asked)) == {Aim.BARS: bars, Aim.CHANGES: most}
+
+
+def test_leftovers_beyond_the_number_allowed_are_scrap_though_no_aim_speaks_of_them() -> None:
+    # Worked by hand: 3 pieces of 4 on bars of 10: two bars, 2 and 6 left over. One may be kept: the longer.
+    problem = room(
+        [bar("b", 10)], [piece("p", 4, 3)], leftovers=Leftovers(0, (), most_new=1), aims=(Aim.COST,)
+    )
+    result = solved(problem)
+    assert sorted((run.remnant_um, run.kept) for run in result.runs) == [(2 * MM, 0), (6 * MM, 1)]

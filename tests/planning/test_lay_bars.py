@@ -17,9 +17,10 @@ from kerfsmith.nesting.check import check as referee
 from kerfsmith.nesting.result import Status
 from kerfsmith.nesting.solve import solve
 from kerfsmith.planning.check import faults
-from kerfsmith.planning.lay_bars import Bench, charge, pose, read_back
+from kerfsmith.planning.lay_bars import read_back
 from kerfsmith.planning.mitred_ends import ends_cross
 from kerfsmith.planning.plan import GroupTimes, Plan, PlanGroup, PlannedBar, PlanStatus
+from kerfsmith.planning.pose_group import Bench, charge, piece_kinds, pose
 from kerfsmith.planning.times import cuts_of_bar
 from kerfsmith.planning.work import Work
 from kerfsmith.shop.order import OrderLine
@@ -33,12 +34,12 @@ NO_TIME = GroupTimes(0, 0, 0, 0, 0, 0)
 
 
 def lay(work: Work, bars: list[Bar], saw: SawSheet, kerf_um: int = KERF_UM) -> tuple[PlannedBar, ...] | None:
-    problem = pose(work, bars, Bench(saw, kerf_um, "flat"), charge(bars, RULES))
+    problem = pose(work, bars, Bench(saw, kerf_um, "flat"), charge(bars, RULES), RULES)
     result = solve(problem, seconds=1e6, seed=1, now=itertools.count().__next__)
     assert referee(problem, result) == ()
     if result.status is Status.INFEASIBLE:
         return None
-    return read_back(result, problem, work, bars, RULES)
+    return read_back(result, problem, piece_kinds(work, RULES), bars)
 
 
 def as_plan(work: Work, bars: tuple[PlannedBar, ...], angles: tuple[float, ...] = ()) -> Plan:

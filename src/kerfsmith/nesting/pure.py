@@ -93,9 +93,21 @@ def _result(problem: Problem, form: PureForm, answer: PureAnswer, engine: str, w
             Status.UNFINISHED, None, answer.bound, answer.source, (), watch.spent, engine
         )  # fmt: skip
     status = Status.OPTIMAL if answer.bound >= answer.cost else Status.FEASIBLE
-    runs = tuple(_run(problem, form, pattern) for pattern in _merged(answer.patterns))
+    runs = _few_kept(problem, [_run(problem, form, pattern) for pattern in _merged(answer.patterns)])
     aims = (AimValue(Aim.COST, answer.cost, answer.bound),)
     return Result(status, answer.cost, answer.bound, answer.source, runs, watch.spent, engine, aims)
+
+
+def _few_kept(problem: Problem, runs: list[Run]) -> tuple[Run, ...]:
+    """The runs with no more leftovers kept than may be, the longest of them; the rest is scrap."""
+    left = problem.leftovers.most_new
+    if left is None:
+        return tuple(runs)
+    for place in sorted(range(len(runs)), key=lambda place: -runs[place].remnant_um):
+        kept = min(left, runs[place].kept)
+        runs[place] = replace(runs[place], kept=kept)
+        left -= kept
+    return tuple(runs)
 
 
 def _merged(patterns: Iterable[PurePattern]) -> list[PurePattern]:

@@ -1,40 +1,22 @@
 """One group's bars: the saw whose bars suffice, what must be bought beside them, and what can't be laid."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from kerfsmith.errors import KerfsmithError
-from kerfsmith.nesting.check import check
 from kerfsmith.nesting.result import Result, Status
-from kerfsmith.nesting.solve import solve
-from kerfsmith.planning.lay_bars import Bench, charge, pose, read_back
+from kerfsmith.planning.lay_bars import read_back
 from kerfsmith.planning.mitred_ends import depth_um, ends_cross
+from kerfsmith.planning.nest_group import Effort as Effort
+from kerfsmith.planning.nest_group import nest_group, next_aims
 from kerfsmith.planning.pick_saw import Trial, shortened
-from kerfsmith.planning.plan import PlannedBar, Unplanned
+from kerfsmith.planning.plan import PlannedAim, PlannedBar, Unplanned
+from kerfsmith.planning.pose_group import Bench
 from kerfsmith.planning.work import Work
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import mm_to_um, um_to_mm
 from kerfsmith.units.told import Told, quantity
-
-
-@dataclass(frozen=True, slots=True)
-class Effort:
-    """How long and by what clock to look for the best bars of a group.
-
-    ``now`` returns seconds of any steady clock; ``should_stop`` is asked often and ends the search with the
-    best plan so far.
-    """
-
-    seconds: float
-    seed: int
-    now: Callable[[], float]
-    should_stop: Callable[[], bool]
-
-
-class UnsoundPlanError(KerfsmithError):
-    """The nesting referee refused what an engine found: a fault of the program, not of the input."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +33,7 @@ class Laid:
     is_short: bool = False
     notes: tuple[Told, ...] = ()
     left_out: tuple[Unplanned, ...] = ()
+    next_aims: tuple[PlannedAim, ...] = ()
 
 
 def lay_group(work: Work, fitting: Sequence[Trial], rules: ShopRules, effort: Effort) -> Laid:
@@ -84,7 +67,7 @@ def _lay(work: Work, trial: Trial, rules: ShopRules, effort: Effort) -> Laid:
     missing = sum(bar.times for bar in again.bars if bar.kind is BarKind.TO_BUY)
     if missing:
         says.append(f"to be bought: {missing} × {quantity(um_to_mm(bought.length_um), 'mm')}")
-    return replace(again, is_short=True, notes=tuple(map(Told, says)), left_out=left_out)
+    return replace(again, is_short=True, notes=(*map(Told, says), *again.notes), left_out=left_out)
 
 
 def part_lines(
@@ -100,7 +83,9 @@ def part_lines(
     good: list[OrderLine] = []
     left_out = []
     for line in work.lines:
-        if ends_cross(line, across_um):
+        if line.is_mitred and line.lie not in ("", square.lie):
+            why = f"its slant wants the section {line.lie}, and this run lays it {square.lie}: plan it apart"
+        elif ends_cross(line, across_um):
             length = quantity(um_to_mm(line.length_um), "mm")
             why = f"its mitred ends cross: {length} is too short for the slant of both"
         elif um_to_mm(line.length_um) < trial.saw.min_work_mm:
@@ -119,20 +104,16 @@ def part_lines(
 
 def _nest(work: Work, trial: Trial, bars: Sequence[Bar], rules: ShopRules, effort: Effort) -> Laid:
     square = trial.settings[0]
-    costing = charge(bars, rules)
-    problem = pose(work, bars, Bench(trial.saw, square.kerf_um, square.lie), costing)
-    result = solve(
-        problem,
-        seconds=effort.seconds,
-        seed=effort.seed,
-        now=effort.now,
-        should_stop=effort.should_stop,
+    nested = nest_group(work, bars, Bench(trial.saw, square.kerf_um, square.lie), rules, effort)
+    laid = read_back(nested.result, nested.problem, nested.kinds, bars)
+    return Laid(
+        trial,
+        nested.result,
+        laid,
+        nested.unit,
+        notes=nested.notes,
+        next_aims=next_aims(nested, rules),
     )
-    wrong = check(problem, result)
-    if wrong:
-        # A plan that the referee refuses must never reach a saw: better none, and a report of the fault.
-        raise UnsoundPlanError(f"{work.id}: {'; '.join(fault.says for fault in wrong)}")
-    return Laid(trial, result, read_back(result, problem, work, bars, rules), costing.unit)
 
 
 def bar_to_buy(work: Work, trial: Trial, rules: ShopRules) -> Bar:

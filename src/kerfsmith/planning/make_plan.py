@@ -9,10 +9,11 @@ from kerfsmith.catalog.material import Grade
 from kerfsmith.errors import Finding
 from kerfsmith.nesting.result import Result, Status
 from kerfsmith.planning.factored import says
-from kerfsmith.planning.lay_bars import MILLION
-from kerfsmith.planning.lay_group import Effort, Laid, lay_group
+from kerfsmith.planning.lay_group import Laid, lay_group
+from kerfsmith.planning.nest_group import Effort
 from kerfsmith.planning.pick_saw import Trial, kg_per_m, try_saws
 from kerfsmith.planning.plan import GroupTimes, Plan, PlanGroup, PlanStatus, Unplanned
+from kerfsmith.planning.pose_group import MILLION
 from kerfsmith.planning.times import group_times
 from kerfsmith.planning.work import Work, group_work
 from kerfsmith.shop.order import OrderLine
@@ -118,6 +119,7 @@ def _group(work: Work, grade: Grade, trials: Sequence[Trial], laid: Laid, result
         tried=tuple(trial.tried() for trial in trials),
         notes=(*laid.notes, *map(says, best.factors)),
         factors=best.factors,
+        next_aims=laid.next_aims,
     )
 
 

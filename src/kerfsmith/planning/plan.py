@@ -10,6 +10,7 @@ from kerfsmith.errors import Finding, InvalidValue
 from kerfsmith.nesting.ends import Turn
 from kerfsmith.shop.factors import Factor
 from kerfsmith.shop.rack import BarKind
+from kerfsmith.shop.rules import NextAim
 from kerfsmith.units.told import Told
 
 
@@ -138,6 +139,24 @@ class Unplanned:
 
 
 @dataclass(frozen=True, slots=True)
+class PlannedAim:
+    """What a group's plan reaches beyond its cost: remnants' worth in the unit of cost, or a number.
+
+    ``best`` is the proven best there could be at that cost and with the aims before as they are; None where
+    nothing was proven in the time given.
+    """
+
+    aim: NextAim
+    value: float
+    best: float | None
+
+    @property
+    def is_proven(self) -> bool:
+        """Whether nothing better is possible."""
+        return self.best is not None and abs(self.best - self.value) < 1e-9
+
+
+@dataclass(frozen=True, slots=True)
 class SawTried:
     """A saw that was weighed for a group: its hours and cost when it fits, its misfits when it doesn't."""
 
@@ -155,7 +174,7 @@ class PlanGroup:
 
     ``settings`` has one entry for each head angle wanted, the square cut first. ``cost`` and ``lower_bound``
     are in ``cost_unit`` (a currency, or metres of bar where prices aren't known); no plan can cost less than
-    the bound.
+    the bound. ``next_aims``: what decided between plans of that cost.
     """
 
     id: str
@@ -177,6 +196,7 @@ class PlanGroup:
     first_due: date | None
     tried: tuple[SawTried, ...]
     notes: tuple[Told, ...] = ()
+    next_aims: tuple[PlannedAim, ...] = ()
     factors: tuple[Factor, ...] = ()
     """What the shop's records put on its times and band lives, accepted by a person before it was made."""
 

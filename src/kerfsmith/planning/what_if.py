@@ -4,22 +4,23 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from kerfsmith.catalog.catalog import Catalog
-from kerfsmith.nesting.check import check
-from kerfsmith.nesting.problem import Piece, Problem
 from kerfsmith.nesting.result import Result, Status
 from kerfsmith.nesting.rules import LEAVES, Rule, rules_of, without
-from kerfsmith.nesting.solve import solve
-from kerfsmith.planning.lay_bars import MILLION, Bench, charge, piece_kinds, pose
-from kerfsmith.planning.lay_group import Effort, bar_to_buy, part_lines
+from kerfsmith.planning.lay_group import bar_to_buy, part_lines
 from kerfsmith.planning.make_plan import GroupTask
+from kerfsmith.planning.nest_group import Effort, Nested, nest_group, solved
 from kerfsmith.planning.pick_saw import try_saws
+from kerfsmith.planning.pose_group import MILLION, Bench
 from kerfsmith.planning.work import Work
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.told import Told, joined
 
 ONE_HEAT_EACH = "one heat for each order"
-"""The wish that every order's pieces come from one heat: not a rule of the plan, but often asked for."""
+"""The wish that every order's pieces come from one heat, where it isn't the shop's rule."""
+
+DUE_KEPT = "what is due first kept on bars of its own"
+"""The wish that later work never pushes earlier work onto more bars, where it isn't the shop's rule."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,55 +61,39 @@ def what_if(
     sound = Work(work.grade, work.section, tuple(lines))
     square = trial.settings[0]
     bench = Bench(trial.saw, square.kerf_um, square.lie)
-    bars, unit, problem, plan = _nested(sound, trial.bars, bench, rules, effort)
-    if plan.status is Status.INFEASIBLE:
-        bars, unit, problem, plan = _nested(sound, (*bars, bought), bench, rules, effort)
+    # Only the material is weighed here: what decides between plans of the same cost costs nothing.
+    rules = replace(rules, next_aims=())
+    bars = trial.bars
+    plan = nest_group(sound, bars, bench, rules, effort)
+    if plan.result.status is Status.INFEASIBLE:
+        bars = (*bars, bought)
+        plan = nest_group(sound, bars, bench, rules, effort)
+    changes = _changes(plan, sound, bars, bench, rules, effort)
     return tuple(
-        _compared(change, taken_away, plan, _solved(changed, effort), unit)
-        for change, taken_away, changed in _changes(problem, sound)
+        _compared(change, taken_away, plan.result, other, plan.unit) for change, taken_away, other in changes
     )
 
 
-def _nested(
-    work: Work, bars: tuple[Bar, ...], bench: Bench, rules: ShopRules, effort: Effort
-) -> tuple[tuple[Bar, ...], str, Problem, Result]:
-    costing = charge(bars, rules)
-    problem = pose(work, bars, bench, costing)
-    return bars, costing.unit, problem, _solved(problem, effort)
-
-
-def _changes(problem: Problem, work: Work) -> Iterator[tuple[str, bool, Problem]]:
+def _changes(
+    plan: Nested, work: Work, bars: tuple[Bar, ...], bench: Bench, rules: ShopRules, effort: Effort
+) -> Iterator[tuple[str, bool, Result]]:
+    """Each rule taken away, then each wish laid on: its words, whether it was taken away, the plan then."""
+    problem = plan.problem
     for rule in rules_of(problem):
-        yield _words(rule), True, without(problem, rule)
-    orders = {line.order for line in work.lines}
-    if len({bar.heat for bar in problem.bars if bar.heat}) > 1:
-        yield ONE_HEAT_EACH, False, _by_order(problem, work, orders)
+        yield _words(rule), True, solved(without(problem, rule), effort)
+    heats = {bar.heat for bar in problem.bars if bar.heat}
+    if len(heats) > 1 and not rules.one_heat_an_order:
+        wish = replace(rules, one_heat_an_order=True)
+        yield ONE_HEAT_EACH, False, nest_group(work, bars, bench, wish, effort).result
+    if len({line.due for line in work.lines}) > 1 and not rules.keep_due_order:
+        wish = replace(rules, keep_due_order=True)
+        yield DUE_KEPT, False, nest_group(work, bars, bench, wish, effort).result
 
 
 def _words(rule: Rule) -> str:
+    if rule is Rule.DUE:
+        return f"without {DUE_KEPT}"
     return f"without {rule.value}" if rule in LEAVES else f"without the {rule.value}"
-
-
-def _by_order(problem: Problem, work: Work, orders: set[str]) -> Problem:
-    """The problem with each order's pieces kept apart and each order held to one heat."""
-    kinds = piece_kinds(work)
-    pieces: list[Piece] = []
-    for piece in problem.pieces:
-        for order in sorted(orders):
-            count = sum(line.quantity for line in kinds[piece.id] if line.order == order)
-            if count:
-                pieces.append(
-                    replace(piece, id=f"{piece.id} of {order or 'no order'}", count=count, order=order)
-                )
-    return replace(problem, pieces=tuple(pieces), one_heat_orders=frozenset(orders))
-
-
-def _solved(problem: Problem, effort: Effort) -> Result:
-    result = solve(
-        problem, seconds=effort.seconds, seed=effort.seed, now=effort.now, should_stop=effort.should_stop
-    )
-    assert not check(problem, result)
-    return result
 
 
 def _compared(change: str, taken_away: bool, plan: Result, other: Result, unit: str) -> WhatIf:

@@ -1,9 +1,19 @@
 """What the shop decides for itself: least remnant, usual stock length, currency."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from kerfsmith.errors import InvalidValue
 from kerfsmith.shop.factors import NO_FACTORS, Factors
+
+
+class NextAim(StrEnum):
+    """What decides between plans whose bars cost the same."""
+
+    REMNANT_WORTH = "worth of the remnants"
+    FEW_REMNANTS = "few remnants"
+    FEW_PATTERNS = "few different bars"
+    FEW_CUTS = "few cuts"
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,6 +25,15 @@ class ShopRules:
     ``buying_weight``: how many metres off the rack one bought metre is worth in choosing bars, so that
     the rack is used up before anything is bought.
     ``inspect_every``: after so many pieces one is measured again (common practice: 10 to 50).
+    ``next_aims``: what decides, in this order, between plans whose bars cost the same.
+    ``long_remnant_um`` and ``long_remnant_percent``: a remnant so long or longer is worth so many hundredths
+    of the cheapest metre of bar; a shorter one is kept but worth nothing (common practice: what will take most
+    pieces of the usual work).
+    ``most_new_remnants``: how many new remnants one group may leave (None: any number); others are scrap.
+    ``keep_due_order``: pieces due by a day lie on no more bars than they would need alone, so that later work
+    fills their bars and never pushes them onto others; counted in bars, not in minutes.
+    ``one_heat_an_order``: all pieces of an order that are of one grade and section come from one heat; a bar
+    whose heat isn't known serves none of them.
     ``factors``: what the shop's own records put on published figures, as far as a person accepted it.
     ``break_in_cm2``: the area over which a new band is broken in (common practice: 300 to 650 for bimetal).
 
@@ -28,9 +47,19 @@ class ShopRules:
     buying_weight: int = 10
     inspect_every: int = 25
     break_in_cm2: float = 500.0
+    next_aims: tuple[NextAim, ...] = (NextAim.REMNANT_WORTH, NextAim.FEW_PATTERNS)
+    long_remnant_um: int = 1_000_000
+    long_remnant_percent: int = 50
+    most_new_remnants: int | None = None
+    keep_due_order: bool = True
+    one_heat_an_order: bool = False
     factors: Factors = NO_FACTORS
 
     def __post_init__(self) -> None:
         least = min(self.least_remnant_um, self.stock_length_um, self.buying_weight, self.inspect_every)
         if least <= 0 or self.break_in_cm2 < 0:
             raise InvalidValue("the shop's lengths and weights must be above zero")
+        if not 0 <= self.long_remnant_percent <= 100 or self.long_remnant_um < 0:
+            raise InvalidValue("a long remnant is worth 0 to 100 percent of bar")
+        if (self.most_new_remnants or 0) < 0 or len(set(self.next_aims)) < len(self.next_aims):
+            raise InvalidValue("remnants left must not be below zero, and each aim is named once")

@@ -1,0 +1,157 @@
+"""One group nested by the shop's rules: material first and proven, then what else the shop wants of it."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from kerfsmith.errors import KerfsmithError
+from kerfsmith.nesting.aims import Aim
+from kerfsmith.nesting.check import check
+from kerfsmith.nesting.problem import Problem
+from kerfsmith.nesting.result import AimValue, Result, Status
+from kerfsmith.nesting.solve import solve
+from kerfsmith.planning.plan import PlannedAim
+from kerfsmith.planning.pose_group import MILLION, Bench, charge, piece_kinds, pose
+from kerfsmith.planning.work import Work
+from kerfsmith.shop.order import OrderLine
+from kerfsmith.shop.rack import Bar
+from kerfsmith.shop.rules import NextAim, ShopRules
+from kerfsmith.units.told import Told
+
+POLISH_SECONDS = 2.0
+"""Most time for what decides between plans of the same cost."""
+
+AIM_OF = {
+    NextAim.REMNANT_WORTH: Aim.NET_MATERIAL,
+    NextAim.FEW_REMNANTS: Aim.REMNANTS,
+    NextAim.FEW_PATTERNS: Aim.PATTERNS,
+    NextAim.FEW_CUTS: Aim.CUTS,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How long and by what clock to look for the best bars of a group.
+
+    ``now`` returns seconds of any steady clock; ``should_stop`` is asked often and ends the search with the
+    best plan so far.
+    """
+
+    seconds: float
+    seed: int
+    now: Callable[[], float]
+    should_stop: Callable[[], bool]
+
+
+class UnsoundPlanError(KerfsmithError):
+    """The nesting referee refused what an engine found: a fault of the program, not of the input."""
+
+
+@dataclass(frozen=True, slots=True)
+class Nested:
+    """A group as a problem, its plan, the lines behind each kind of piece, the unit of cost, and notes."""
+
+    problem: Problem
+    result: Result
+    kinds: Mapping[str, list[OrderLine]]
+    unit: str
+    notes: tuple[Told, ...] = ()
+
+
+def nest_group(work: Work, bars: Sequence[Bar], bench: Bench, rules: ShopRules, effort: Effort) -> Nested:
+    """The best bars of a group by the shop's rules.
+
+    Where the days pieces are due can't be kept together on these bars, they are let go and a note says so.
+    Raises UnsoundPlanError where the nesting referee refuses a plan.
+    """
+    costing = charge(bars, rules)
+    due_bars = _due_bars(work, bars, bench, rules, effort) if rules.keep_due_order else {}
+    problem = pose(work, bars, bench, costing, rules, due_bars)
+    result = solved(problem, effort)
+    notes: tuple[Told, ...] = ()
+    if due_bars and result.status is Status.INFEASIBLE:
+        free = pose(work, bars, bench, costing, rules)
+        other = solved(free, effort)
+        if other.cost is not None:
+            problem, result, due_bars = free, other, {}
+            notes = (Told("the rack is too short to keep what is due first on bars of its own"),)
+    if result.cost is not None and rules.next_aims:
+        problem, result = _polished(problem, result, rules, effort)
+    kinds = piece_kinds(work, rules, by_day=bool(due_bars))
+    return Nested(problem, result, kinds, costing.unit, notes)
+
+
+def _due_bars(
+    work: Work, bars: Sequence[Bar], bench: Bench, rules: ShopRules, effort: Effort
+) -> dict[date, int]:
+    """On how many bars the pieces due by each day lie when nothing later is cut beside them.
+
+    Day by day, each with the days before it kept; the last day of all binds nothing.
+    """
+    days = sorted({line.due for line in work.lines if line.due is not None})
+    if all(line.due is not None for line in work.lines):
+        days = days[:-1]
+    found: dict[date, int] = {}
+    for day in days:
+        lines = tuple(line for line in work.lines if line.due is not None and line.due <= day)
+        part = Work(work.grade, work.section, lines)
+        problem = pose(part, bars, bench, charge(bars, rules), rules, found)
+        result = solved(problem, replace(effort, seconds=effort.seconds / (1 + len(days))))
+        if result.cost is None:
+            break
+        found[day] = result.bars_used
+    return found
+
+
+def solved(problem: Problem, effort: Effort) -> Result:
+    """The problem's plan, passed by the nesting referee.
+
+    Raises UnsoundPlanError otherwise: a plan that the referee refuses must never reach a saw.
+    """
+    result = solve(
+        problem, seconds=effort.seconds, seed=effort.seed, now=effort.now, should_stop=effort.should_stop
+    )
+    wrong = check(problem, result)
+    if wrong:
+        raise UnsoundPlanError("; ".join(fault.says for fault in wrong))
+    return result
+
+
+def _polished(problem: Problem, result: Result, rules: ShopRules, effort: Effort) -> tuple[Problem, Result]:
+    """Of all plans that cost the same, one that is best by the shop's next aims as far as time allows.
+
+    The cost and its proof stay those of ``result``.
+    """
+    aims = (Aim.COST, *(AIM_OF[aim] for aim in rules.next_aims))
+    further = replace(problem, aims=aims)
+    found = solved(further, replace(effort, seconds=min(POLISH_SECONDS, effort.seconds)))
+    if found.cost is None or found.cost > (result.cost or 0):
+        return problem, result
+    if found.cost < (result.cost or 0):
+        result = found
+    proven = found.lower_bound if found.lower_bound > result.lower_bound else result.lower_bound
+    cost = AimValue(Aim.COST, found.cost, min(proven, found.cost))
+    status = Status.OPTIMAL if cost.is_proven else Status.FEASIBLE
+    return further, replace(
+        found,
+        status=status,
+        lower_bound=min(proven, found.cost),
+        bound_source=result.bound_source,
+        aims=(cost, *found.aims[1:]),
+    )
+
+
+def next_aims(nested: Nested, rules: ShopRules) -> tuple[PlannedAim, ...]:
+    """What the plan reaches of the shop's next aims, and what is proven to be the best."""
+    reached = {aim.aim: aim for aim in nested.result.aims}
+    if any(AIM_OF[aim] not in reached for aim in rules.next_aims):
+        return ()
+    return tuple(_planned_aim(aim, reached[AIM_OF[aim]], nested.result.cost or 0) for aim in rules.next_aims)
+
+
+def _planned_aim(aim: NextAim, reached: AimValue, cost: int) -> PlannedAim:
+    if aim is not NextAim.REMNANT_WORTH:
+        return PlannedAim(aim, reached.value, reached.bound)
+    # Net material is cost less worth, so the worth's bound lies above it.
+    best = None if reached.bound is None else (cost - reached.bound) / MILLION
+    return PlannedAim(aim, (cost - reached.value) / MILLION, best)
