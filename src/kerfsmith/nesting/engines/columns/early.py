@@ -12,8 +12,8 @@ from kerfsmith.nesting.engines.columns.sizebounds import material_bound
 CHEAP_FILL = 1_000_000
 """Bit operations up to which bars are filled as full as can be before anything cleverer is tried."""
 
-MOVES = 60_000
-"""Shifting moves before any LP."""
+MOVES, LONG_MOVES, STARTS = 60_000, 200_000, 4
+"""Shifting moves before any LP, after the first dives, and how often these begin anew."""
 
 TIGHT = 50
 """Waste up to a bar in this many leaves shifting no room: the patterns are listed first."""
@@ -39,7 +39,9 @@ def settle_early(run: Run) -> list[Plan]:
         if tight:
             dive_listed(run, run.bound, filters)
         if not run.over():
-            plans.append(Plan(tuple((c, 1) for c in shift_to_bound(run, MOVES // 4 if tight else MOVES)), 0))
+            shifted = shift_to_bound(run, MOVES // 4 if tight else MOVES)
+            plans.append(Plan(tuple((column, 1) for column in shifted), 0))
+            cheap = cheap or bool(shifted)
         if not tight and not run.over():
             dive_listed(run, run.bound, filters)
     if not cheap and not run.over():
@@ -56,6 +58,17 @@ def shift_to_bound(run: Run, moves: int) -> list[Column]:
     if run.plan is None or not cost:
         return []
     return shift_until(run, run.plan, run.bound // cost, moves)
+
+
+def shift_longer(run: Run) -> None:
+    """Search on by shifting pieces, from more than one beginning, where that is worth its start-up."""
+    problem = run.problem
+    if len(problem.capacities) > 1 or problem.supplies[0] is not None or not _is_large(problem):
+        return
+    for _ in range(STARTS):
+        if run.over():
+            return
+        shift_to_bound(run, LONG_MOVES)
 
 
 def _is_large(problem: Problem) -> bool:

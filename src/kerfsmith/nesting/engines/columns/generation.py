@@ -8,7 +8,7 @@ from kerfsmith.nesting.engines.columns.pricing import NARROW, Duals, Priced, Pri
 from kerfsmith.nesting.engines.columns.problem import Problem
 from kerfsmith.nesting.engines.columns.run import Run
 
-SMOOTHING = 0.3
+SMOOTHING = 0.6
 """Share of the best duals so far in the duals priced (Wentges 1997; Pessoa et al. 2018)."""
 
 
@@ -107,6 +107,11 @@ class Generation:
                     break
         self.master.want(problem.demands, problem.supplies, None)
         return [*found, mean_duals(found)] if found else []
+
+    def lean_on(self, duals: Duals | None) -> None:
+        """Begin with duals proven beforehand as the best known."""
+        if duals is not None:
+            self.best, self.best_value = duals, duals.bound(self.run.problem) / duals.scale
 
     def take_bound(self, duals: Duals, most: Sequence[int]) -> bool:
         """Prove a bound from priced duals and keep it when it is the best."""

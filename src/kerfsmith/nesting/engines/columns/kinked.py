@@ -48,6 +48,16 @@ def kinked_duals(problem: Problem) -> Duals | None:
     )
 
 
+def length_duals(problem: Problem) -> Duals | None:
+    """The best duals known by length alone (one endless kind only)."""
+    if len(problem.capacities) > 1 or problem.supplies[0] is not None:
+        return None
+    plain = Duals(
+        tuple(SCALE * s * problem.costs[0] // problem.capacities[0] for s in problem.sizes), (0,), SCALE
+    )
+    return kinked_duals(problem) or plain
+
+
 def _slopes(sizes: list[int], capacity: int, k: int) -> list[tuple[int, int]]:
     """Slopes of at least 1 at which some piece comes to be worth 0 or 1/k (as fractions)."""
     slopes = {(1, 1)}

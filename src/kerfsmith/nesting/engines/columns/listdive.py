@@ -21,9 +21,9 @@ LIST_STEPS = 1_500_000
 LIST_ROOM = 600_000
 """Patterns, steps of listing and states of its lists from which another way is quicker."""
 
-DIVES = 40
+MOST_LPS = 80
 BACKWARDS = 6
-"""Dives at most, and how often one may take back its last choice."""
+"""LPs after which no further dive begins, and how often a dive may take back its last choice."""
 
 NEARLY = 0.7
 """Share of a bar from which a pattern is taken along with the best one."""
@@ -31,20 +31,23 @@ NEARLY = 0.7
 
 @dataclass(slots=True)
 class ListDive:
-    """The LP over all patterns listed; `left` is what remains to be cut."""
+    """The LP over all patterns listed, for a plan of `bars` bars."""
 
     run: Run
+    bars: int
     start: Any
     flat: Any
 
-    def go(self, dives: int) -> bool:
-        """Dive until a plan is found; False after `dives` without one."""
+    def go(self) -> bool:
+        """Dive until a plan is found; False when there is none, or after many LPs without one."""
         model, index, value, begins = self._model()
-        for n in range(dives):
-            if self.run.over():
-                return self.run.closed()
+        began = self.run.counters["work"]
+        while self.run.counters["work"] < began + MOST_LPS and not self.run.over():
             self.run.counters["list dives"] += 1
-            uses = self._dive(model, index, value, begins, first=n == 0)
+            solved = self.run.counters["work"]
+            uses = self._dive(model, index, value, begins, first=solved == began)
+            if uses is None and self.run.counters["work"] == solved + 1:
+                return False  # not even parts of bars can do it
             if uses is None:
                 continue
             plan = plan_of(self.run.problem, [(self._column(p), times) for p, times in uses])
@@ -69,6 +72,8 @@ class ListDive:
             model.addRow(float(demand), float(demand), 0, [], [])
         none, endless = np.zeros(patterns), np.full(patterns, highspy.kHighsInf)
         model.addCols(patterns, self._costs(patterns), none, endless, len(index), begins[:-1], index, value)
+        every = np.arange(patterns, dtype=np.int32)
+        model.addRow(-highspy.kHighsInf, float(self.bars), patterns, every, np.ones(patterns))
         return model, index, value, begins
 
     def _costs(self, patterns: int) -> Any:
@@ -95,6 +100,8 @@ class ListDive:
             model.changeColsBounds(patterns, every, np.zeros(patterns), upper)
             for i, n in enumerate(left.tolist()):
                 model.changeRowBounds(i, float(n), float(n))
+            spare = self.bars - sum(times for _, times in uses)
+            model.changeRowBounds(len(left), -highspy.kHighsInf, float(spare))
             model.run()
             self.run.counters["work"] += 1
             if self.run.over():
@@ -154,4 +161,4 @@ def dive_listed(run: Run, target: int, filters: list[Duals]) -> bool:
     if raw is None:
         return False
     run.counters["listed"] += len(raw[0]) - 1
-    return len(raw[0]) > 1 and ListDive(run, *raw).go(DIVES)
+    return len(raw[0]) > 1 and ListDive(run, target // run.problem.costs[0], *raw).go()

@@ -280,7 +280,8 @@ def _raw_of_kind(
     ends = np.flatnonzero(used == 0)
     flat = np.array(able, np.int16)[used[used != 0] - 1]
     starts = np.concatenate(([0], ends - np.arange(len(ends)))).astype(np.int64)
-    return starts, flat
+    held = np.concatenate(([True], np.diff(starts) > 0))  # without the pattern that holds nothing
+    return starts[held], flat
 
 
 def list_raw(

@@ -134,4 +134,5 @@ def quiet_highs() -> Any:
     lp.setOptionValue("output_flag", False)
     lp.setOptionValue("threads", 1)
     lp.setOptionValue("parallel", "off")
+    lp.setOptionValue("simplex_scale_strategy", 0)  # small whole numbers need no scaling
     return lp

@@ -4,9 +4,10 @@ from collections.abc import Callable
 from random import Random
 
 from kerfsmith.nesting.engines.columns.diving import dive_until, greedy_columns
-from kerfsmith.nesting.engines.columns.early import settle_early
+from kerfsmith.nesting.engines.columns.early import settle_early, shift_longer
 from kerfsmith.nesting.engines.columns.generation import Generation
 from kerfsmith.nesting.engines.columns.instance import ColumnsInstance, ColumnsResult, Status
+from kerfsmith.nesting.engines.columns.kinked import length_duals
 from kerfsmith.nesting.engines.columns.master import Master
 from kerfsmith.nesting.engines.columns.pricing import Pricer
 from kerfsmith.nesting.engines.columns.problem import Problem
@@ -61,10 +62,12 @@ def solve_run(run: Run) -> None:
         plans.append(run.plan)
     generation = Generation(run, Master(problem), Pricer(problem))
     generation.master.add(greedy_columns(plans))
+    generation.lean_on(length_duals(problem))
     root = generation.to_optimum()
     if root is None or run.over():
         return
     dive_until(generation, root, 2)
+    shift_longer(run)
     prove(generation)
 
 
