@@ -7,6 +7,7 @@ from enum import StrEnum
 from kerfsmith.scheduling.problem import Problem
 from kerfsmith.scheduling.result import Placement, Week
 from kerfsmith.scheduling.score import lateness
+from kerfsmith.scheduling.wanted import wanted_of
 
 Ticks = tuple[int, int]
 
@@ -26,7 +27,8 @@ class Blame(StrEnum):
 class Cause:
     """One late run: ticks late, what is to blame first, and how many ticks each kind took.
 
-    ``ticks`` of all kinds but DUE, and the run's own work, add up to the time from its release to its end.
+    ``ticks`` of all kinds but DUE, and the run's own work, add up to the time from its release to the end of
+    the load whose pieces are the latest.
     """
 
     run: str
@@ -53,7 +55,9 @@ def causes(problem: Problem, week: Week, *, since: int = 0) -> tuple[Cause, ...]
 
 def _cause(problem: Problem, week: Week, one: Placement, late: int, since: int) -> Cause:
     run, saw = problem.run(one.run), problem.saw(one.saw)
-    first, last = max(run.release, since), one.end
+    option = run.on(one.saw)
+    worst, owed = max(wanted_of(run, option), key=lambda pair: one.loads[pair[0]].end - pair[1].due)
+    first, last = max(run.release, since), one.loads[worst].end
     before = [other for other in week.on(one.saw) if other.begins < one.begins]
     ahead = {other.run: _within(_worked(other), first, last) for other in before}
     set_ups = _set_ups([*before, one])
@@ -71,8 +75,8 @@ def _cause(problem: Problem, week: Week, one: Placement, late: int, since: int) 
         Blame.LOAD: sum(ahead.values()),
     }
     ticks[Blame.HOURS] = _within(idle, first, last) - ticks[Blame.STOP] - ticks[Blame.WAIT]
-    own = run.on(one.saw).ticks
-    could = _within(windows, first, run.due or 0) if first < (run.due or 0) else 0
+    own = sum(load.ticks for load in option.loads[: worst + 1])
+    could = _within(windows, first, owed.due) if first < owed.due else 0
     blame = Blame.DUE if could < own else _blame(ticks, late)
     names = tuple(name for name, took in sorted(ahead.items(), key=lambda pair: -pair[1]) if took)
     text = _words(saw.name or saw.id, blame, ticks, late, names, problem)

@@ -180,7 +180,7 @@ def _aims(problem: Problem, week: Week) -> Iterator[str]:
 
 def _value(aim: Aim, problem: Problem, week: Week) -> int:
     ends = {one.run: one.end for one in week.placements}
-    owed = [(run.weight, ends[run.id] - run.due) for run in problem.runs if run.due is not None]
+    owed = [pair for one in week.placements for pair in _owed(problem.run(one.run), one)]
     match aim:
         case Aim.TARDINESS:
             return sum(weight * late for weight, late in owed if late > 0)
@@ -198,6 +198,19 @@ def _value(aim: Aim, problem: Problem, week: Week) -> int:
             return _changes(problem, week)
         case Aim.MOVES:
             return _moved(problem, week)
+
+
+def _owed(run: Run, one: Placement) -> Iterator[tuple[int, int]]:
+    """Pieces and the ticks they are late: each load's by their own dues, else all by the run's."""
+    by_load = [
+        (wanted.pieces, times.end - wanted.due)
+        for load, times in zip(run.on(one.saw).loads, one.loads, strict=True)
+        for wanted in load.wanted
+    ]
+    if by_load:
+        yield from by_load
+    elif run.due is not None and run.weight:
+        yield run.weight, max(times.end for times in one.loads) - run.due
 
 
 def _worked(week: Week) -> int:

@@ -5,19 +5,20 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from kerfsmith.scheduling.problem import Aim, Problem
 from kerfsmith.scheduling.result import Placement
+from kerfsmith.scheduling.wanted import lateness_of
 
 
 def score(
     problem: Problem, placements: Sequence[Placement], opened: Mapping[str, Iterable[int]]
 ) -> dict[Aim, int]:
     """Every aim's value. ``opened`` maps a saw to its overtime windows that are asked for."""
-    late = {placement.run: lateness(problem, placement) for placement in placements}
+    runs = {run.id: run for run in problem.runs}
     weight = {run.id: run.weight for run in problem.runs}
-    owed = {name: ticks for name, ticks in late.items() if ticks is not None}
+    owed = [pair for one in placements for pair in lateness_of(runs[one.run], one)]
     return {
-        Aim.TARDINESS: sum(weight[name] * max(0, ticks) for name, ticks in owed.items()),
-        Aim.LATE: sum(weight[name] for name, ticks in owed.items() if ticks > 0),
-        Aim.MAX_LATENESS: max(owed.values(), default=0),
+        Aim.TARDINESS: sum(pieces * max(0, ticks) for ticks, pieces in owed),
+        Aim.LATE: sum(pieces for ticks, pieces in owed if ticks > 0),
+        Aim.MAX_LATENESS: max((ticks for ticks, _ in owed), default=0),
         Aim.COMPLETION: sum(weight[one.run] * one.end for one in placements),
         Aim.MAKESPAN: max((one.end for one in placements), default=0),
         Aim.HOURS: saw_ticks(placements) + overtime_ticks(problem, opened),
@@ -27,9 +28,10 @@ def score(
 
 
 def lateness(problem: Problem, placement: Placement) -> int | None:
-    """Ticks by which a run misses its due time, below zero when it is early; None where nobody waits."""
-    due = problem.run(placement.run).due
-    return None if due is None else placement.end - due
+    """Ticks by which the worst piece of a run misses its due time, below zero when early; None where nobody
+    waits.
+    """
+    return max((ticks for ticks, _ in lateness_of(problem.run(placement.run), placement)), default=None)
 
 
 def saw_ticks(placements: Iterable[Placement]) -> int:

@@ -1,6 +1,6 @@
 """What is wanted of each load, and when it is there: lateness piece by piece, told by order line."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kerfsmith.scheduling.problem import Option, Problem, Run, Wanted
 from kerfsmith.scheduling.result import Placement
@@ -31,6 +31,40 @@ def wanted_of(run: Run, option: Option) -> tuple[tuple[int, Wanted], ...]:
     if found or run.due is None or run.weight < 1:
         return found
     return ((len(option.loads) - 1, Wanted(run.due, run.weight)),)
+
+
+def lateness_of(run: Run, placement: Placement) -> tuple[tuple[int, int], ...]:
+    """Ticks by which pieces of a placed run miss their due time, below zero when early; and how many."""
+    option = run.on(placement.saw)
+    return tuple((placement.loads[place].end - one.due, one.pieces) for place, one in wanted_of(run, option))
+
+
+def with_one_due(problem: Problem) -> Problem:
+    """A looser problem in which each run has one due time, that of its last load, and its weight.
+
+    Whatever a week costs here it costs at least in ``problem``: pieces of earlier loads and pieces without
+    a due time are left out, and of several saws the loosest counts. So bounds found here hold there.
+    """
+    return replace(problem, runs=tuple(_with_one_due(run) for run in problem.runs))
+
+
+def _with_one_due(run: Run) -> Run:
+    if all(not load.wanted for option in run.options for load in option.loads):
+        return run if run.weight else replace(run, due=None)
+    dues: list[int] = []
+    weights: list[int] = []
+    for option in run.options:
+        last = len(option.loads) - 1
+        owed = [one for place, one in wanted_of(run, option) if place == last]
+        if not owed:
+            return replace(run, due=None)
+        dues.append(max(one.due for one in owed))
+        weights.append(sum(one.pieces for one in owed))
+    options = tuple(
+        replace(option, loads=tuple(replace(load, wanted=()) for load in option.loads))
+        for option in run.options
+    )
+    return replace(run, options=options, due=max(dues), weight=min(weights))
 
 
 def lines_of(problem: Problem, placement: Placement) -> tuple[LineDone, ...]:

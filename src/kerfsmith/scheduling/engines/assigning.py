@@ -17,6 +17,7 @@ from kerfsmith.scheduling.calendar import Span
 from kerfsmith.scheduling.engines.cp import solver_for, whole
 from kerfsmith.scheduling.problem import WHOLE_PERSON, Aim, Option, Problem, Run, Saw
 from kerfsmith.scheduling.result import Week
+from kerfsmith.scheduling.wanted import with_one_due
 
 
 @dataclass(slots=True)
@@ -58,7 +59,7 @@ def _latest_ends(problem: Problem, week: Week, aims: Iterable[Aim]) -> dict[str,
     ends = {run.id: problem.horizon for run in problem.runs}
     for aim in aims:
         value = week.value(aim) or 0
-        for run in problem.runs:
+        for run in with_one_due(problem).runs:
             if (latest := _latest_end(run, aim, value)) is not None:
                 ends[run.id] = min(ends[run.id], latest)
     return ends

@@ -11,6 +11,7 @@ from kerfsmith.scheduling.engines.descent import Found
 from kerfsmith.scheduling.engines.grid import AIM_PLACE, make_grid
 from kerfsmith.scheduling.engines.pricing import PRICED, price_bound
 from kerfsmith.scheduling.problem import Aim, Problem
+from kerfsmith.scheduling.wanted import with_one_due
 
 Bounds = dict[Aim, tuple[int, str]]
 """The proven least of an aim, whatever the others come to, and by what it is proven."""
@@ -45,7 +46,7 @@ def bounds_by_pricing(problem: Problem, found: Found, known: Bounds, *, starts: 
         if kind not in PRICED or value <= known[aim][0]:
             continue
         everything = {saw.id: saw.calendar.overtime for saw in problem.saws}
-        grid = make_grid(problem, everything)
+        grid = make_grid(with_one_due(problem), everything)
         bound = price_bound(grid, found.week, kind, starts=starts, watch=watch)
         if bound > known[aim][0]:
             better[aim] = (bound, "saws' ticks priced")

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from kerfsmith.scheduling.problem import Problem, Run
+from kerfsmith.scheduling.wanted import wanted_of, with_one_due
 
 
 def least_changes(problem: Problem) -> int:
@@ -77,8 +78,14 @@ def least_makespan(problem: Problem) -> int:
 
 
 def least_lateness(problem: Problem) -> int:
-    """For each due time: what is due by then, in all the hours there are; the worst of them."""
-    owed = sorted((run for run in problem.runs if run.due is not None), key=lambda run: run.due or 0)
+    """For each due time: what is due by then, in all the hours there are; the worst of them.
+
+    Pieces with a due time of their own count as `wanted.with_one_due` leaves them.
+    """
+    loose = with_one_due(problem)
+    owed = sorted((run for run in loose.runs if run.due is not None), key=lambda run: run.due or 0)
+    if not owed and any(wanted_of(run, option) for run in problem.runs for option in run.options):
+        return -problem.horizon
     return max(
         (soonest(problem, owed[: place + 1]) - (run.due or 0) for place, run in enumerate(owed)), default=0
     )

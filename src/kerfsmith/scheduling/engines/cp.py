@@ -12,7 +12,8 @@ from itertools import pairwise
 from ortools.sat.python import cp_model
 
 from kerfsmith.nesting.stop import Watch
-from kerfsmith.scheduling.engines.model import Model, build
+from kerfsmith.scheduling.engines.model import build
+from kerfsmith.scheduling.engines.model_parts import Model
 from kerfsmith.scheduling.engines.reading import load_times, set_up_of
 from kerfsmith.scheduling.problem import Aim, Problem
 from kerfsmith.scheduling.result import Placement, Week

@@ -9,6 +9,7 @@ import numpy.typing as npt
 
 from kerfsmith.scheduling.calendar import Span
 from kerfsmith.scheduling.problem import NO_BAND, WHOLE_PERSON, Aim, Problem
+from kerfsmith.scheduling.wanted import wanted_of
 
 Ints = npt.NDArray[np.int64]
 
@@ -28,7 +29,9 @@ SAFE, RELEASE, DUE, WEIGHT, PIN_START, OLD_SAW, OLD_RANK = range(7)
 # Columns of `Grid.saws`.
 MOUNTED, FIXED = range(2)
 # Columns of `Grid.loads`.
-CRANE, HAND, CUT = range(3)
+CRANE, HAND, CUT, FIRST_WANTED, N_WANTED = range(5)
+# Columns of `Grid.wanted`.
+WANTED_BY, PIECES = range(2)
 # Layers of `Grid.hours`: where the stretch that holds a tick ends (0 outside), and the first tick of one
 # from there on.
 ATT_END, RUN_END, NEXT_ATT, NEXT_RUN = range(4)
@@ -47,7 +50,9 @@ class Grid(NamedTuple):
     options: Ints
     """[r, m, column]; BAND is -1 where the run may not go on the saw."""
     loads: Ints
-    """[k, column]: ticks."""
+    """[k, column]: ticks, and which rows of `wanted` are its pieces."""
+    wanted: Ints
+    """[n, column]: pieces with a due time, which are there when their load ends."""
     runs: Ints
     """[r, column]."""
     set_up: Ints
@@ -67,7 +72,7 @@ class Grid(NamedTuple):
 def make_grid(problem: Problem, opened: Opened) -> Grid:
     """Arrays of ``problem`` with the overtime windows in ``opened`` asked for."""
     bands = bands_of(problem)
-    options, loads = _options(problem, bands)
+    options, loads, wanted = _options(problem, bands)
     n_saws = len(problem.saws)
     cranes = n_saws if problem.crane is None else problem.crane
     moves = len(problem.runs) if problem.most_moves is None else problem.most_moves
@@ -75,6 +80,7 @@ def make_grid(problem: Problem, opened: Opened) -> Grid:
         hours=_hours(problem, opened),
         options=options,
         loads=loads,
+        wanted=wanted,
         runs=_runs(problem),
         set_up=_set_ups(problem, bands),
         saws=_saws(problem, bands),
@@ -126,11 +132,12 @@ def _stretches(spans: Iterable[Span], horizon: int) -> tuple[Ints, Ints]:
     return end, following
 
 
-def _options(problem: Problem, bands: tuple[str, ...]) -> tuple[Ints, Ints]:
+def _options(problem: Problem, bands: tuple[str, ...]) -> tuple[Ints, Ints, Ints]:
     options = np.zeros((len(problem.runs), len(problem.saws), 4), dtype=np.int64)
     options[:, :, BAND] = NOT_HERE
     place = {saw.id: m for m, saw in enumerate(problem.saws)}
-    loads: list[tuple[int, int, int]] = []
+    loads: list[tuple[int, int, int, int, int]] = []
+    wanted: list[tuple[int, int]] = []
     for r, run in enumerate(problem.runs):
         for option in run.open_options:
             tending = 0 if run.unattended.allowed else option.tending
@@ -140,8 +147,18 @@ def _options(problem: Problem, bands: tuple[str, ...]) -> tuple[Ints, Ints]:
                 bands.index(option.band),
                 tending,
             )
-            loads += [(load.crane, load.hand, load.cut) for load in option.loads]
-    return options, np.array(loads, dtype=np.int64).reshape(-1, 3)
+            owed: dict[int, list[tuple[int, int]]] = {}
+            for at, one in wanted_of(run, option):
+                owed.setdefault(at, []).append((one.due, one.pieces))
+            for at, load in enumerate(option.loads):
+                pieces = owed.get(at, [])
+                loads.append((load.crane, load.hand, load.cut, len(wanted), len(pieces)))
+                wanted += pieces
+    return (
+        options,
+        np.array(loads, dtype=np.int64).reshape(-1, 5),
+        np.array(wanted, dtype=np.int64).reshape(-1, 2),
+    )
 
 
 def _runs(problem: Problem) -> Ints:
@@ -152,7 +169,8 @@ def _runs(problem: Problem) -> Ints:
     rows = []
     for run in problem.runs:
         start = NOT_HERE if run.pin is None or run.pin.start is None else run.pin.start
-        due = FAR if run.due is None else run.due
+        # The search looks after runs that end after the last of their dues; each piece is counted by its own.
+        due = max((one.due for option in run.options for _, one in wanted_of(run, option)), default=FAR)
         was = old.get(run.id, (NOT_HERE, NOT_HERE))
         rows.append((int(run.unattended.allowed), run.release, due, run.weight, start, *was))
     return np.array(rows, dtype=np.int64).reshape(-1, 7)

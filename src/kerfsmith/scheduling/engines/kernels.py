@@ -15,23 +15,27 @@ from kerfsmith.scheduling.engines.grid import (
     CRANE,
     CRANES,
     CUT,
-    DUE,
     FAR,
     FIRST_LOAD,
+    FIRST_WANTED,
     HAND,
+    HORIZON,
     MOST_MOVES,
     MOUNTED,
     N_LOADS,
+    N_WANTED,
     NEXT_ATT,
     NEXT_RUN,
     OLD_RANK,
     OLD_SAW,
     OVERTIME,
+    PIECES,
     PIN_START,
     RELEASE,
     RUN_END,
     SAFE,
     TENDING,
+    WANTED_BY,
     WEIGHT,
     Grid,
     Ints,
@@ -49,8 +53,8 @@ SET_UP_AT, END_AT = range(2)
 # Rows of `Laid.use`, by tick: cranes at work, hundredths of people at work.
 LIFTING, MINDING = range(2)
 # Columns of where the saws stand; STEP -1 is the set-up, else which load; FROM: when the next step can start.
-# KNOWN: FROM still holds.
-FREE, PLACE, STEP, ON, FROM, KNOWN = range(6)
+# KNOWN: FROM still holds. READY: ticks of the set-up before the run that is next.
+FREE, PLACE, STEP, ON, FROM, KNOWN, READY = range(7)
 
 
 class Laid(NamedTuple):
@@ -156,12 +160,16 @@ def close_run(run: Ints, values: Ints, end: int) -> None:
     """Count what the run's end is worth."""
     values[COMPLETION] += run[WEIGHT] * end
     values[MAKESPAN] = max(values[MAKESPAN], end)
-    if run[DUE] < FAR:
-        late = end - run[DUE]
+
+
+def count_pieces(load: Ints, wanted: Ints, values: Ints, end: int) -> None:
+    """Count how late the pieces of a load are that ends at `end`."""
+    for n in range(load[FIRST_WANTED], load[FIRST_WANTED] + load[N_WANTED]):
+        late = end - wanted[n, WANTED_BY]
         values[WORST] = max(values[WORST], late)
         if late > 0:
-            values[TARDY] += run[WEIGHT] * late
-            values[LATE] += run[WEIGHT]
+            values[TARDY] += wanted[n, PIECES] * late
+            values[LATE] += wanted[n, PIECES]
 
 
 def look(
@@ -187,101 +195,112 @@ def forget(stand: Ints, end: int, reach: Ints) -> None:
             stand[m, KNOWN] = 0
 
 
+def give_up(grid_row: Ints, sizes: Ints, when: Ints, values: Ints, horizon: int, place: Ints, m: int) -> None:
+    """No hours are left on saw m: what is still to come there breaks the week."""
+    values[BROKEN] += 1000 * (sizes[m] - place[PLACE])
+    for k in range(place[PLACE], sizes[m]):
+        when[END_AT, grid_row[k]] = horizon
+    place[PLACE] = sizes[m]
+
+
+def make_ready(set_up: Ints, unused: Ints, stand: Ints, b: int) -> int:
+    """Ticks before a run with band b: the change to it, and breaking it in where it is `unused` here."""
+    stand[READY] = set_up[stand[ON], b] + unused[b] * set_up[len(set_up) - 1, b]
+    if stand[READY] == 0:
+        stand[STEP] = 0
+    ticks: int = stand[READY]
+    return ticks
+
+
+def take_up(use: Ints, limited: int, t: int, lifted: int, hands: int, end: int, tending: int) -> None:
+    """Crane and people that a load ties up."""
+    for tick in range(t, lifted):
+        use[LIFTING, tick] += 1
+    if limited:
+        for tick in range(t, hands):
+            use[MINDING, tick] += PERSON
+        for tick in range(hands, end):
+            use[MINDING, tick] += tending
+
+
+def begin_run(run: Ints, option: Ints, values: Ints, stand: Ints, unused: Ints, t: int) -> None:
+    """Count what the run's beginning at t is worth: its pin, and a band change."""
+    if run[PIN_START] != ANY:
+        values[BROKEN] += abs(t - run[PIN_START])
+    if stand[ON] != option[BAND]:
+        values[CHANGES] += 1
+    stand[ON] = option[BAND]
+    unused[option[BAND]] = 0
+
+
 def lay(grid: Grid, week: Laid) -> None:
     """Lay the week of `week.seq[m, :week.sizes[m]]`; everything else in `week` is filled.
 
     A run that misses the tick it is pinned to, and one that finds no hours before the horizon, break the
-    week.
+    week. One long loop on purpose: taking it apart further doubles its time.
     """
-    hours, options, loads, runs, set_up, saws, crew, figures = grid
+    hours, options, loads, wanted, runs, set_up, saws, crew, figures = grid
     seq, count, values, when, load_at, use, reach = week
-    n_saws, fresh = len(count), set_up.shape[2]
-    cranes = figures[CRANES]
-    limited = len(crew) > 1
+    n_saws = len(count)
     values[:] = 0
     values[WORST] = -FAR
     use[:, : reach[0]] = 0
     reach[0] = 0
-    stand = np.zeros((n_saws, 6), dtype=np.int64)
-    unused = np.ones((n_saws, fresh), dtype=np.int64)
-    ready = np.zeros(n_saws, dtype=np.int64)
-    for m in range(n_saws):
-        stand[m, STEP] = -1
-        stand[m, ON] = saws[m, MOUNTED]
+    stand = np.zeros((n_saws, 7), dtype=np.int64)
+    unused = np.ones((n_saws, set_up.shape[2]), dtype=np.int64)
+    stand[:, STEP] = -1
+    stand[:, ON] = saws[:, MOUNTED]
     while True:
         chosen = NEVER
         for m in range(n_saws):
             if stand[m, PLACE] >= count[m]:
                 continue
-            if stand[m, KNOWN]:
-                if chosen == NEVER or stand[m, FROM] < stand[chosen, FROM]:
-                    chosen = m
-                continue
-            r = seq[m, stand[m, PLACE]]
-            if stand[m, STEP] < 0:
-                b = options[r, m, BAND]
-                ready[m] = set_up[m, stand[m, ON], b] + unused[m, b] * set_up[m, fresh, b]
-                if ready[m] == 0:
+            if not stand[m, KNOWN]:
+                r = seq[m, stand[m, PLACE]]
+                if stand[m, STEP] < 0 and not make_ready(set_up[m], unused[m], stand[m], options[r, m, BAND]):
                     when[SET_UP_AT, r] = NEVER
-                    stand[m, STEP] = 0
-            found = look(hours, crew, use, cranes, loads, runs[r], options[r, m], m, stand[m], ready[m])
-            if found == NEVER:
-                values[BROKEN] += 1000 * (count[m] - stand[m, PLACE])
-                for k in range(stand[m, PLACE], count[m]):
-                    when[END_AT, seq[m, k]] = figures[0]
-                stand[m, PLACE] = count[m]
-                continue
-            stand[m, FROM] = found
-            stand[m, KNOWN] = 1
-            if chosen == NEVER or found < stand[chosen, FROM]:
+                found = look(
+                    hours, crew, use, figures[CRANES], loads, runs[r], options[r, m], m, stand[m],
+                    stand[m, READY],
+                )  # fmt: skip
+                if found == NEVER:
+                    give_up(seq[m], count, when, values, figures[HORIZON], stand[m], m)
+                    continue
+                stand[m, FROM] = found
+                stand[m, KNOWN] = 1
+            if chosen == NEVER or stand[m, FROM] < stand[chosen, FROM]:
                 chosen = m
         if chosen == NEVER:
             break
-        m = chosen
-        t = stand[m, FROM]
+        m, t = chosen, stand[chosen, FROM]
         r = seq[m, stand[m, PLACE]]
         stand[m, FROM] = 0
         stand[m, KNOWN] = 0
         if stand[m, STEP] < 0:
+            end = t + stand[m, READY]
             when[SET_UP_AT, r] = t
-            for k in range(t, t + ready[m]):
-                use[MINDING, k] += PERSON
-            stand[m, FREE] = t + ready[m]
-            forget(stand, t + ready[m], reach)
-            values[HOURS] += ready[m]
+            take_up(use, 1, t, t, end, end, 0)
             stand[m, STEP] = 0
-            continue
-        load = options[r, m, FIRST_LOAD] + stand[m, STEP]
-        lifted = t + loads[load, CRANE]
-        hands = lifted + loads[load, HAND]
-        end = hands + loads[load, CUT]
-        load_at[load] = t
-        for k in range(t, lifted):
-            use[LIFTING, k] += 1
-        if limited:
-            for k in range(t, hands):
-                use[MINDING, k] += PERSON
-            for k in range(hands, end):
-                use[MINDING, k] += options[r, m, TENDING]
+        else:
+            k = options[r, m, FIRST_LOAD] + stand[m, STEP]
+            lifted = t + loads[k, CRANE]
+            hands = lifted + loads[k, HAND]
+            end = hands + loads[k, CUT]
+            load_at[k] = t
+            take_up(use, len(crew) > 1, t, lifted, hands, end, options[r, m, TENDING])
+            count_pieces(loads[k], wanted, values, end)
+            if stand[m, STEP] == 0:
+                begin_run(runs[r], options[r, m], values, stand[m], unused[m], t)
+            stand[m, STEP] += 1
+            if stand[m, STEP] == options[r, m, N_LOADS]:
+                when[END_AT, r] = end
+                close_run(runs[r], values, end)
+                stand[m, PLACE] += 1
+                stand[m, STEP] = -1
         stand[m, FREE] = end
         forget(stand, end, reach)
         values[HOURS] += end - t
-        if stand[m, STEP] == 0:
-            b = options[r, m, BAND]
-            if runs[r, PIN_START] != ANY:
-                values[BROKEN] += abs(t - runs[r, PIN_START])
-            if stand[m, ON] != b:
-                values[CHANGES] += 1
-            stand[m, ON] = b
-            unused[m, b] = 0
-        stand[m, STEP] += 1
-        if stand[m, STEP] == options[r, m, N_LOADS]:
-            when[END_AT, r] = end
-            close_run(runs[r], values, end)
-            stand[m, PLACE] += 1
-            stand[m, STEP] = -1
-    if values[WORST] == -FAR:
-        values[WORST] = 0
+    values[WORST] = 0 if values[WORST] == -FAR else values[WORST]
     values[HOURS] += figures[OVERTIME]
     values[MOVES] = moved(runs, seq, count)
     values[BROKEN] += max(0, values[MOVES] - figures[MOST_MOVES])
