@@ -121,10 +121,40 @@ def broad_1000(chance: Random, number: int) -> Case:
     return Case("broad 160-200 on 1000", f"broad{n}_{number}", one_kind(1000, sizes))
 
 
+def hard_1000(chance: Random, number: int) -> Case:
+    """In the manner of Schoenfield's 28 hard ones: broad draws as `broad_1000`, of which first fit, longest
+    first, misses the bounds by length of material and by pieces beyond half a bar.
+    """
+    while True:
+        case = broad_1000(chance, number)
+        item, kind = case.instance.items, case.instance.kinds[0]
+        length = -(-sum(i.size * i.demand for i in item) // kind.capacity)
+        long_ones = sum(i.demand for i in item if 2 * i.size > kind.capacity)
+        if len(first_fit(case.instance)) > max(length, long_ones):
+            return Case("hard 160-200 on 1000", f"hard_{case.name}", case.instance)
+
+
+def first_fit(instance: ColumnsInstance) -> list[list[int]]:
+    """First fit, longest first: the items on each bar (one kind of bar)."""
+    capacity = instance.kinds[0].capacity
+    bars: list[list[int]] = []
+    room: list[int] = []
+    for i, item in sorted(enumerate(instance.items), key=lambda pair: -pair[1].size):
+        for _ in range(item.demand):
+            at = next((b for b, left in enumerate(room) if left >= item.size), None)
+            if at is None:
+                bars.append([])
+                room.append(capacity)
+                at = len(bars) - 1
+            bars[at].append(i)
+            room[at] -= item.size
+    return bars
+
+
 def long_bars(chance: Random, number: int) -> Case:
-    """Gschwind and Irnich 2016: 125..500 sizes of 2..10 or 10..20 % and the like on bars of 1.5 million."""
-    kinds = (125, 250)[number % 2]
-    low, high = ((0.02, 0.1), (0.1, 0.4))[number // 2 % 2]
+    """Gschwind and Irnich 2016: 125..500 sizes of 2..10 or 10..40 % and the like on bars of 1.5 million."""
+    kinds = (125, 250, 500)[number % 3]
+    low, high = ((0.02, 0.1), (0.1, 0.4), (0.2, 0.5), (0.1, 0.3))[number // 3 % 4]
     capacity = 1_500_000
     sizes = [chance.randint(int(capacity * low), int(capacity * high)) for _ in range(kinds)]
     pieces = [s for s in sizes for _ in range(chance.randint(1, 10))]
@@ -141,6 +171,7 @@ FAMILIES: dict[str, Callable[[Random, int], Case]] = {
     "schwerin_2": schwerin_2,
     "waescher_gau": waescher_gau,
     "broad_1000": broad_1000,
+    "hard_1000": hard_1000,
     "long_bars": long_bars,
 }
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import highspy
+from benchmarks.nesting.families import first_fit
 
 from kerfsmith.nesting.engines.columns import ColumnsInstance
 
@@ -25,25 +26,8 @@ class PeerResult:
     cpu: float = 0.0
 
 
-def first_fit(instance: ColumnsInstance) -> list[list[int]]:
-    """First fit, longest first: the items on each bar (one kind of bar)."""
-    capacity = instance.kinds[0].capacity
-    bars: list[list[int]] = []
-    room: list[int] = []
-    for i, item in sorted(enumerate(instance.items), key=lambda pair: -pair[1].size):
-        for _ in range(item.demand):
-            at = next((b for b, left in enumerate(room) if left >= item.size), None)
-            if at is None:
-                bars.append([])
-                room.append(capacity)
-                at = len(bars) - 1
-            bars[at].append(i)
-            room[at] -= item.size
-    return bars
-
-
 def arc_flow(instance: ColumnsInstance, seconds: float) -> PeerResult:
-    """Valerio de Carvalho 1999: flow over lengths reached, pieces longest first; HiGHS, both cores."""
+    """Valerio de Carvalho 1999: flow over lengths reached, pieces longest first; HiGHS."""
     began, cpu = time.perf_counter(), time.process_time()
     capacity = instance.kinds[0].capacity
     items = sorted(instance.items, key=lambda item: -item.size)

@@ -34,8 +34,7 @@ def settle_early(run: Run) -> list[Plan]:
         run.duals, run.dual_scale = duals.items, duals.scale
     if _is_large(problem) and not run.over():
         filters = [] if duals is None else [duals]
-        waste = run.bound // problem.costs[0] * problem.capacities[0] - problem.total_size
-        tight = waste * TIGHT <= problem.capacities[0]
+        tight = _is_tight(run)
         if tight:
             dive_listed(run, run.bound, filters)
         if not run.over():
@@ -65,10 +64,19 @@ def shift_longer(run: Run) -> None:
     problem = run.problem
     if len(problem.capacities) > 1 or problem.supplies[0] is not None or not _is_large(problem):
         return
+    if not run.closed() and _is_tight(run):
+        return
     for _ in range(STARTS):
         if run.over():
             return
         shift_to_bound(run, LONG_MOVES)
+
+
+def _is_tight(run: Run) -> bool:
+    """Whether a plan that meets the bound wastes next to nothing (one endless kind that costs something)."""
+    problem = run.problem
+    waste = run.bound // problem.costs[0] * problem.capacities[0] - problem.total_size
+    return waste * TIGHT <= problem.capacities[0]
 
 
 def _is_large(problem: Problem) -> bool:
