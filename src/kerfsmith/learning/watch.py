@@ -70,6 +70,8 @@ class Alarm:
     single: bool
     lasts: bool
     changes: tuple[Change, ...]
+    ends: int | None = None
+    """The place of the first value that was as usual again; None while it lasts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,16 +140,20 @@ class _Sums:
         return self.upper[-1], self.lower[-1]
 
 
-def watch(points: Sequence[Point]) -> Watched:
-    """Watch values in the order in which they were made. Values of an alarm don't count as usual."""
-    usual, sums = _Usual(), _Sums()
+def watch(points: Sequence[Point], *, sizes: bool = False) -> Watched:
+    """Watch values in the order in which they were made. Values of an alarm don't count as usual.
+
+    ``sizes``: values are magnitudes, as how far a face leans to either side; they are judged by their square
+    roots, since magnitudes of normal values are lopsided and would alarm three times as often.
+    """
+    usual, plain, sums = _Usual(), _Usual(), _Sums()
     scores: list[float | None] = []
     waiting: list[float] = []
     signals: list[tuple[int, bool]] = []
     ended: list[int] = []
     alarmed = False
     for at, point in enumerate(points):
-        score = usual.score(point.value)
+        score = usual.score(_judged(point.value, sizes))
         scores.append(score)
         up, down = sums.add(score or 0.0)
         far = score is not None and abs(score) > SINGLE
@@ -167,16 +173,23 @@ def watch(points: Sequence[Point]) -> Watched:
             waiting.append(point.value)
             if max(up, down) <= LIMIT / 2:
                 for value in waiting:
-                    usual.take(value)
+                    usual.take(_judged(value, sizes))
+                    plain.take(value)
                 waiting.clear()
         elif alarmed:
             waiting.clear()
     limits = sd = None
     if usual.count > 1:
         sd = usual.sd
-        limits = Limits(usual.mean - 3 * sd, usual.mean, usual.mean + 3 * sd)
-    alarms = _alarms(points, scores, signals, ended, usual)
+        ends = (usual.mean - 3 * sd, usual.mean, usual.mean + 3 * sd)
+        limits = Limits(*(max(end, 0.0) ** 2 for end in ends)) if sizes else Limits(*ends)
+        sd = plain.sd
+    alarms = _alarms(points, scores, signals, ended, plain)
     return Watched(tuple(points), tuple(scores), tuple(sums.upper), tuple(sums.lower), alarms, limits, sd)
+
+
+def _judged(value: float, sizes: bool) -> float:
+    return math.sqrt(abs(value)) if sizes else value
 
 
 def _alarms(
@@ -218,6 +231,7 @@ def _alarms(
                 single=single,
                 lasts=not single and end is None,
                 changes=changes_near(points, step),
+                ends=end,
             )
         )
         begin = end + 1 if end is not None else at + 1

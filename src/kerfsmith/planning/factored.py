@@ -6,7 +6,9 @@ from dataclasses import replace
 from kerfsmith.catalog.figure import Confidence
 from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.section import Section
+from kerfsmith.cutting.life import CutCost, LifeSpan
 from kerfsmith.cutting.setting import CutSetting, Reason
+from kerfsmith.cutting.trade_off import Alternative
 from kerfsmith.shop.factors import Factor, Factors, Measure, Scope
 from kerfsmith.units.told import Told
 
@@ -42,6 +44,35 @@ def with_factors(setting: CutSetting, grade: Grade, section: Section, factors: F
     if life is not None and setting.life_area_cm2 is not None:
         changed = replace(changed, life_area_cm2=_spread(setting.life_area_cm2, life))
     return changed
+
+
+def alternative_with_factors(
+    one: Alternative, grade: Grade, section: Section, saw: str, factors: Factors
+) -> Alternative:
+    """A setting among others, its time, band life and cost as the same factors make them."""
+    work = Scope(grade.name, saw, section.shape.kind, one.band.id)
+    time, life = (factors.for_work(measure, work) for measure in (Measure.CUT_TIME, Measure.BAND_LIFE))
+    longer, lasting = time.value if time else 1.0, life.value if life else 1.0
+    span, cost = one.life, one.cost
+    if span is not None:
+        span = LifeSpan(span.low * lasting, span.usual * lasting, span.high * lasting)
+    if cost is not None:
+        added, saved = cost.saw * (longer - 1), 1 / lasting
+        cost = CutCost(
+            saw=cost.saw * longer,
+            band=cost.band * saved,
+            change=cost.change * saved,
+            low=cost.saw + added + (cost.low - cost.saw) * saved,
+            high=cost.saw + added + (cost.high - cost.saw) * saved,
+        )
+    return replace(
+        one,
+        seconds=one.seconds * longer,
+        seconds_low=one.seconds_low * longer,
+        seconds_high=one.seconds_high * longer,
+        life=span,
+        cost=cost,
+    )
 
 
 def factors_used(

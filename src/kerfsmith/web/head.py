@@ -28,7 +28,15 @@ _HEAD: tuple[tuple[str, tuple[Entry, ...]], ...] = (
             Entry("One cut", "/cut"),
         ),
     ),
-    ("Reckoning", (Entry("Quotes", "/quotes", "quotes"), Entry("Faults", "/faults", "faults"))),
+    (
+        "Reckoning",
+        (
+            Entry("Quotes", "/quotes", "quotes"),
+            Entry("Learned", "/learned", "learning"),
+            Entry("Charts", "/charts", "learning"),
+            Entry("Faults", "/faults", "faults"),
+        ),
+    ),
     (
         "Tables",
         (

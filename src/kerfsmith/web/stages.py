@@ -4,6 +4,7 @@ from dataclasses import dataclass, fields
 
 from kerfsmith.web.export_stage import ExportStage
 from kerfsmith.web.fault_stage import FaultStage
+from kerfsmith.web.learning_stage import LearningStage
 from kerfsmith.web.quote_stage import QuoteStage
 from kerfsmith.web.underway import Bench
 from kerfsmith.web.week_stage import WeekStage
@@ -18,6 +19,7 @@ class Stages:
     bench: Bench | None = None
     week: WeekStage | None = None
     exports: ExportStage | None = None
+    learning: LearningStage | None = None
 
     def there(self) -> tuple[tuple[str, bool], ...]:
         """Each stage's name, and whether it is there."""

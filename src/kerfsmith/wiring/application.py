@@ -16,6 +16,7 @@ from kerfsmith.wiring.backstage import SECONDS_A_GROUP, SEED, ShopBackstage
 from kerfsmith.wiring.export_stage import ShopExportStage
 from kerfsmith.wiring.fault_stage import ShopFaultStage
 from kerfsmith.wiring.floor_stage import ShopFloorStage
+from kerfsmith.wiring.learning_stage import ShopLearningStage, open_demo_history
 from kerfsmith.wiring.pool import PlanningPool
 from kerfsmith.wiring.quote_stage import ShopQuoteStage
 from kerfsmith.wiring.records import open_demo_at_first_start, open_store
@@ -37,10 +38,13 @@ def build_application(records: str, names: Collection[str] | None = None) -> Fas
     if open_demo_at_first_start(store, catalog):
         plan_demo(store, pool)
         week.open_demo()
+        open_demo_history(store)
     week.warm_up()
     tables, bench, backstage = ShopTables(store, catalog), Workbench(), ShopBackstage(store, catalog, pool)
+    learning = ShopLearningStage(store, tables.ever)
     stages = Stages(
-        faults=ShopFaultStage(store, catalog, lambda: tables.now().saws),
+        learning=learning,
+        faults=ShopFaultStage(store, catalog, lambda: tables.now().saws, learning.moved),
         quotes=ShopQuoteStage(store, tables, pool, bench, backstage.held_order),
         bench=bench,
         week=week,

@@ -32,6 +32,7 @@ from kerfsmith.wiring.printing import print_labels, print_tickets
 from kerfsmith.wiring.shop_tables import ShopTables
 from kerfsmith.wiring.uploads import Uploads
 from kerfsmith.workflow.begin_shop import begin_own_shop
+from kerfsmith.workflow.learn import follow_log
 from kerfsmith.workflow.plan_cuts import plan_cuts
 from kerfsmith.workflow.ports import Records
 from kerfsmith.workflow.stock_rack import stock_rack
@@ -123,6 +124,8 @@ class ShopBackstage:
         """Begin to plan these orders, all where none is named."""
         orders = [order for order in self._records.orders() if not order_ids or order.id in order_ids]
         tasks = tasks_of((line for order in orders for line in order.lines), self._records.rack())
+        if self._records.rules().factors.accepted:
+            follow_log(self._records, by=self._person(by), at=_now())
         runner = self._pool.runner(
             self._records.rules(), seconds=SECONDS_A_GROUP, seed=SEED, saws=self._tables.now().saws
         )
@@ -155,7 +158,7 @@ class ShopBackstage:
 
     def cut(self, question: CutQuestion) -> CutAnswer:
         """The setting of one cut, or why there is none."""
-        return answer_cut(question, self._tables.now())
+        return answer_cut(question, self._tables.now(), factors=self._records.rules().factors)
 
     def what_if(self, group: PlanGroup) -> tuple[WhatIf, ...]:
         """What each rule of a group costs, and what one heat for each order would."""

@@ -1,6 +1,7 @@
 """One cut asked in people's words."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from kerfsmith.catalog.band import Band
 from kerfsmith.catalog.catalog import Catalog
@@ -14,6 +15,8 @@ from kerfsmith.cutting.mechanics import band_report
 from kerfsmith.cutting.setting import CannotCut, CutSetting, Misfit
 from kerfsmith.cutting.trade_off import Alternative, TradeOff, alternatives, weigh
 from kerfsmith.errors import Finding, InvalidValue, Severity, UnknownName, UnreadableText
+from kerfsmith.planning.factored import alternative_with_factors, with_factors
+from kerfsmith.shop.factors import NO_FACTORS, Factors
 from kerfsmith.units.length import Unit
 from kerfsmith.units.told import Told
 from kerfsmith.web.backstage import CutAnswer, CutQuestion
@@ -23,12 +26,18 @@ NAMES = ("quickest", "cheapest", "safest")
 
 
 def answer_cut(
-    question: CutQuestion, catalog: Catalog, *, bare: Unit | None = None, drawn: Section | None = None
+    question: CutQuestion,
+    catalog: Catalog,
+    *,
+    bare: Unit | None = None,
+    drawn: Section | None = None,
+    factors: Factors = NO_FACTORS,
 ) -> CutAnswer:
     """The best setting of each saw that takes the cut, best first; or why none does; or what was wrong.
 
     What ``question.choose`` asks for comes first: the quickest, cheapest or safest over all saws that are
     asked for, or a place on the front of the first one. ``drawn`` stands in for ``question.section``.
+    ``factors`` are the shop's own.
     """
     findings: list[Finding] = []
     grade = section = None
@@ -53,7 +62,7 @@ def answer_cut(
     if findings or grade is None or section is None:
         return CutAnswer(findings=tuple(findings), grade=grade, section=section)
     try:
-        return _CutDesk(question, catalog, grade, section, bands).answer(saws)
+        return _CutDesk(question, catalog, grade, section, bands, factors).answer(saws)
     except InvalidValue as error:
         fault = _finding("cut", question.section, str(error), "Change the angle or the number of pieces")
         return CutAnswer(findings=(fault,), grade=grade, section=section)
@@ -65,8 +74,15 @@ class _CutDesk:
     """
 
     def __init__(
-        self, question: CutQuestion, catalog: Catalog, grade: Grade, section: Section, bands: Sequence[Band]
+        self,
+        question: CutQuestion,
+        catalog: Catalog,
+        grade: Grade,
+        section: Section,
+        bands: Sequence[Band],
+        factors: Factors,
     ) -> None:
+        self._factors = factors
         self._question, self._catalog = question, catalog
         self._grade, self._section, self._bands = grade, section, bands
         self._condition = Condition(coolant=question.coolant)
@@ -88,7 +104,7 @@ class _CutDesk:
                 told = f"{saws[0].name} doesn't take this cut"
             cannot = CannotCut(tuple(misfits), Told(told))
             return CutAnswer(grade=self._grade, section=self._section, cannot=cannot)
-        found.sort(key=lambda one: (one[0].cut_seconds, one[0].saw))
+        found.sort(key=lambda one: (self._own(one[0]).cut_seconds, one[0].saw))
         if self._question.choose:
             return self._chosen(found)
         return self._shown(found, 1.0, self._offer(found[0][1]))
@@ -118,16 +134,19 @@ class _CutDesk:
         return CutAnswer(
             grade=self._grade,
             section=self._section,
-            alternatives=tuple(one for one, _ in found),
+            alternatives=tuple(self._own(one) for one, _ in found),
             trade_off=offer,
-            shown=weigh(
-                self._grade,
-                self._section,
+            shown=self._own_place(
+                weigh(
+                    self._grade,
+                    self._section,
+                    saw,
+                    setting,
+                    corrections,
+                    condition=self._condition,
+                    feed_share=feed_share,
+                ),
                 saw,
-                setting,
-                corrections,
-                condition=self._condition,
-                feed_share=feed_share,
             ),
             mechanics=band_report(self._grade, saw, setting, corrections),
         )
@@ -178,7 +197,22 @@ class _CutDesk:
             bundle=self._question.bundle,
             condition=self._condition,
         )
-        return offer if isinstance(offer, TradeOff) else None
+        if not isinstance(offer, TradeOff):
+            return None
+        if not self._factors.accepted:
+            return offer
+        return replace(
+            offer,
+            front=tuple(self._own_place(one, saw) for one in offer.front),
+            by_band=tuple(self._own_place(one, saw) for one in offer.by_band),
+        )
+
+    def _own(self, setting: CutSetting) -> CutSetting:
+        """A setting with what the shop's records put on it."""
+        return with_factors(setting, self._grade, self._section, self._factors)
+
+    def _own_place(self, one: Alternative, saw: SawSheet) -> Alternative:
+        return alternative_with_factors(one, self._grade, self._section, saw.id, self._factors)
 
 
 def _place(offer: TradeOff, name: str) -> Alternative | None:

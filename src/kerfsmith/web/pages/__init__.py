@@ -4,18 +4,21 @@ from collections.abc import Iterator
 
 from fastapi import APIRouter
 
+from kerfsmith.web.api.learning import routes as learning_api
 from kerfsmith.web.api.routes import routes as api
 from kerfsmith.web.api.week import routes as week_api
 from kerfsmith.web.floor_stage import FloorStage
 from kerfsmith.web.pages.at_saw.queue import queue_routes
 from kerfsmith.web.pages.at_saw.routes import routes as at_saw
 from kerfsmith.web.pages.bands.routes import routes as bands
+from kerfsmith.web.pages.charts.routes import routes as charts
 from kerfsmith.web.pages.cut.routes import routes as cut
 from kerfsmith.web.pages.exports.routes import routes as exports
 from kerfsmith.web.pages.faults.routes import routes as faults
 from kerfsmith.web.pages.grades.routes import routes as grades
 from kerfsmith.web.pages.job.routes import routes as job
 from kerfsmith.web.pages.ledger.routes import routes as ledger
+from kerfsmith.web.pages.learned.routes import routes as learned
 from kerfsmith.web.pages.orders.routes import routes as orders
 from kerfsmith.web.pages.people.routes import routes as people
 from kerfsmith.web.pages.plan.routes import routes as plan
@@ -57,6 +60,10 @@ def stage_routers(sheets: Sheets, stages: Stages) -> Iterator[APIRouter]:
     """The routers of the pages whose stage is there."""
     if stages.faults is not None:
         yield faults(sheets, stages.faults)
+    if stages.learning is not None:
+        yield learned(sheets, stages.learning)
+        yield charts(sheets, stages.learning)
+        yield learning_api(stages.learning)
     if stages.quotes is not None:
         yield rates_routes(sheets, stages.quotes)
         yield quotes(sheets, stages.quotes)

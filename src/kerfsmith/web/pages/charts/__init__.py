@@ -1,0 +1,1 @@
+"""Control charts: what moved, since when, and what else changed then."""

@@ -1,0 +1,1 @@
+"""What the cut log taught, and what a person decides of it."""
