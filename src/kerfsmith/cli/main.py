@@ -105,6 +105,25 @@ def plan(
 
 
 @app.command
+def week(
+    orders: Annotated[
+        str, Parameter(help="Cut list (CSV, XLSX, ODS); - reads standard input.", allow_leading_hyphen=True)
+    ],
+    *,
+    rack: Annotated[Path | None, Parameter(help="Bars and remnants; without it, bars are bought.")] = None,
+    start: Annotated[str, Parameter(help="From when on, as in 2026-12-01T06:00; else from now.")] = "",
+    unit: Annotated[str | None, Parameter(help="Unit of bare numbers: mm, cm, m, in or ft.")] = None,
+    seconds: Annotated[float, Parameter(help="Most seconds for the bars of one group.")] = 5.0,
+    seed: Annotated[int, Parameter(help="Same seed, same plan.")] = 1,
+    json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
+) -> int:
+    """Line a cut list up: which saw cuts what when, what comes late and why, in the usual hours."""
+    from kerfsmith.cli.weeks import WeekWish, run_week
+
+    return run_week(WeekWish(orders, rack, start, unit, seconds, seed, json))
+
+
+@app.command
 def cut(
     *,
     grade: Annotated[str, Parameter(help="Grade by any of its names: 4140, 1.7225, S355J2.")],

@@ -13,13 +13,20 @@ _WHAT = {
     Aim.CHANGES: "{} band changes",
     Aim.MOVES: "{} runs taken from their place",
 }
+_ONE = {
+    Aim.TARDINESS: "{} piece-hour late",
+    Aim.LATE: "{} piece late",
+    Aim.CHANGES: "{} band change",
+    Aim.MOVES: "{} run taken from its place",
+}
 _IN_HOURS = frozenset({Aim.TARDINESS, Aim.MAX_LATENESS, Aim.COMPLETION, Aim.MAKESPAN, Aim.HOURS})
 
 
 def amount(aim: Aim, value: int, tick_s: int) -> str:
     """A value in the aim's own words: "3 band changes"."""
     number = f"{value * tick_s / 3600:.1f}".removesuffix(".0") if aim in _IN_HOURS else str(value)
-    return _WHAT[aim].format(number)
+    what = _ONE.get(aim, _WHAT[aim]) if number == "1" else _WHAT[aim]
+    return what.format(number)
 
 
 def standing(one: AimValue, tick_s: int) -> str:

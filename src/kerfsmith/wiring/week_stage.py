@@ -122,7 +122,7 @@ class ShopWeekStage:
             self._records,
             LineUp(secrets.token_hex(8)),
             room=self._room(),
-            lay=_laying(job.watch(SECONDS_A_WEEK), WHOLE_WEEK),
+            lay=_laying(job, SECONDS_A_WEEK, WHOLE_WEEK),
             options=options,
             by=by,
             at=_now(),
@@ -133,7 +133,7 @@ class ShopWeekStage:
 
         def make(job: Making) -> WeekMade | Refusal:
             told = Replan(secrets.token_hex(8), most_moves)
-            lay = _laying(job.watch(SECONDS_A_CHANGE), CHANGED_WEEK)
+            lay = _laying(job, SECONDS_A_CHANGE, CHANGED_WEEK)
             return replan_week(self._records, told, room=self._room(back), lay=lay, by=by, at=_now())
 
         return self._begin(Verb.REPLAN_WEEK, by, make)
@@ -143,7 +143,7 @@ class ShopWeekStage:
 
         def make(job: Making) -> WeekMade | Refusal:
             told = RefusePlace(secrets.token_hex(8), run, saw)
-            lay = _laying(job.watch(SECONDS_A_CHANGE), CHANGED_WEEK)
+            lay = _laying(job, SECONDS_A_CHANGE, CHANGED_WEEK)
             return refuse_place(self._records, told, room=self._room(), lay=lay, by=by, at=_now())
 
         return self._begin(Verb.REFUSE_PLACE, by, make)
@@ -229,8 +229,11 @@ class ShopWeekStage:
                     yield found
 
 
-def _laying(watch: Watch, effort: Effort) -> LayWeek:
+def _laying(job: Making, seconds: float, effort: Effort) -> LayWeek:
     def lay(problem: Problem, start: Order | None) -> Week:
+        # Loading what is compiled takes seconds the first time, which are not the search's.
+        load_kernels()
+        watch = job.watch(seconds)
         return line_up(problem, watch=watch, seed=SEED, effort=effort, start=start)
 
     return lay

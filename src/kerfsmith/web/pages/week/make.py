@@ -43,6 +43,7 @@ LEGEND = (
     ("unattended", "unattended"),
     ("overtime", "overtime, if asked for"),
     ("stop", "the saw stands"),
+    ("gone", "closed hours, folded"),
     ("change", "band changed"),
     ("hands", "crane and hands"),
     ("alone", "may run unattended"),

@@ -19,6 +19,8 @@ from kerfsmith.workflow.week_now import GONE_BY
 FITTED = 1150.0
 """Pixels that the whole week is fitted into, where that leaves an hour wide enough."""
 LEAST_HOUR, MOST_HOUR = 60.0, 150.0
+FOLDED, LEAST_FOLD = 0.4, 1.5
+"""Hours in which every saw is closed are drawn so short, where there are more of them than this."""
 BACK = timedelta(hours=10)
 """How far back what has been cut is still drawn."""
 ZOOMS = {"far": 0.4, "": 1.0, "near": 2.5}
@@ -40,7 +42,9 @@ class Pictured:
         self._kept, self._now, self._names, self._outlines = kept, now, names, outlines
         self._chosen, self._zoom, self._late = chosen, zoom, late
         self._left = self._left_edge()
-        self._hours = max(4.0, (self._right_edge() - self._left).total_seconds() / 3600)
+        self._right = self._right_edge()
+        self._folds = tuple(self._closed())
+        self._hours = self._at(self._right)
 
     def picture(self) -> Markup:
         """The whole of it."""
@@ -68,11 +72,14 @@ class Pictured:
         step = next(hours for hours in (1, 2, 4, 6, 12, 24) if hours * px >= 42 or hours == 24)
         marks, days = [], [(0.0, self._day(self._left))]
         moment = rounded_up(self._left, step)
-        while self._at(moment) <= self._hours:
-            marks.append((self._at(moment), f"{moment:%H:%M}"))
-            if moment.hour == 0 and self._at(moment) > 0:
-                days.append((self._at(moment), self._day(moment)))
+        while moment <= self._right:
+            if not self._is_folded(moment):
+                marks.append((self._at(moment), f"{moment:%H:%M}"))
             moment += timedelta(hours=step)
+        moment = self._left.replace(hour=0) + timedelta(days=1)
+        while moment <= self._right:
+            days.append((self._at(moment), self._day(moment)))
+            moment += timedelta(days=1)
         return Scale(self._hours, px, tuple(days), tuple(marks), self._at(self._now))
 
     @staticmethod
@@ -80,10 +87,41 @@ class Pictured:
         return f"{moment:%A} {moment.day} {moment:%B}"
 
     def _at(self, moment: datetime) -> float:
-        return (moment - self._left).total_seconds() / 3600
+        """Where a moment lies, in hours from the left edge; hours in which all is closed are folded."""
+        hours = (moment - self._left).total_seconds() / 3600
+        at = hours
+        for start, end in self._folds:
+            if hours > start:
+                inside = min(hours, end) - start
+                at -= inside * (1 - FOLDED / (end - start))
+        return at
+
+    def _closed(self) -> Iterator[tuple[float, float]]:
+        """Stretches in which no saw has hours and nothing goes on, in hours from the left edge."""
+        kept, last = self._kept, (self._right - self._left).total_seconds() / 3600
+
+        def real(moment: datetime) -> float:
+            return (moment - self._left).total_seconds() / 3600
+
+        busy = [(real(self._now) - 0.5, real(self._now) + 0.5)]
+        for saw in kept.problem.saws:
+            for window in saw.calendar.windows:
+                busy.append((real(kept.clock.moment(window.start)), real(kept.clock.moment(window.end))))
+        busy += [(real(one.since), real(one.until or self._now)) for one in kept.begun]
+        reached = 0.0
+        for start, end in [*sorted(busy), (last, last)]:
+            if start - reached > LEAST_FOLD:
+                yield reached, min(start, last)
+            reached = max(reached, end)
+            if reached >= last:
+                return
 
     def _tick(self, tick: int) -> float:
         return self._at(self._kept.clock.moment(tick))
+
+    def _is_folded(self, moment: datetime) -> bool:
+        hours = (moment - self._left).total_seconds() / 3600
+        return any(start < hours < end for start, end in self._folds)
 
     def _row(self, saw: Saw) -> Row:
         blocks = [self._block(one) for one in self._kept.week.on(saw.id)]
@@ -100,6 +138,9 @@ class Pictured:
                 kind = "asked" if place in opened else "overtime"
                 name = say("overtime, asked for") if place in opened else say("overtime, if asked for")
             yield from self._clipped(window.start, window.end, kind, name)
+        for start, _ in self._folds:
+            first = self._at(self._left + timedelta(hours=start))
+            yield Stretch(first, first + FOLDED, "gone")
         for stop in saw.calendar.stops:
             if stop.why != GONE_BY:
                 yield from self._clipped(stop.start, stop.end, "stop", stop.why)
