@@ -296,6 +296,16 @@ def demo(
     return DONE
 
 
+@app.command
+def manual(folder: Annotated[Path, Parameter(help="Folder to write the site into.")]) -> int:
+    """Write the manual as a site of plain files; inside the application it is under Manual."""
+    from kerfsmith.manual.site import write_site
+
+    written = write_site(folder)
+    print(f"{len(written)} files; begin with {written[0].with_name('index.html')}")
+    return DONE
+
+
 def _keep_stdout_clean() -> None:
     """Answers go out as before; what a solver written in C prints on its own account goes nowhere.
 

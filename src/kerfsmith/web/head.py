@@ -55,7 +55,13 @@ _HEAD: tuple[tuple[str, tuple[Entry, ...]], ...] = (
             Entry("Exports", "/exports", "exports"),
         ),
     ),
-    ("", (Entry("Cautions", "/about-safety"),)),
+    (
+        "",
+        (
+            Entry("Manual", "/manual", "manual"),
+            Entry("Cautions", "/about-safety"),
+        ),
+    ),
 )
 """In order: entries of a group without a name stand in the head, the others unfold from its name."""
 

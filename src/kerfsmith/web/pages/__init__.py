@@ -19,6 +19,7 @@ from kerfsmith.web.pages.grades.routes import routes as grades
 from kerfsmith.web.pages.job.routes import routes as job
 from kerfsmith.web.pages.ledger.routes import routes as ledger
 from kerfsmith.web.pages.learned.routes import routes as learned
+from kerfsmith.web.pages.manual.routes import routes as manual
 from kerfsmith.web.pages.orders.routes import routes as orders
 from kerfsmith.web.pages.people.routes import routes as people
 from kerfsmith.web.pages.plan.routes import routes as plan
@@ -60,10 +61,6 @@ def stage_routers(sheets: Sheets, stages: Stages) -> Iterator[APIRouter]:
     """The routers of the pages whose stage is there."""
     if stages.faults is not None:
         yield faults(sheets, stages.faults)
-    if stages.learning is not None:
-        yield learned(sheets, stages.learning)
-        yield charts(sheets, stages.learning)
-        yield learning_api(stages.learning)
     if stages.quotes is not None:
         yield rates_routes(sheets, stages.quotes)
         yield quotes(sheets, stages.quotes)
@@ -74,3 +71,9 @@ def stage_routers(sheets: Sheets, stages: Stages) -> Iterator[APIRouter]:
         yield week_api(stages.week)
     if stages.exports is not None:
         yield exports(sheets, stages.exports)
+    if stages.learning is not None:
+        yield learned(sheets, stages.learning)
+        yield charts(sheets, stages.learning)
+        yield learning_api(stages.learning)
+    if stages.manual is not None:
+        yield manual(sheets, stages.manual)
