@@ -10,6 +10,7 @@ from types import MappingProxyType
 
 from kerfsmith.errors import InvalidValue
 from kerfsmith.scheduling.calendar import Calendar
+from kerfsmith.units.told import Told
 
 WHOLE_PERSON = 100
 """People are counted in hundredths, so that one person may mind two saws."""
@@ -109,15 +110,18 @@ class Pin:
     rank: int | None = None
 
 
+NO_REASON = Told()
+
+
 @dataclass(frozen=True, slots=True)
 class Unattended:
     """Whether a run may go on with nobody there, and why or why not, in words."""
 
     allowed: bool
-    reason: str = ""
+    reason: Told = NO_REASON
 
 
-ATTENDED_ONLY = Unattended(False, "nobody has said that it may")
+ATTENDED_ONLY = Unattended(False, Told("nobody has said that it may"))
 
 
 @dataclass(frozen=True, slots=True)

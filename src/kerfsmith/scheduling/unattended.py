@@ -12,6 +12,7 @@ from kerfsmith.catalog.figure import Confidence
 from kerfsmith.catalog.material import Hazard
 from kerfsmith.errors import InvalidValue
 from kerfsmith.scheduling.problem import Unattended
+from kerfsmith.units.told import Told, quantity
 
 LOCAL_RULES = "The saw's manual, local rules and the insurer come before this."
 
@@ -94,13 +95,16 @@ def judge_unattended(part: Part, rules: UnattendedRules) -> Unattended:
     """Whether ``part`` may be cut with nobody there, with every ground against it, or what was looked at."""
     against = tuple(_against(part, rules))
     if against:
-        return Unattended(False, f"{'; '.join(against)} ({rules.mark.value}). {LOCAL_RULES}")
+        return Unattended(False, Told(f"{'; '.join(against)} ({rules.mark.value}). {LOCAL_RULES}"))
+    heaviest, longest = quantity(part.piece_kg, "kg"), quantity(part.longest_mm, "mm")
     return Unattended(
         True,
-        f"heaviest piece {part.piece_kg:.3g} kg of {rules.most_piece_kg:.3g}, longest "
-        f"{part.longest_mm:.0f} mm of {rules.longest_piece_mm:.0f}, stands {part.tilt_deg:.0f} degrees of "
-        f"tilt, strokes a piece {part.strokes}, no chips that must be watched ({rules.mark.value}). "
-        f"{LOCAL_RULES}",
+        Told(
+            f"heaviest piece {heaviest} of {quantity(rules.most_piece_kg, 'kg')}, longest {longest} of "
+            f"{quantity(rules.longest_piece_mm, 'mm')}, stands {part.tilt_deg:.0f} degrees of tilt, "
+            f"strokes a piece {part.strokes}, no chips that must be watched "
+            f"({rules.mark.value}). {LOCAL_RULES}"
+        ),
     )
 
 
@@ -109,16 +113,19 @@ def _against(part: Part, rules: UnattendedRules) -> Iterator[str]:
         if hazard in rules.hazards:
             yield HAZARD_WORDS.get(hazard, hazard.value)
     if part.piece_kg > rules.most_piece_kg:
-        yield f"a piece weighs {part.piece_kg:.0f} kg, more than {rules.most_piece_kg:.0f}"
+        most = quantity(rules.most_piece_kg, "kg")
+        yield f"a piece weighs {quantity(part.piece_kg, 'kg')}, more than {most}"
     if part.longest_mm > rules.longest_piece_mm:
-        yield f"a piece is {part.longest_mm:.0f} mm long, more than {rules.longest_piece_mm:.0f}"
+        most = quantity(rules.longest_piece_mm, "mm")
+        yield f"a piece is {quantity(part.longest_mm, 'mm')} long, more than {most}"
     if part.tilt_deg < rules.least_tilt_deg:
         yield (
-            f"a piece {part.shortest_mm:.0f} mm long and {part.height_mm:.0f} mm high falls over when "
-            f"tilted by {part.tilt_deg:.0f} degrees, {rules.least_tilt_deg:.0f} wanted"
+            f"a piece {quantity(part.shortest_mm, 'mm')} long and {quantity(part.height_mm, 'mm')} high "
+            f"falls over when tilted by {part.tilt_deg:.0f} degrees, {rules.least_tilt_deg:.0f} wanted"
         )
     if part.bar_mm > rules.longest_bar_mm:
-        yield f"the bar is {part.bar_mm:.0f} mm long, more than {rules.longest_bar_mm:.0f}"
+        most = quantity(rules.longest_bar_mm, "mm")
+        yield f"the bar is {quantity(part.bar_mm, 'mm')} long, more than {most}"
     if part.strokes > rules.most_strokes:
         yield f"a piece takes {part.strokes} strokes, more than {rules.most_strokes}"
     if part.force_share > rules.most_force_share:

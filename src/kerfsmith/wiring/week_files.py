@@ -78,7 +78,9 @@ def week_of_files(
 ) -> FileWeek:
     """Plan the cut list ``orders`` from ``rack`` and line it up from ``start`` on.
 
-    ``start`` is by the shop's clock, None for now. Saws have the usual hours. Raises OSError for a file that can't be read.
+    ``start`` is by the shop's clock, None for now. Saws have the usual hours.
+
+    Raises OSError for a file that can't be read.
     """
     rules = ShopRules()
     made = plan_files(orders, rack, data=data, bare=bare, rules=rules, seconds=seconds, seed=seed)

@@ -31,6 +31,7 @@ from kerfsmith.web.pages.week.words import (
     verdict,
     what_it_costs,
 )
+from kerfsmith.web.reading import Reading
 from kerfsmith.web.sheet import glyph, link
 from kerfsmith.web.week_stage import WeekOnFloor
 from kerfsmith.web.words import say, say_many
@@ -55,9 +56,16 @@ class WeekMaker:
     """Makes the page of one week."""
 
     def __init__(
-        self, floor: WeekOnFloor, kept: KeptWeek, *, chosen: str, zoom: str, refusal: Refusal | None
+        self,
+        floor: WeekOnFloor,
+        kept: KeptWeek,
+        reading: Reading,
+        *,
+        chosen: str,
+        zoom: str,
+        refusal: Refusal | None,
     ) -> None:
-        self._floor, self._kept, self._refusal = floor, kept, refusal
+        self._floor, self._kept, self._reading, self._refusal = floor, kept, reading, refusal
         self._chosen, self._zoom = chosen, zoom if zoom in ZOOMS else ""
         self._late = frozenset(one.run for one in kept.week.placements if is_late(kept.problem, one))
 
@@ -183,7 +191,8 @@ class WeekMaker:
         one = next((one for one in self._kept.week.placements if one.run == self._chosen), None)
         if one is None:
             return None
-        return RunMaker(self._kept, one, self._groups.get(one.run), self._floor).view(self._name(one.run))
+        group = self._groups.get(one.run)
+        return RunMaker(self._kept, one, group, self._floor, self._reading).view(self._name(one.run))
 
     def _late_rows(self) -> tuple[LateRow, ...]:
         kept = self._kept
@@ -247,6 +256,6 @@ class WeekMaker:
             mark=glyph("short" if late else "done"),
             late=late,
             alone=say("may") if run.unattended.allowed else say("may not"),
-            why_alone=run.unattended.reason,
+            why_alone=self._reading.told(run.unattended.reason),
             pinned=pinned,
         )

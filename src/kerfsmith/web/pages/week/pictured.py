@@ -70,11 +70,13 @@ class Pictured:
         fitted = min(MOST_HOUR, max(LEAST_HOUR, FITTED / self._hours))
         px = fitted * ZOOMS.get(self._zoom, 1.0)
         step = next(hours for hours in (1, 2, 4, 6, 12, 24) if hours * px >= 42 or hours == 24)
-        marks, days = [], [(0.0, self._day(self._left))]
+        marks: list[tuple[float, str]] = []
+        days = [(0.0, self._day(self._left))]
         moment = rounded_up(self._left, step)
         while moment <= self._right:
-            if not self._is_folded(moment):
-                marks.append((self._at(moment), f"{moment:%H:%M}"))
+            at = self._at(moment)
+            if not self._is_folded(moment) and (not marks or (at - marks[-1][0]) * px >= 40):
+                marks.append((at, f"{moment:%H:%M}"))
             moment += timedelta(hours=step)
         moment = self._left.replace(hour=0) + timedelta(days=1)
         while moment <= self._right:

@@ -134,7 +134,8 @@ def routes(sheets: Sheets, stage: WeekStage) -> APIRouter:
             told = (refusal.reason, refusal.remedy) if refusal else ("", "")
             page = NoWeekPage(floor.plan is not None, job, *told)
             return sheets.show("week/none.html", block, page, status=status)
-        made = WeekMaker(floor, floor.working, chosen=run, zoom=zoom, refusal=refusal).page()
+        reading = sheets.reading(request)
+        made = WeekMaker(floor, floor.working, reading, chosen=run, zoom=zoom, refusal=refusal).page()
         if wants_fragment(request) or request.headers.get("x-week") == "board":
             return sheets.fragment("week/body.html", sheets.reading(request), made)
         return sheets.show("week/week.html", block, made, status=status)

@@ -7,6 +7,7 @@ from kerfsmith.scheduling.result import Placement
 from kerfsmith.scheduling.wanted import lines_of
 from kerfsmith.web.pages.week.view import OptionRow, RunView
 from kerfsmith.web.pages.week.words import day_and_time, from_to, length_of
+from kerfsmith.web.reading import Reading
 from kerfsmith.web.sheet import link
 from kerfsmith.web.week_stage import WeekOnFloor
 from kerfsmith.web.words import say, say_many
@@ -15,8 +16,16 @@ from kerfsmith.web.words import say, say_many
 class RunMaker:
     """Makes what is shown of one placed run; ``group`` is None where an older plan had it."""
 
-    def __init__(self, kept: KeptWeek, one: Placement, group: PlanGroup | None, floor: WeekOnFloor) -> None:
+    def __init__(
+        self,
+        kept: KeptWeek,
+        one: Placement,
+        group: PlanGroup | None,
+        floor: WeekOnFloor,
+        reading: Reading,
+    ) -> None:
         self._kept, self._one, self._group, self._floor = kept, one, group, floor
+        self._reading = reading
         self._run: Run = kept.problem.run(one.run)
         row = [other.run for other in sorted(kept.week.on(one.saw), key=lambda other: other.start)]
         self._place, self._last = row.index(one.run), len(row) - 1
@@ -43,7 +52,7 @@ class RunMaker:
             due=day_and_time(moment(due)) if due is not None else say("nobody waits for it"),
             late=any(line.late for line in lines),
             facts=self._facts(),
-            unattended=run.unattended.reason,
+            unattended=self._reading.told(run.unattended.reason),
             may_run_alone=run.unattended.allowed,
             lines=tuple(
                 (
