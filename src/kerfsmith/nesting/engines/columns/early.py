@@ -3,7 +3,6 @@
 from kerfsmith.nesting.engines.columns.filling import quick_plans
 from kerfsmith.nesting.engines.columns.kinked import kinked_duals
 from kerfsmith.nesting.engines.columns.listdive import dive_listed
-from kerfsmith.nesting.engines.columns.pricing import PLAIN_STATES
 from kerfsmith.nesting.engines.columns.problem import Column, Plan, Problem
 from kerfsmith.nesting.engines.columns.run import Run
 from kerfsmith.nesting.engines.columns.shifting import shift_until
@@ -12,8 +11,11 @@ from kerfsmith.nesting.engines.columns.sizebounds import material_bound
 CHEAP_FILL = 1_000_000
 """Bit operations up to which bars are filled as full as can be before anything cleverer is tried."""
 
-MOVES, LONG_MOVES, STARTS = 60_000, 200_000, 4
+MOVES, LONG_MOVES, STARTS = 80_000, 200_000, 4
 """Shifting moves before any LP, after the first dives, and how often these begin anew."""
+
+WORTH_COMPILING = 30_000
+"""Estimated states of a pricing from which a problem still open is worth the kernels' start-up."""
 
 TIGHT = 50
 """Waste up to a bar in this many leaves shifting no room: the patterns are listed first."""
@@ -80,7 +82,7 @@ def _is_tight(run: Run) -> bool:
 
 
 def _is_large(problem: Problem) -> bool:
-    """Whether compiled kernels are worth their start-up (as in pricing)."""
+    """Whether compiled kernels are worth their start-up (estimated as in pricing)."""
     longest = problem.capacities[-1]
     copies = sum(min(d, longest // s) for s, d in zip(problem.sizes, problem.demands, strict=True))
-    return copies * min(longest, 3000) > PLAIN_STATES
+    return copies * min(longest, 3000) > WORTH_COMPILING

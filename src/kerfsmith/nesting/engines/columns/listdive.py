@@ -17,7 +17,7 @@ from kerfsmith.nesting.engines.columns.problem import Column, plan_of
 from kerfsmith.nesting.engines.columns.run import Run
 
 MOST_LISTED = 12_000
-LIST_STEPS = 1_500_000
+LIST_STEPS = 600_000
 LIST_ROOM = 600_000
 """Patterns, steps of listing and states of its lists from which another way is quicker."""
 

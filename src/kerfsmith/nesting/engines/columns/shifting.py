@@ -23,8 +23,8 @@ CHUNK = 20_000
 FROM_BAR, FROM_ASIDE, FROM_EACH = 8, 4, 6
 """Pieces of a bar and of those aside tried together, and pieces of each of two bars."""
 
-WILD = 30
-"""Exchanges in a thousand that take any share that fits."""
+WILD = (30, 100, 15)
+"""Exchanges in a thousand that take any share that fits, chunk by chunk."""
 
 
 def shift_pieces(
@@ -179,12 +179,12 @@ def shift_until(run: Run, start: Plan, bars: int, moves: int) -> list[Column]:
     pool, sums = np.empty(16, np.int64), np.empty(1 << (2 * FROM_EACH), np.int64)
     kept = np.empty(problem.pieces, np.int64)
     kernel = compiled(shift_pieces)
-    for done in range(0, moves, CHUNK):
+    for turn, done in enumerate(range(0, moves, CHUNK)):
         if run.over() or not state[1]:
             break
         kernel(
             sizes, problem.capacities[0], items, count, load, aside, state, pool, sums, kept,
-            min(CHUNK, moves - done), FROM_BAR, FROM_ASIDE, FROM_EACH, WILD,
+            min(CHUNK, moves - done), FROM_BAR, FROM_ASIDE, FROM_EACH, WILD[turn % len(WILD)],
         )  # fmt: skip
         run.counters["shifting"] += 1
         run.counters["work"] += 1
