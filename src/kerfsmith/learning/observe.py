@@ -119,7 +119,7 @@ def _observe(
             good.append(Observation(cut, math.log((ended_at - began_at).total_seconds() / predicted_s)))
         else:
             left_out[why] += 1
-    kept = without_outliers(good, lambda one: (one.cut.saw, one.cut.grade, one.cut.section_kind))
+    kept = without_outliers(good)
     if len(kept) < len(good):
         left_out[LeftOut.OUTLYING] = len(good) - len(kept)
     return Observed(kept, dict(left_out))
@@ -150,23 +150,41 @@ def _why_not(
     return None
 
 
-def without_outliers(
-    observations: Sequence[Observation], alike: Callable[[Observation], object]
-) -> tuple[Observation, ...]:
+_ALIKE: tuple[Callable[[SawnCut], tuple[str, ...]], ...] = (
+    lambda cut: (cut.saw, cut.grade, cut.section_kind),
+    lambda cut: (cut.saw, cut.grade),
+    lambda cut: ("grade", cut.grade),
+    lambda cut: ("saw", cut.saw),
+    lambda _cut: (),
+)
+"""What cuts may be alike in, the closest likeness first."""
+
+
+def without_outliers(observations: Sequence[Observation]) -> tuple[Observation, ...]:
     """The observations that lie with their like, told by median and median deviation (Hampel's rule).
 
+    A cut is set against the closest likeness that has enough cuts to tell.
     References: Hampel, F. R., The influence curve and its role in robust estimation, JASA 69, 1974.
     """
-    groups: dict[object, list[float]] = {}
-    for one in observations:
-        groups.setdefault(alike(one), []).append(one.log_ratio)
-    limits = {}
-    for key, values in groups.items():
-        middle = median(values)
-        spread = max(1.4826 * median(abs(value - middle) for value in values), LEAST_SPREAD)
-        reach = OUTLYING * spread if len(values) >= LEAST_ALIKE else math.inf
-        limits[key] = (middle - reach, middle + reach)
-    return tuple(one for one in observations if _between(one.log_ratio, limits[alike(one)]))
+    limits: dict[tuple[str, ...], tuple[float, float]] = {}
+    for alike in _ALIKE:
+        groups: dict[tuple[str, ...], list[float]] = {}
+        for one in observations:
+            groups.setdefault(alike(one.cut), []).append(one.log_ratio)
+        limits |= {key: _limits(values) for key, values in groups.items() if len(values) >= LEAST_ALIKE}
+
+    def lies_with_its_like(one: Observation) -> bool:
+        keys = (alike(one.cut) for alike in _ALIKE)
+        found = next((limits[key] for key in keys if key in limits), (-math.inf, math.inf))
+        return _between(one.log_ratio, found)
+
+    return tuple(filter(lies_with_its_like, observations))
+
+
+def _limits(values: Sequence[float]) -> tuple[float, float]:
+    middle = median(values)
+    spread = max(1.4826 * median(abs(value - middle) for value in values), LEAST_SPREAD)
+    return middle - OUTLYING * spread, middle + OUTLYING * spread
 
 
 def _between(value: float, limits: tuple[float, float]) -> bool:

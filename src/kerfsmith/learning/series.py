@@ -58,6 +58,8 @@ def watched(log: Log, charted: Charted, saw: str) -> Watched:
 
 
 Pairs = Sequence[tuple[SawnCut, float]]
+FIRST_ALIKE = 25
+"""Common practice for the beginning of a chart: 20 to 30 values."""
 
 
 def _points(pairs: Iterable[tuple[SawnCut, float | None]]) -> tuple[Point, ...]:
@@ -77,11 +79,14 @@ def around(cut: SawnCut) -> Mapping[str, str]:
 
 
 def _against_their_like(pairs: Pairs) -> list[tuple[SawnCut, float]]:
-    """Logs as percent over the median of the same grade and section kind."""
+    """Logs as percent over the median of the first of the same grade and section kind.
+
+    The first alone, so that what moves later doesn't move what it is set against.
+    """
     groups: dict[tuple[str, str], list[float]] = {}
     for cut, value in pairs:
         groups.setdefault((cut.grade, cut.section_kind), []).append(value)
-    usual = {key: median(values) for key, values in groups.items()}
+    usual = {key: median(values[:FIRST_ALIKE]) for key, values in groups.items()}
     return [(cut, 100 * math.expm1(value - usual[cut.grade, cut.section_kind])) for cut, value in pairs]
 
 

@@ -27,6 +27,8 @@ SINGLE = 3.5
 """A single value further out signals by itself. References: [2]_."""
 FIRST = 4
 """Values before the first that is judged."""
+HIGHEST = 1.4 * LIMIT
+"""A sum climbs no further: it must be able to come back within a dozen values or so."""
 CLEAR = 1.0
 """A sum below this has gone back to what is usual."""
 
@@ -134,9 +136,8 @@ class _Sums:
     def add(self, score: float) -> tuple[float, float]:
         up = max(0.0, (self.upper[-1] if self.upper else 0.0) + score - SLACK)
         down = max(0.0, (self.lower[-1] if self.lower else 0.0) - score - SLACK)
-        # What has signalled needn't climb for ever: it must be able to come back.
-        self.upper.append(min(up, 2 * LIMIT))
-        self.lower.append(min(down, 2 * LIMIT))
+        self.upper.append(min(up, HIGHEST))
+        self.lower.append(min(down, HIGHEST))
         return self.upper[-1], self.lower[-1]
 
 
@@ -151,19 +152,22 @@ def watch(points: Sequence[Point], *, sizes: bool = False) -> Watched:
     waiting: list[float] = []
     signals: list[tuple[int, bool]] = []
     ended: list[int] = []
-    alarmed = False
+    alarmed, peak, peak_at = False, 0.0, 0
     for at, point in enumerate(points):
         score = usual.score(_judged(point.value, sizes))
         scores.append(score)
         up, down = sums.add(score or 0.0)
         far = score is not None and abs(score) > SINGLE
         if alarmed:
+            if max(up, down) >= peak:
+                peak, peak_at = max(up, down), at
             if max(up, down) < CLEAR:
+                # It was over when the sum began to fall.
                 alarmed = False
-                ended.append(at)
+                ended.append(peak_at + 1)
         elif max(up, down) > LIMIT:
             signals.append((at, False))
-            alarmed = True
+            alarmed, peak, peak_at = True, max(up, down), at
         elif far:
             signals.append((at, True))
             ended.append(at)
@@ -234,7 +238,7 @@ def _alarms(
                 ends=end,
             )
         )
-        begin = end + 1 if end is not None else at + 1
+        begin = at + 1 if end is None or single else end
     return tuple(found)
 
 

@@ -16,6 +16,10 @@ from kerfsmith.web.reading import Reading, share
 from kerfsmith.web.words import say
 from kerfsmith.workflow.learn import Lessons
 
+MM_PER_INCH = 25.4
+SELDOM = 0.01
+"""A trend that chance alone makes as often as once in a hundred is not shown: a page has a dozen of them."""
+
 
 @dataclass(frozen=True, slots=True)
 class FactorRow:
@@ -142,8 +146,8 @@ class _Desk:
             Measure.BAND_LIFE,
             say("Band life"),
             say(
-                "Area that half of the bands cut before they are worn, over the published life. Bands still in "
-                "use, and those that broke or lost teeth, count as having lasted at least so long."
+                "Area that half of the bands cut before they are worn, over the published life. Bands still "
+                "in use, and those that broke or lost teeth, count as having lasted at least so long."
             ),
             every,
         )
@@ -254,17 +258,19 @@ def _error_rows(log: Log, charted: Charted, reading: Reading) -> tuple[ErrorRow,
 
 
 def _error_row(row: SawErrors, charted: Charted, reading: Reading) -> ErrorRow:
-    def told(value: float) -> str:
+    def told(value: float, finer: int = 0) -> str:
         if charted is Charted.SQUARENESS:
-            return f"{value:.2f} ‰"
-        return f"{value:+.2f} mm" if reading.is_metric else f"{value / 25.4:+.4f} in"
+            return f"{value:{'+' if finer else ''}.{2 + finer}f} ‰"
+        if reading.is_metric:
+            return f"{value:+.{2 + finer}f} mm"
+        return f"{value / MM_PER_INCH:+.{4 + finer}f} in"
 
     def trend(line: Line | None, per: str) -> str:
         if line is None:
             return say("too little measured")
-        if line.slope_low <= 0 <= line.slope_high:
-            return say("none to be seen")
-        return say("{change} {per}", change=told(line.slope), per=per)
+        if line.chance > SELDOM:
+            return say("no change to be seen")
+        return say("{change} {per}", change=told(line.slope, 1), per=per)
 
     spread = told(row.sd).lstrip("+")
     return ErrorRow(
@@ -272,7 +278,13 @@ def _error_row(row: SawErrors, charted: Charted, reading: Reading) -> ErrorRow:
         count=row.count,
         mean=told(row.mean),
         sd=spread,
-        by_age=trend(row.by_age, say("for each {area} that the band cut", area=reading.area(10_000))),
+        by_age=trend(
+            row.by_age,
+            say(
+                "for each {area} that the band cut",
+                area="1 m²" if reading.is_metric else reading.area(10_000),
+            ),
+        ),
         by_height=trend(row.by_height, say("for each {height} of height", height=reading.size(100))),
         href=f"/charts?saw={row.saw}&of={charted.value.replace(' ', '+')}",
     )
