@@ -128,13 +128,22 @@ def test_what_the_grip_costs(catalog: Catalog) -> None:
     assert (answer.bars, answer.cost, answer.is_proven) == (-1, -6.0, True)
 
 
-def test_a_wish_that_leaves_no_plan_says_why(catalog: Catalog) -> None:
-    # An order of three needs two bars of one heat, and heat Q has one: short of a bar (worked by hand).
+def test_a_wish_the_rack_cannot_meet_says_what_to_buy(catalog: Catalog) -> None:
+    # Mixed, six pieces of 2 m take the three bars there are. An order of three needs two bars of one heat and
+    # heat Q has one: the second order's two bars are bought, in one heat; heat Q stays. Four bars, one more.
     lines = [OrderLine(f"o{n}", f"o{n}", "1045", ROUND, 2_000_000, 3, order=f"order {n}") for n in (1, 2)]
     bars = [
         Bar("bP", "1045", ROUND, 6_000_000, 2, heat="P"),
         Bar("bQ", "1045", ROUND, 6_000_000, 1, heat="Q"),
     ]
     answer = changes(lines, bars, catalog)["one heat for each order"]
+    assert (answer.bars, answer.to_buy, answer.is_proven) == (1, 2, True)
+
+
+def test_a_rule_whose_loss_leaves_no_plan_says_why(catalog: Catalog) -> None:
+    # Three pieces of 1 m from three remnants of 1.5 m, and nothing else on the rack (worked by hand).
+    lines = [OrderLine("a", "a", "1045", ROUND, 1_000_000, 3)]
+    bars = [Bar(f"r{n}", "1045", ROUND, 1_500_000, 1, kind=BarKind.REMNANT) for n in range(3)]
+    answer = changes(lines, bars, catalog)["without remnants of the rack"]
     assert answer.bars is None
     assert answer.reason

@@ -36,6 +36,10 @@ SAFETY = " ".join(
 BY_HAND_KG = 20.0
 """A heavier bar is not lifted by hand (common practice)."""
 
+AIM_NOTE = (
+    "Where a tolerance is not the same both ways (+x/−0) the advance aims for its middle, not for the "
+    "nominal length."
+)
 MITRE_NOTE = (
     "Mitred pieces: lengths are from long point to long point; the first angle is the near end's as the "
     "piece lies. Neighbours whose ends match share one cut, so a piece may lie turned against its "
@@ -232,6 +236,8 @@ def _notes(group: PlanGroup, by_id: dict[str, OrderLine]) -> Iterator[str]:
     yield from group.notes
     if any(is_mitred(piece) for bar in group.bars for piece in bar.pieces):
         yield MITRE_NOTE
+    if any(piece.over_um for bar in group.bars for piece in bar.pieces):
+        yield AIM_NOTE
     for line_id in dict.fromkeys(piece.line_id for bar in group.bars for piece in bar.pieces):
         line = by_id.get(line_id)
         if line and line.notes:

@@ -76,11 +76,13 @@ def _group(group: PlanGroup, by_id: Mapping[str, OrderLine], grips_mm: Mapping[s
 def _bar(bar: PlannedBar, grip_um: int) -> list[str]:
     parts = bar.facing_um + bar.facing_kerf_um + bar.remnant_um
     parts += sum(piece.length_um + piece.kerf_um - piece.lap_um for piece in bar.pieces)
+    # Bars are booked with nominal lengths; what pieces are dialled over them, the remnant gives.
+    left_um = bar.remnant_um - sum(piece.over_um for piece in bar.pieces)
     wrong = []
     if parts != bar.length_um:
         wrong.append(f"bar {bar.bar_id}: parts make {parts} of {bar.length_um} um")
-    if bar.remnant_um < grip_um:
-        wrong.append(f"bar {bar.bar_id}: {bar.remnant_um} um are left, the vise needs {grip_um}")
+    if left_um < grip_um:
+        wrong.append(f"bar {bar.bar_id}: {left_um} um are left, the vise needs {grip_um}")
     if (
         min(
             bar.facing_um,
@@ -102,8 +104,16 @@ def _bar(bar: PlannedBar, grip_um: int) -> list[str]:
 def _matches(piece: PlannedPiece, line: OrderLine, group: PlanGroup) -> bool:
     return (
         piece.length_um == line.length_um
+        and _is_aimed(piece, line)
         and piece.angle_a_deg == line.angle_a_deg
         and piece.angle_b_deg == line.angle_b_deg
         and line.grade == group.grade
         and line.section == group.section
     )
+
+
+def _is_aimed(piece: PlannedPiece, line: OrderLine) -> bool:
+    """Whether what is dialled in lies within the tolerance, where that is stated."""
+    too_long = line.plus_um is not None and piece.over_um > line.plus_um
+    too_short = line.minus_um is not None and piece.over_um < -line.minus_um
+    return not (too_long or too_short)

@@ -240,6 +240,7 @@ def bar_document(bar: PlannedBar) -> dict[str, Any]:
                 "line": piece.line_id,
                 "mark": piece.mark,
                 "length_mm": um_to_mm(piece.length_um),
+                "dial_mm": um_to_mm(piece.dial_um),
                 "kerf_mm": um_to_mm(piece.kerf_um),
                 "angle_a_deg": piece.angle_a_deg,
                 "angle_b_deg": piece.angle_b_deg,

@@ -9,6 +9,7 @@ from kerfsmith.nesting.ends import kerf_along, lean_of
 from kerfsmith.nesting.problem import Piece, Placed, Problem
 from kerfsmith.nesting.recount import walk
 from kerfsmith.nesting.result import Result, Run
+from kerfsmith.planning.lengths import over_um
 from kerfsmith.planning.plan import PlannedBar, PlannedPiece
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, BarKind
@@ -19,8 +20,13 @@ def read_back(
 ) -> tuple[PlannedBar, ...]:
     """The nesting answer as planned bars, in the order to cut them; ``kinds``: the lines behind each piece.
 
-    Bars that hold the pieces due first come first; equal patterns of one rack entry are put together.
+    Bars that hold the pieces due first come first; equal patterns of one rack entry are put together. Bars
+    are booked with the pieces' nominal lengths: what they are dialled over that, the remnant gives.
     """
+    nominal = {name: lines[0].length_um for name, lines in kinds.items()}
+    problem = replace(
+        problem, pieces=tuple(replace(piece, length_um=nominal[piece.id]) for piece in problem.pieces)
+    )
     by_id = {bar.id: bar for bar in bars}
     waiting = {
         name: deque(line for line in lines for _ in range(line.quantity)) for name, lines in kinds.items()
@@ -46,8 +52,8 @@ def _planned(
     bar: Bar, run: Run, keep: bool, problem: Problem, waiting: Mapping[str, deque[OrderLine]]
 ) -> PlannedBar:
     square = not any(problem.piece_by_id[placed.piece].is_mitred for placed in run.placed)
-    # Square pieces may lie in any order: the longest first. Mitred ones share cuts as they were laid.
-    order = sorted(run.placed, key=lambda placed: _longest_first(placed, problem)) if square else run.placed
+    # Square pieces may lie in any order: due first, then the longest. Mitred ones share cuts as laid.
+    order = sorted(run.placed, key=lambda one: _due_first(one, problem, waiting)) if square else run.placed
     pieces = tuple(_pieces(order, run.ends_in_vise, problem, waiting))
     facing_um = problem.front_trim_um
     facing_kerf_um = problem.facing_um - facing_um
@@ -67,8 +73,11 @@ def _planned(
     )
 
 
-def _longest_first(placed: Placed, problem: Problem) -> tuple[int, str]:
-    return -problem.piece_by_id[placed.piece].length_um, placed.piece
+def _due_first(
+    placed: Placed, problem: Problem, waiting: Mapping[str, deque[OrderLine]]
+) -> tuple[date, int, str]:
+    due = waiting[placed.piece][0].due or date.max
+    return due, -problem.piece_by_id[placed.piece].length_um, placed.piece
 
 
 def _pieces(
@@ -97,6 +106,7 @@ def _pieces(
             angle_b_deg=line.angle_b_deg,
             turn=placed.turn,
             lap_um=length_um + near_um + far_um - (next_end_um - end_um),
+            over_um=over_um(line),
             near_cut=count > 1 and near_um > 0,
             far_cut=far_cut,
         )

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from kerfsmith.nesting.result import Result, Status
 from kerfsmith.planning.lay_bars import read_back
+from kerfsmith.planning.lengths import over_um
 from kerfsmith.planning.mitred_ends import depth_um, ends_cross
 from kerfsmith.planning.nest_group import Effort as Effort
 from kerfsmith.planning.nest_group import nest_group, next_aims
@@ -91,8 +92,8 @@ def part_lines(
         elif um_to_mm(line.length_um) < trial.saw.min_work_mm:
             least = quantity(trial.saw.min_work_mm, "mm")
             why = f"too short: {trial.saw.name} indexes no less than {least}"
-        elif line.length_um > usable_um:
-            over = quantity(um_to_mm(line.length_um - usable_um), "mm")
+        elif line.length_um + over_um(line) > usable_um:
+            over = quantity(um_to_mm(line.length_um + over_um(line) - usable_um), "mm")
             longest = quantity(um_to_mm(longest_um), "mm")
             why = f"too long by {over} for the longest bar there is, {longest}"
         else:

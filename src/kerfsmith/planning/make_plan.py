@@ -10,6 +10,7 @@ from kerfsmith.errors import Finding
 from kerfsmith.nesting.result import Result, Status
 from kerfsmith.planning.factored import says
 from kerfsmith.planning.lay_group import Laid, lay_group
+from kerfsmith.planning.lengths import length_notes, unpromised
 from kerfsmith.planning.nest_group import Effort
 from kerfsmith.planning.pick_saw import Trial, kg_per_m, try_saws
 from kerfsmith.planning.plan import GroupTimes, Plan, PlanGroup, PlanStatus, Unplanned
@@ -89,6 +90,8 @@ def plan_group(task: GroupTask, catalog: Catalog, rules: ShopRules, effort: Effo
         )
         unplanned = tuple(Unplanned(line.id, line.mark, line.quantity, why) for line in work.lines)
         return _cannot(work, grade, trials, unplanned)
+    # Sorting is stable: of saws that keep as many lengths the cheapest stays first.
+    fitting.sort(key=lambda trial: unpromised(work.lines, trial.saw, trial.settings[0].kerf_um))
     laid = lay_group(work, fitting, rules, effort)
     if laid.result is None:
         return _cannot(work, grade, trials, laid.left_out)
@@ -117,7 +120,11 @@ def _group(work: Work, grade: Grade, trials: Sequence[Trial], laid: Laid, result
         mass_kg_per_m=kg_per_m(work, grade),
         first_due=work.first_due,
         tried=tuple(trial.tried() for trial in trials),
-        notes=(*laid.notes, *map(says, best.factors)),
+        notes=(
+            *laid.notes,
+            *length_notes(work.lines, best.saw, best.settings[0].kerf_um),
+            *map(says, best.factors),
+        ),
         factors=best.factors,
         next_aims=laid.next_aims,
     )

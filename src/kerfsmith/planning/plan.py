@@ -28,10 +28,11 @@ class PlanStatus(StrEnum):
 class PlannedPiece:
     """One piece on a bar: of which order line, its length and ends, and the kerfs it is charged with.
 
-    ``turn`` says how it lies against its drawing. ``lap_um`` is how far it reaches into the slant of the
-    piece before it, so that two mitred neighbours take less bar than their lengths. ``near_cut`` is whether
-    its near end has a cut of its own beside the far cut of the piece before; ``far_cut`` is missing only
-    where the piece's far end is the bar's own.
+    ``over_um`` is how much longer than its nominal length it is dialled in, to aim for the middle of what is
+    allowed; the bar is booked with the nominal length. ``turn`` says how it lies against its drawing.
+    ``lap_um`` is how far it reaches into the slant of the piece before it, so that two mitred neighbours take
+    less bar than their lengths. ``near_cut`` is whether its near end has a cut of its own beside the far cut
+    of the piece before; ``far_cut`` is missing only where the piece's far end is the bar's own.
     """
 
     line_id: str
@@ -44,6 +45,12 @@ class PlannedPiece:
     lap_um: int = 0
     near_cut: bool = False
     far_cut: bool = True
+    over_um: int = 0
+
+    @property
+    def dial_um(self) -> int:
+        """The length to be dialled in."""
+        return self.length_um + self.over_um
 
     @property
     def taken_um(self) -> int:

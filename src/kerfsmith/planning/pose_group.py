@@ -9,6 +9,7 @@ from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.nesting.aims import Leftovers, SawTime, WorthStep
 from kerfsmith.nesting.ends import Turn
 from kerfsmith.nesting.problem import BarStock, Piece, Problem
+from kerfsmith.planning.lengths import over_um
 from kerfsmith.planning.mitred_ends import depth_um, lean_um, turns_allowed
 from kerfsmith.planning.work import Work
 from kerfsmith.shop.order import OrderLine
@@ -65,8 +66,9 @@ def pose(
 ) -> Problem:
     """The group as a nesting problem: a kind of piece for each length and ends, of bar for each entry.
 
-    ``due_bars``: on how many bars at most the pieces due by each day may lie. Where it says anything, or the
-    shop wants one heat for an order, pieces are kept apart by day or order.
+    Pieces are as long as they are dialled in. ``due_bars``: on how many bars at most the pieces due by each
+    day may lie. Where it says anything, or the shop wants one heat for an order, pieces are kept apart by day
+    or order.
     """
     mitred = any(line.is_mitred for line in work.lines)
     across_um = depth_um(work.section, bench.lie) if mitred else 0
@@ -74,7 +76,7 @@ def pose(
     pieces = [
         Piece(
             id=name,
-            length_um=lines[0].length_um,
+            length_um=lines[0].length_um + over_um(lines[0]),
             count=sum(line.quantity for line in lines),
             left_um=lean_um(lines[0].angle_a_deg, across_um),
             right_um=lean_um(lines[0].angle_b_deg, across_um),
@@ -120,15 +122,17 @@ def _stock(bar: Bar, costing: BarCosting) -> BarStock:
 
 
 def piece_kinds(work: Work, rules: ShopRules, by_day: bool = False) -> dict[str, list[OrderLine]]:
-    """Lines of equal length and ends, due first, under a name a person knows them by: their marks.
+    """Lines of equal length, tolerance and ends, due first, under a name a person knows them by: their
+    marks.
 
     Kept apart by order too where the shop wants one heat for an order, and by the day they are due
     ``by_day``. Lines may bear the same mark and yet differ; the later kind is then numbered.
     """
-    alike: dict[tuple[int, float, float, str, date | None], list[OrderLine]] = {}
+    alike: dict[tuple[int, int, float, float, str, date | None], list[OrderLine]] = {}
     for line in sorted(work.lines, key=lambda line: (line.due or date.max, line.id)):
         order = line.order if rules.one_heat_an_order else ""
-        key = line.length_um, line.angle_a_deg, line.angle_b_deg, order, line.due if by_day else None
+        day = line.due if by_day else None
+        key = line.length_um, over_um(line), line.angle_a_deg, line.angle_b_deg, order, day
         alike.setdefault(key, []).append(line)
     named: dict[str, list[OrderLine]] = {}
     for number, lines in enumerate(alike.values(), start=1):

@@ -29,7 +29,8 @@ class WhatIf:
 
     ``taken_away`` tells a rule of the plan left out from a wish laid on it. ``bars`` and ``cost`` are the
     changed plan's less the plan's (below zero: it would save), in bars and in ``cost_unit``; None where the
-    change leaves no plan, with ``reason``. ``is_proven`` is whether both are the best possible.
+    change leaves no plan, with ``reason``. ``to_buy`` is how many more bars must be bought for a wish.
+    ``is_proven`` is whether both are the best possible.
     """
 
     change: str
@@ -39,6 +40,7 @@ class WhatIf:
     cost_unit: str
     is_proven: bool
     reason: Told = Told()  # noqa: RUF009 - a sentence is as immutable as its text
+    to_buy: int = 0
 
 
 def what_if(
@@ -68,26 +70,45 @@ def what_if(
     if plan.result.status is Status.INFEASIBLE:
         bars = (*bars, bought)
         plan = nest_group(sound, bars, bench, rules, effort)
-    changes = _changes(plan, sound, bars, bench, rules, effort)
+    answers = _without_rules(plan, effort)
+    return (*answers, *_with_wishes(plan, sound, (bars, bought), bench, rules, effort))
+
+
+def _without_rules(plan: Nested, effort: Effort) -> tuple[WhatIf, ...]:
+    """Each rule of the problem taken away."""
     return tuple(
-        _compared(change, taken_away, plan.result, other, plan.unit) for change, taken_away, other in changes
+        _compared(_words(rule), True, plan.result, solved(without(plan.problem, rule), effort), plan.unit)
+        for rule in rules_of(plan.problem)
     )
 
 
-def _changes(
-    plan: Nested, work: Work, bars: tuple[Bar, ...], bench: Bench, rules: ShopRules, effort: Effort
-) -> Iterator[tuple[str, bool, Result]]:
-    """Each rule taken away, then each wish laid on: its words, whether it was taken away, the plan then."""
-    problem = plan.problem
-    for rule in rules_of(problem):
-        yield _words(rule), True, solved(without(problem, rule), effort)
-    heats = {bar.heat for bar in problem.bars if bar.heat}
+def _with_wishes(
+    plan: Nested,
+    work: Work,
+    stock: tuple[tuple[Bar, ...], Bar],
+    bench: Bench,
+    rules: ShopRules,
+    effort: Effort,
+) -> Iterator[WhatIf]:
+    """Each wish laid on; ``stock``: the bars there are, and the bar to be bought where they don't suffice."""
+    bars, bought = stock
+    heats = {bar.heat for bar in plan.problem.bars if bar.heat}
+    wishes: list[tuple[str, ShopRules]] = []
     if len(heats) > 1 and not rules.one_heat_an_order:
-        wish = replace(rules, one_heat_an_order=True)
-        yield ONE_HEAT_EACH, False, nest_group(work, bars, bench, wish, effort).result
+        wishes.append((ONE_HEAT_EACH, replace(rules, one_heat_an_order=True)))
     if len({line.due for line in work.lines}) > 1 and not rules.keep_due_order:
-        wish = replace(rules, keep_due_order=True)
-        yield DUE_KEPT, False, nest_group(work, bars, bench, wish, effort).result
+        wishes.append((DUE_KEPT, replace(rules, keep_due_order=True)))
+    for words, wish in wishes:
+        nested = nest_group(work, bars, bench, wish, effort)
+        if nested.result.status is Status.INFEASIBLE and bought not in bars:
+            nested = nest_group(work, (*bars, bought), bench, wish, effort)
+        before, after = _bought(plan.result, bought), _bought(nested.result, bought)
+        answer = _compared(words, False, plan.result, nested.result, nested.unit)
+        yield replace(answer, to_buy=after - before)
+
+
+def _bought(result: Result, bought: Bar) -> int:
+    return sum(run.times for run in result.runs if run.bar == bought.id)
 
 
 def _words(rule: Rule) -> str:
@@ -100,7 +121,7 @@ def _compared(change: str, taken_away: bool, plan: Result, other: Result, unit: 
     if plan.cost is None or other.cost is None:
         told = joined("; ", (one.says for one in other.reasons))
         reason = told or Told("no plan was found in the time given")
-        return WhatIf(change, taken_away, None, None, unit, other.status is Status.INFEASIBLE, reason)
+        return WhatIf(change, taken_away, None, None, unit, other.status is Status.INFEASIBLE, reason=reason)
     proven = plan.status is Status.OPTIMAL and other.status is Status.OPTIMAL
     cost = (other.cost - plan.cost) / MILLION
     return WhatIf(change, taken_away, other.bars_used - plan.bars_used, cost, unit, proven)

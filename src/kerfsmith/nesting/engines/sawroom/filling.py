@@ -4,6 +4,7 @@ It keeps single bars right and chooses heats with an eye on the rack; whether th
 for the caller to try."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from random import Random
 
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
 
@@ -16,14 +17,14 @@ ENDLESS = 1 << 62
 class Filling:
     """Pieces and bars not used yet, and the loads so far."""
 
-    def __init__(self, room: Room) -> None:
-        """Starts with every piece wanted and every bar there is."""
+    def __init__(self, room: Room, chance: Random | None = None) -> None:
+        """Starts with every piece wanted and every bar there is; ``chance`` chooses among heats."""
         self.room = room
         problem = room.problem
         self.left = [piece.count for piece in problem.pieces]
         self.bars = [ENDLESS if bar.count is None else bar.count for bar in problem.bars]
         self.loads: Loads = {}
-        self.heat_of = {order: self._heat_for(order) for order in sorted(problem.one_heat_orders)}
+        self.heat_of = {order: self._heat_for(order, chance) for order in sorted(problem.one_heat_orders)}
         in_time = [item for item in range(len(room.items)) if not room.items[item].late]
         self.order = sorted(in_time, key=lambda item: (self._due(item), -room.doubled_mean[item], item))
 
@@ -87,8 +88,9 @@ class Filling:
         begun = self.room.begun(self.room.problem.bars[bar])
         return {self._item(self.room.problem.pieces[place].id): count for place, count in begun.items()}
 
-    def _heat_for(self, order: str) -> str:
-        """The heat with the longest bars in all of those every piece of the order may come from."""
+    def _heat_for(self, order: str, chance: Random | None) -> str:
+        """Of the heats every piece of the order may come from the one with the longest bars in all, or one by
+        chance."""
         problem = self.room.problem
         pieces = [piece for piece in problem.pieces if piece.order == order and piece.count]
         lengths: dict[str, int] = {}
@@ -96,6 +98,8 @@ class Filling:
             if pieces and all(problem.may_come_from(piece, bar) for piece in pieces):
                 count = len(self.left) + sum(self.left) if bar.count is None else bar.count
                 lengths[bar.heat] = lengths.get(bar.heat, 0) + count * bar.length_um
+        if chance is not None and lengths:
+            return chance.choice(sorted(lengths))
         return max(lengths, key=lambda heat: (lengths[heat], heat), default="")
 
     def _may_go(self, item: int, bar: int) -> bool:

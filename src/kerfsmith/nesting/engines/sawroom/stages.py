@@ -24,6 +24,9 @@ from kerfsmith.nesting.stop import Watch
 
 DIVES = 4
 START_SECONDS = 2.0
+HEAT_TRIES = 12
+"""Dives for a plan, seconds for the first, and first plans with heats chosen by chance."""
+
 WITHIN = 6_000
 MOST_WITHIN = 50_000
 """Most columns listed to close a gap, at first and when nothing else helps."""
@@ -61,14 +64,18 @@ class Stages:
 
     def _start(self) -> None:
         """A first plan, filled bar by bar, whatever time there is."""
-        loads = Filling(self.room).fill()
-        if loads is not None:
-            columns = {column: None for column, _ in loads}
-            for column in list(columns):
-                columns |= dict.fromkeys(given_up(self.room, column))
-            watch = Watch(self.watch.now, self.watch.now(), START_SECONDS, self.watch.should_stop)
-            self._improve(self.room.problem.aims[0], columns, watch, loads)
-            self.pool |= columns
+        watch = Watch(self.watch.now, self.watch.now(), START_SECONDS, self.watch.should_stop)
+        chances = [Random(self.seed + number) for number in range(HEAT_TRIES)]
+        for chance in (None, *(chances if self.room.problem.one_heat_orders else ())):
+            loads = Filling(self.room, chance).fill()
+            if loads is not None:
+                columns = {column: None for column, _ in loads}
+                for column in list(columns):
+                    columns |= dict.fromkeys(given_up(self.room, column))
+                self.pool |= columns
+                self._improve(self.room.problem.aims[0], self.pool, watch, loads)
+            if watch.is_over:
+                break
 
     def _without_plan(self, bound: int | None) -> RoomAnswer:
         """Prove that there is no plan, or find one after all by listing everything, where that can be
@@ -76,7 +83,7 @@ class Stages:
         if self._is_refuted():
             return RoomAnswer(None, (bound,), "column generation", refuted=True)
         try:
-            columns = all_columns(self.room, self.within)
+            columns = all_columns(self.room, max(self.within, MOST_WITHIN))
         except TooManyColumnsError:
             return RoomAnswer(None, (bound,), "column generation")
         return solve_listed(self.room, columns, self.watch, self.seed)

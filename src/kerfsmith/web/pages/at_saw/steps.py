@@ -58,11 +58,13 @@ class Bench:
             kind=PIECE,
             line_id=piece.line_id,
             mark=piece.mark,
-            dial=self.dial(piece.length_um),
+            dial=self.dial(piece.dial_um),
             length_um=piece.length_um,
             needs_um=needs_um,
             takes_um=piece.taken_um,
-            strokes=self._strokes(piece.taken_um) if not piece.is_mitred else "by the head's pivot",
+            strokes=self._strokes(piece.taken_um + piece.over_um)
+            if not piece.is_mitred
+            else "by the head's pivot",
             ends=_ends(piece),
             allowed=self.allowed(line),
         )

@@ -37,7 +37,7 @@ def bar_sheet(
             count=run.count,
             length=reading.length(run.piece.length_um),
             ends=_ends(run.piece),
-            advance="" if run.piece.is_mitred else reading.length(run.piece.taken_um),
+            advance="" if run.piece.is_mitred else reading.length(run.piece.taken_um + run.piece.over_um),
             strokes=_strokes(run.piece, saw),
             line=run.piece.line_id,
         )
@@ -65,7 +65,7 @@ def _strokes(piece: PlannedPiece, saw: SawSheet | None) -> str:
     """Shuttle strokes for the piece; between mitred cuts they hang on the head's pivot."""
     if saw is None:
         return "not known"
-    return "see the ticket" if piece.is_mitred else str(saw.strokes(piece.taken_um / 1000))
+    return "see the ticket" if piece.is_mitred else str(saw.strokes((piece.taken_um + piece.over_um) / 1000))
 
 
 def _ends(piece: PlannedPiece) -> str:

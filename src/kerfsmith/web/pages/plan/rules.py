@@ -58,9 +58,10 @@ def _row(answer: WhatIf, reading: Reading) -> RuleRow:
     sure = (
         "proven" if answer.is_proven else "not proven: the best found in the time given, on one side or both"
     )
-    return RuleRow(
-        answer.change, kind, outcome_words(answer.bars, answer.cost, answer.cost_unit), sure, answer.is_proven
-    )
+    outcome = outcome_words(answer.bars, answer.cost, answer.cost_unit)
+    if answer.to_buy > 0:
+        outcome += f"; {plural(answer.to_buy, 'bar')} more to buy"
+    return RuleRow(answer.change, kind, outcome, sure, answer.is_proven)
 
 
 def outcome_words(bars: int, cost: float, unit: str) -> str:
