@@ -2,8 +2,8 @@
 
 What is usual is learned from the figures themselves, each judged by those before it: the next value less the
 mean so far, over its standard deviation, follows Student's distribution whatever mean and spread are, and is
-turned into a standard normal value. So the run lengths of charts with known mean and spread hold from the
-fifth value on.
+turned into a standard normal value. So the run lengths of charts with known mean and spread nearly hold from
+the fifth value on; that values near an alarm are kept from what is usual makes false ones a little oftener.
 
 References
 ----------
@@ -25,6 +25,9 @@ from kerfsmith.learning.distributions import STANDARD_NORMAL, student_share
 
 SINGLE = 3.5
 """A single value further out signals by itself. References: [2]_."""
+FALSE_ALARM_EVERY = 300
+"""Values from one false alarm to the next, where nothing moves: measured by `benchmarks.learning.charts`
+(312; 398 for known mean and spread)."""
 FIRST = 4
 """Values before the first that is judged."""
 HIGHEST = 1.4 * LIMIT

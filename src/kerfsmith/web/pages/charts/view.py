@@ -8,11 +8,9 @@ from urllib.parse import urlencode
 
 from markupsafe import Markup
 
-from kerfsmith.learning.charts.cusum import LIMIT, SLACK
-from kerfsmith.learning.charts.run_length import cusum_length
 from kerfsmith.learning.log import Log
 from kerfsmith.learning.series import Charted, ToleranceSold, length_capability, watched
-from kerfsmith.learning.watch import SINGLE, Alarm, Watched
+from kerfsmith.learning.watch import FALSE_ALARM_EVERY, Alarm, Watched
 from kerfsmith.units.told import Told
 from kerfsmith.web.drawing.control_chart import MOST, ChartMark, ChartShown, Line, Stretch, control_chart
 from kerfsmith.web.drawing.scale import tick_text
@@ -114,7 +112,7 @@ def charts_page(
         alarms=alarms,
         capability=_capability(sold, shower),
         capable=_capable(sold, moved=shown.lasting is not None),
-        false_alarms=f"{cusum_length(0.0, SLACK, LIMIT, single=SINGLE):.0f}",
+        false_alarms=str(FALSE_ALARM_EVERY),
     )
 
 
