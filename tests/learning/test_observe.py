@@ -73,6 +73,17 @@ def test_a_stop_that_lasts_hides_what_comes_after_it() -> None:
     assert [one.cut.id for one in cut_times(log, {}).observations] == ["c0"]
 
 
+def test_counted_cuts_without_times_tell_by_the_one_before_them() -> None:
+    """Source: a cut every 200 s, of which 50 s are feeding: 150 s where 120 were predicted."""
+    taps = [cut(place, began_at=None, ended_at=None) for place in range(6)]
+    seen = cut_times(Log(tuple(taps)), {})
+    assert [one.cut.id for one in seen.observations] == ["c1", "c2", "c3", "c4", "c5"]
+    assert {round(math.exp(one.log_ratio), 6) for one in seen.observations} == {1.25}
+    assert seen.left_out == {LeftOut.NO_TIMES: 1}
+    hidden = [replace(one, predicted_idle_s=130.0) for one in taps]
+    assert cut_times(Log(tuple(hidden)), {}).observations == ()
+
+
 def test_what_was_forgotten_teaches_nothing_but_what_comes_after_does() -> None:
     log = Log(tuple(cut(place) for place in range(10)))
     until = BEGAN + timedelta(seconds=200 * 5)

@@ -2,9 +2,9 @@
 
 import math
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from enum import StrEnum
 from statistics import median
 
@@ -29,6 +29,10 @@ MIXED = "mixed work"
 
 Forgotten = Mapping[tuple[Measure, Scope], datetime]
 """Until when the records of a scope teach nothing."""
+
+
+Span = tuple[SawnCut, datetime | None, datetime | None, float | None]
+"""A cut with when something of it began and ended, and the seconds that were predicted for it."""
 
 
 class LeftOut(StrEnum):
@@ -77,30 +81,42 @@ def work_of(cut: SawnCut) -> Scope:
 
 
 def cut_times(log: Log, forgotten: Forgotten) -> Observed:
-    """Log of sawing time over prediction, of every cut that was seen from start to finish."""
-    stops = _by_saw(log.stops)
+    """Log of sawing time over prediction.
 
-    def span(cut: SawnCut) -> tuple[datetime | None, datetime | None, float | None]:
-        return cut.began_at, cut.ended_at, cut.predicted_s
+    Of a cut whose start and finish were noted it is that; where only the moment of counting is known it is
+    the time since the one before it on the same bar, less the predicted feeding and clamping between the two.
+    """
+    spans: list[Span] = []
+    for cut, before in _with_the_one_before(log.cuts):
+        if cut.began_at is None and cut.ended_at is None and before is not None:
+            idle_s = cut.predicted_idle_s
+            began = None if idle_s is None else before.at + timedelta(seconds=idle_s)
+            # Feeding that takes longer than cutting hides it.
+            known = idle_s is not None and idle_s < (cut.predicted_s or 0.0)
+            spans.append((cut, began if known else None, cut.at, cut.predicted_s))
+        else:
+            spans.append((cut, cut.began_at, cut.ended_at, cut.predicted_s))
+    return _observe(Measure.CUT_TIME, spans, _by_saw(log.stops), forgotten)
 
-    return _observe(Measure.CUT_TIME, ((cut, *span(cut)) for cut in log.cuts), stops, forgotten)
+
+def _with_the_one_before(cuts: Iterable[SawnCut]) -> Iterator[tuple[SawnCut, SawnCut | None]]:
+    """Each cut with the one before it on the same bar at its saw, None for a bar's first."""
+    last: dict[str, SawnCut] = {}
+    for cut in cuts:
+        before = last.get(cut.saw)
+        yield cut, before if before is not None and before.bar == cut.bar and cut.bar else None
+        if not cut.undone:
+            last[cut.saw] = cut
 
 
 def index_times(log: Log, forgotten: Forgotten) -> Observed:
     """Log of the time from a cut's finish to the next one's start on the same bar, over its prediction."""
-    last: dict[str, SawnCut] = {}
-    spans = []
-    for cut in log.cuts:
-        if cut.undone:
-            continue
-        before = last.get(cut.saw)
-        last[cut.saw] = cut
-        if before is not None and before.bar == cut.bar and before.bar:
-            spans.append((cut, before.ended_at, cut.began_at, cut.predicted_idle_s))
+    spans = [
+        (cut, before.ended_at, cut.began_at, cut.predicted_idle_s)
+        for cut, before in _with_the_one_before(log.cuts)
+        if before is not None and not cut.undone
+    ]
     return _observe(Measure.INDEX_TIME, spans, _by_saw(log.stops), forgotten)
-
-
-Span = tuple[SawnCut, datetime | None, datetime | None, float | None]
 
 
 def _observe(
