@@ -436,3 +436,47 @@ def test_leftovers_beyond_the_number_allowed_are_scrap_though_no_aim_speaks_of_t
     )
     result = solved(problem)
     assert sorted((run.remnant_um, run.kept) for run in result.runs) == [(2 * MM, 0), (6 * MM, 1)]
+
+
+def test_saw_time_of_cuts_and_loads_is_weighed_behind_the_bars() -> None:
+    # Bars of 6 at 6 and of 3 at 3; two pieces of 3, no kerf: one long bar or two short ones cost 6 alike.
+    # Loading takes 10, a cut 4. The long bar: one load, one cut between the two (its end is the second one):
+    # 14. Two short ones: the pieces are the bars, no cut: 20. With cuts of 20 they are quicker: 20, not 30.
+    for cut_ms, cost_ms, bars in ((4, 14, 1), (20, 20, 2)):
+        problem = room(
+            [bar("long", 6), bar("short", 3)],
+            [piece("p", 3, 2)],
+            saw_time=SawTime(10, (cut_ms,)),
+            aims=(Aim.COST, Aim.SAW_TIME),
+        )
+        result = solved(problem)
+        assert values(result) == {Aim.COST: 6 * MONEY, Aim.SAW_TIME: cost_ms}
+        assert result.bars_used == bars
+
+
+def test_a_first_choice_is_kept_where_it_costs_nothing() -> None:
+    # Two pieces of 5, first of M1, else of M2; a bar of 10 of either at 10. Both fit one bar of either: with
+    # the number of substituted pieces behind the cost it is M1's. With M2's bar at 9 both are substituted.
+    for price, substituted, material in ((10.0, 0, "M1"), (9.0, 2, "M2")):
+        problem = room(
+            [bar("b1", 10, price=10.0, material="M1"), bar("b2", 10, price=price, material="M2")],
+            [piece("p", 5, 2, materials=("M1", "M2"))],
+            aims=(Aim.COST, Aim.SUBSTITUTED),
+        )
+        result = solved(problem)
+        assert values(result)[Aim.SUBSTITUTED] == substituted
+        assert [problem.bar_by_id[run.bar].material for run in result.runs] == [material]
+
+
+def test_handling_is_loads_and_remnants_in_money() -> None:
+    # One bar of 6 at 6 or two of 3 at 3 each, for two pieces of 2. A load costs 1, so does a leftover put
+    # away, and it is worth nothing: none is kept. The long bar: 6 + 1 = 7; the short ones: 6 + 2 = 8.
+    problem = room(
+        [bar("long", 6), bar("short", 3)],
+        [piece("p", 2, 2)],
+        rates=Rates(per_load=MONEY, per_remnant=MONEY),
+        aims=(Aim.MONEY,),
+    )
+    result = solved(problem)
+    assert values(result)[Aim.MONEY] == 7 * MONEY
+    assert result.bars_used == 1

@@ -9,6 +9,10 @@ from kerfsmith.nesting.result import Result, Status, best_of
 from kerfsmith.nesting.solve import solve
 from kerfsmith.nesting.stop import Clock
 
+OVERRUN = 3.0
+"""A turn may last so many times its length: the integer solver looks at the clock late when it is at a large
+linear program, and the machine may be at other work."""
+
 
 @dataclass(frozen=True, slots=True)
 class GroupTask:
@@ -96,14 +100,14 @@ def _next_turn(
         name
         for name, result in found.items()
         # A turn hardly longer than the one before would only find the same again.
-        if result.status in (Status.FEASIBLE, Status.UNFINISHED) and left > 1.5 * had[name]
+        if result.status in (Status.FEASIBLE, Status.UNFINISHED) and left > 1.5 * OVERRUN * had[name]
     ]
     wide = [name for name in waiting if _gap(found[name]) > shared.near]
     names = sorted(wide or waiting, key=lambda name: (had[name], -_gap(found[name]), name))
     if not names:
         return [], 0.0
-    length = min(left, shared.longer * had[names[0]])
-    most = max(1, int(left / length)) * shared.workers
+    length = min(left / OVERRUN, shared.longer * had[names[0]])
+    most = max(1, int(left / (OVERRUN * length))) * shared.workers
     return [name for name in names if 1.5 * had[name] < length][:most], length
 
 
