@@ -29,9 +29,9 @@ def test_no_plan_is_said_in_words(client: TestClient, shop: MemoryBackstage) -> 
 
 
 def test_orders_and_rack(client: TestClient) -> None:
-    orders = client.get("/api/orders").json()
+    orders = client.get("/api/orders").json()["items"]
     assert orders[0]["lines"][0]["length_mm"] == 314.325
-    rack = client.get("/api/rack").json()
+    rack = client.get("/api/rack").json()["items"]
     assert {one["kind"] for one in rack} == {"bar", "remnant", "to buy"}
     assert next(one for one in rack if one["kind"] == "to buy")["count"] is None
 

@@ -23,6 +23,7 @@ from kerfsmith.records.heats import Heats
 from kerfsmith.records.inbox import EventInbox
 from kerfsmith.records.learning import LearningWrite, factors_of
 from kerfsmith.records.learning_tables import earlier_work, factor_decisions
+from kerfsmith.records.locks import hold
 from kerfsmith.records.people import PeopleWrite
 from kerfsmith.records.prices import PricesWrite
 from kerfsmith.records.quotes import QuoteWrite
@@ -70,7 +71,12 @@ class OpenChange:
             raise RuleBroken(rule_of(error)) from error
 
     def note(self, note: LedgerNote, event: EventMark | None) -> None:
-        """Write the ledger entry of this change."""
+        """Write the ledger entry of this change.
+
+        Entries are numbered one transaction after another: who follows the ledger by its numbers never sees
+        a lower one come later.
+        """
+        hold(self._run, "ledger", "")
         self._run.execute(
             insert(tables.ledger).values(
                 at=note.at,

@@ -29,20 +29,10 @@ from sqlalchemy import (
 )
 
 from kerfsmith.errors import KerfsmithError
-from kerfsmith.records import (
-    fault_tables,
-    floor_tables,
-    learning_tables,
-    people_tables,
-    price_tables,
-    week_tables,
-)
-from kerfsmith.records.tables import UtcTime, metadata
+from kerfsmith.records.all_tables import metadata
+from kerfsmith.records.tables import UtcTime
 
 FORMAT = "kerfsmith records"
-assert floor_tables.cuts.metadata is people_tables.people.metadata is price_tables.quotes.metadata is metadata
-assert week_tables.weeks.metadata is fault_tables.faults.metadata is metadata
-assert learning_tables.earlier_work.metadata is metadata
 TABLES: tuple[Table, ...] = tuple(metadata.sorted_tables)
 _PRICE_PLACES = Decimal("0.0001")
 

@@ -31,6 +31,7 @@ from kerfsmith.records.weeks import WeekRead
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.rack import Rack
 from kerfsmith.shop.rules import ShopRules
+from kerfsmith.workflow.feed import FEED_VERBS, FeedEntry
 from kerfsmith.workflow.ports import Change, LedgerEntry, Look
 
 __all__ = ["Store"]
@@ -70,6 +71,11 @@ class Store:
         self._engine = engine
         # SQLite's own queue of writers is none: it lets one in by luck. This one is served in turn.
         self._turn = threading.Lock() if engine.dialect.name == "sqlite" else nullcontext()
+
+    @property
+    def engine(self) -> Engine:
+        """The database itself, for what stands beside the verbs."""
+        return self._engine
 
     def perform(self, act: Callable[[Change], Answer]) -> Answer:
         """Do ``act`` in one transaction, again from its beginning where writers met."""
@@ -161,6 +167,20 @@ class Store:
             LedgerEntry(row.number, row.at, row.by, row.verb, row.subject, str(row.detail), row.refused or "")
             for row in rows
         )
+
+    def feed(self, after: int, limit: int) -> tuple[FeedEntry, ...]:
+        """What was done at the saws after that number of the ledger, oldest first."""
+        entries = tables.ledger
+        wanted = (
+            select(entries)
+            .where(entries.c.number > after, entries.c.refused.is_(None))
+            .where(entries.c.verb.in_([verb.value for verb in FEED_VERBS]))
+            .order_by(entries.c.number)
+            .limit(limit)
+        )
+        with self._reading() as run:
+            rows = run.execute(wanted).all()
+        return tuple(FeedEntry(row.number, row.at, row.by, row.verb, row.subject, row.detail) for row in rows)
 
     def file(self, digest: str) -> bytes | None:
         """Content of a file on record by its SHA-256, None where there is none."""

@@ -8,8 +8,10 @@ from fastapi import FastAPI
 from fastapi.middleware.gzip import GZipMiddleware
 from fastapi.staticfiles import StaticFiles
 
+from kerfsmith.web.api.floor import routes as floor_api
 from kerfsmith.web.backstage import Backstage
 from kerfsmith.web.floor_stage import FloorStage
+from kerfsmith.web.once import do_once
 from kerfsmith.web.pages import every_router, floor_routers, stage_routers
 from kerfsmith.web.pages.sign_in.gate import keep_gate
 from kerfsmith.web.refusal import refuse_in_words
@@ -42,6 +44,8 @@ def create_app(
     sheets = Sheets(backstage, with_floor=floor is not None, stages=stages)
     app.add_middleware(InReadersLanguage)
     app.add_middleware(GZipMiddleware, minimum_size=2_000)
+    if stages.programs is not None:
+        do_once(app, stages.programs)
     if floor is not None:
         keep_gate(app, sheets, floor)
     guard(app, names)
@@ -51,5 +55,7 @@ def create_app(
     if floor is not None:
         for router in (*floor_routers(sheets, floor), *stage_routers(sheets, stages)):
             app.include_router(router)
+        if stages.programs is not None:
+            app.include_router(floor_api(floor, stages.programs))
     app.mount("/static", StaticFiles(directory=_STATIC), name="static")
     return app

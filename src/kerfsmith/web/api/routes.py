@@ -8,6 +8,7 @@ from kerfsmith.cutting.setting import CannotCut
 from kerfsmith.errors import Finding
 from kerfsmith.planning.document import cut_document, finding_document, plan_document
 from kerfsmith.web.api.models import BarOut, JobOut, Kept, NestIn, OrderOut, PlanIn
+from kerfsmith.web.api.paging import After, Limit, Page, page_of
 from kerfsmith.web.backstage import Backstage, CutQuestion, NestQuestion, UploadKind
 from kerfsmith.web.pages.sign_in.gate import name_of
 
@@ -29,14 +30,16 @@ def routes(backstage: Backstage) -> APIRouter:
         return plan_document(found)
 
     @router.get("/orders")
-    def orders() -> list[OrderOut]:
-        """All orders on the book."""
-        return [OrderOut.of(order) for order in backstage.orders()]
+    def orders(after: After = "", limit: Limit = 100) -> Page[OrderOut]:
+        """Orders on the book, oldest first, a page at a time."""
+        every = [OrderOut.of(order) for order in backstage.orders()]
+        return page_of(every, lambda order: order.id, "/api/orders", after, limit)
 
     @router.get("/rack")
-    def rack() -> list[BarOut]:
-        """All bars and remnants."""
-        return [BarOut.of(bar) for bar in backstage.rack().bars]
+    def rack(after: After = "", limit: Limit = 100) -> Page[BarOut]:
+        """Bars and remnants, a page at a time."""
+        every = [BarOut.of(bar) for bar in backstage.rack().bars]
+        return page_of(every, lambda bar: bar.id, "/api/rack", after, limit)
 
     @router.post("/uploads/{kind}")
     def upload(request: Request, kind: UploadKind, file: UploadFile) -> Kept:
