@@ -177,7 +177,7 @@ def test_a_change_of_formula_between_two_nodes_is_found_more_than_once() -> None
 def test_where_two_rows_touch_a_bundle_is_entered_like_each_bar_alone(pattern: str) -> None:
     """At the plane where rounds of two rows touch their chords vanish, yet no edge drops into a gullet there.
 
-    The least count of teeth in the bundle is that of one bar: its chord one gullet (0.4 p) in, 2 sqrt(d (D - d)).
+    The least count in the bundle is that of one bar: its chord one gullet (0.4 p) in, 2 sqrt(d (D - d)).
     """
     bars, alone = work(Round(40), pattern, bundle=7), work(Round(40))
     depth = 0.4 * COARSE

@@ -122,7 +122,7 @@ def test_the_safest_magnesium_makes_a_chip_and_stays_off_the_speed_that_burns(ca
 
 
 def test_risk_is_the_largest_of_its_shares_by_hand(catalog: Catalog) -> None:
-    """304 hardens under a rubbing band: least chip 1.5 times over the mean chip, one tooth over those there."""
+    """304 hardens under a rubbing band: 1.5 least chips over the mean, one tooth over those there."""
     grade, band = catalog.find_grade("304"), catalog.find_band("B34-3/4")
     of = work(Square(25.4))
     found = risk_of(grade, of, band, 0.4, 3 * grade.chip_um.low, 40.0)

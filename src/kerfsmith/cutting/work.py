@@ -140,14 +140,14 @@ class Work:
     @cached_property
     def _bars(self) -> tuple["_Bars", ...]:
         """Where each bar of a bundle begins, and its own scan; those that the band meets alike together."""
+        if len(self.scan.outline.bodies) == 1:
+            return (_Bars(0.0, self.scan, 1),)
         top = self.scan.outline.bounds[3]
         found: dict[tuple[float, ...], list[Outline]] = {}
         for body in self.scan.outline.bodies:
             one = Outline((body,))
             alike = (top - one.bounds[3], one.height_mm, one.area_mm2, one.centroid[1])
             found.setdefault(tuple(round(each, 6) for each in alike), []).append(one)
-        if len(self.scan.outline.bodies) == 1:
-            return (_Bars(0.0, self.scan, 1),)
         return tuple(_Bars(top - same[0].bounds[3], scan(same[0]), len(same)) for same in found.values())
 
     def entries_mm(self, coarse_mm: float) -> tuple[float, ...]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -25,7 +25,8 @@ Moment = Callable[[float, float], float]
 
 
 def _finite(*points: Point) -> None:
-    if not all(math.isfinite(value) for point in points for value in point):
+    # One sum in place of a test for each: a coordinate that isn't finite leaves it so.
+    if not math.isfinite(sum(x + y for x, y in points)):
         raise InvalidValue(f"a coordinate isn't a finite number: {points}")
 
 
@@ -99,6 +100,10 @@ class Arc:
     p: Point
     q: Point
     ccw: bool = True
+    start_rad: float = field(init=False, repr=False, compare=False)
+    """Parameter t at the start, radians."""
+    sweep_rad: float = field(init=False, repr=False, compare=False)
+    """Parameter swept from start to end, radians; negative when walked clockwise."""
 
     def __post_init__(self) -> None:
         _finite(self.start, self.end, self.centre, self.p, self.q)
@@ -108,11 +113,18 @@ class Arc:
             )
         if self.cross_mm2 <= 0.0:
             raise InvalidValue("an arc's half-diameters must span an area, counter-clockwise from p to q")
+        angles = []
         for name, point in (("start", self.start), ("end", self.end)):
-            if abs(math.hypot(*self._cos_sin_of(point)) - 1.0) > _ON_CURVE:
+            c, s = self._cos_sin_of(point)
+            if abs(math.hypot(c, s) - 1.0) > _ON_CURVE:
                 raise InvalidValue(
                     f"the {name} of an arc, {point}, doesn't lie on its curve about {self.centre}"
                 )
+            angles.append(math.atan2(s, c))
+        turn = angles[1] - angles[0]
+        sweep = turn % _FULL_TURN if self.ccw else -((-turn) % _FULL_TURN)
+        object.__setattr__(self, "start_rad", angles[0])
+        object.__setattr__(self, "sweep_rad", sweep)
 
     @classmethod
     def of_circle(cls, start: Point, end: Point, centre: Point, *, ccw: bool = True) -> Arc:
@@ -154,19 +166,6 @@ class Arc:
         vx, vy = point[0] - self.centre[0], point[1] - self.centre[1]
         cross = self.cross_mm2
         return (vx * self.q[1] - vy * self.q[0]) / cross, (self.p[0] * vy - self.p[1] * vx) / cross
-
-    @property
-    def start_rad(self) -> float:
-        """Parameter t at the start, radians."""
-        c, s = self._cos_sin_of(self.start)
-        return math.atan2(s, c)
-
-    @property
-    def sweep_rad(self) -> float:
-        """Parameter swept from start to end, radians; negative when walked clockwise."""
-        c, s = self._cos_sin_of(self.end)
-        turn = math.atan2(s, c) - self.start_rad
-        return turn % _FULL_TURN if self.ccw else -((-turn) % _FULL_TURN)
 
     @property
     def is_circular(self) -> bool:
