@@ -27,6 +27,12 @@ class Shift:
             raise InvalidValue("a shift is on a day of the week, with no less than nobody")
 
 
+def hours_of_shift(shift: Shift) -> float:
+    """How many hours it lasts, over midnight too."""
+    begin, end = (at.hour + at.minute / 60 for at in (shift.begin, shift.end))
+    return end - begin if end > begin else end - begin + 24
+
+
 @dataclass(frozen=True, slots=True)
 class Clock:
     """Ties ticks to the shop's clock: tick 0 is midnight of ``first``; a tick is ``tick_s`` seconds.

@@ -106,7 +106,7 @@ class ShopWeekStage:
                 standing=tuple(stop for stop in stops if stop is not None),
                 now=self._clock(),
                 job=self._jobs.running(),
-                stale=what_changed(look, plan, kept) if kept is not None else (),
+                stale=what_changed(look, plan, kept, self._clock()) if kept is not None else (),
             )
 
     def line_up(self, *, by: Person) -> str | Refusal:
@@ -133,8 +133,10 @@ class ShopWeekStage:
 
         def make(job: Making) -> WeekMade | Refusal:
             told = Replan(secrets.token_hex(8), most_moves)
+            options = self._options_of_new_plan(job)
             lay = _laying(job, SECONDS_A_CHANGE, CHANGED_WEEK)
-            return replan_week(self._records, told, room=self._room(back), lay=lay, by=by, at=_now())
+            room = self._room(back)
+            return replan_week(self._records, told, room=room, lay=lay, options=options, by=by, at=_now())
 
         return self._begin(Verb.REPLAN_WEEK, by, make)
 
@@ -198,6 +200,15 @@ class ShopWeekStage:
             self._clock(),
             back,
         )
+
+    def _options_of_new_plan(self, job: Making) -> tuple[PlanGroup, ...] | None:
+        """Other saws for the groups of a plan that was never lined up; None where they are on record."""
+        plan = self._records.latest_plan()
+        with self._records.look() as look:
+            kept = look.weeks.kept()
+            known = plan is None or (kept is not None and kept.plan_id == plan.id)
+            known = known or bool(plan is not None and look.weeks.options(plan.id))
+        return None if known or plan is None else tuple(self._options(plan, job))
 
     def _options(self, plan: Plan, job: Making) -> Iterator[PlanGroup]:
         """Every group as the other saws that fit would cut it, as far as there are bars for it."""

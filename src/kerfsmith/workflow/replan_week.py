@@ -1,8 +1,10 @@
 """Replanning the week: after a stop, a new order or whatever else has changed, moving as little as asked."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.shop.person import Person
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Look, Records
@@ -21,9 +23,19 @@ class Replan:
 
 
 def replan_week(
-    records: Records, told: Replan, *, room: Room, lay: LayWeek, by: Person, at: datetime
+    records: Records,
+    told: Replan,
+    *,
+    room: Room,
+    lay: LayWeek,
+    options: Sequence[PlanGroup] | None = None,
+    by: Person,
+    at: datetime,
 ) -> WeekMade | Refusal:
-    """Put a week forward from now on: what has begun stays, stops and new work are in it."""
+    """Put a week forward from now on: what has begun stays, stops and new work are in it.
+
+    ``options`` are the groups of a plan that was never lined up, on other saws that fit.
+    """
 
     def make(look: Look) -> Proposal | Refusal:
         at_hand = seen(records, look)
@@ -40,6 +52,7 @@ def replan_week(
             lay=lay,
             wishes=at_hand.working.wishes,
             most_moves=told.most_moves,
+            options=None if options is None else tuple(options),
         )
 
     return put_forward(records, Verb.REPLAN_WEEK, make, told=told, subject=told.week_id, by=by, at=at)

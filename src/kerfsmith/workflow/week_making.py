@@ -203,9 +203,13 @@ def from_now(
     lay: LayWeek,
     wishes: Sequence[Wish],
     most_moves: int | None,
+    options: tuple[PlanGroup, ...] | None = None,
 ) -> Proposal | Refusal:
-    """What an engine makes of the week from now on, beginning from the order that is being worked at."""
-    now = week_now(look, at_hand.plan, room, at_hand.kept, wishes)
+    """What an engine makes of the week from now on, beginning from the order that is being worked at.
+
+    ``options`` are the plan's groups on other saws where none are on record.
+    """
+    now = week_now(look, at_hand.plan, room, at_hand.kept, wishes, options=options)
     if most_moves is not None and at_hand.kept is not None:
         allowed = most_moves + moved_by_people(now.problem, at_hand)
         now = replace(now, problem=replace(now.problem, most_moves=allowed))
@@ -214,4 +218,4 @@ def from_now(
     laid = stands(now, lay(now.problem, start))
     if isinstance(laid, Refusal):
         return laid
-    return Proposal(made_week(week_id, why, at_hand, now, laid, wishes))
+    return Proposal(made_week(week_id, why, at_hand, now, laid, wishes), options)

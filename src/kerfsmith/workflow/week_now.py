@@ -16,7 +16,7 @@ from kerfsmith.scheduling.kept import Begun, KeptWeek, Wish, Wished
 from kerfsmith.scheduling.problem import WEEK_AIMS, Aim, Pin, Problem
 from kerfsmith.scheduling.problem import Run as WeekRun
 from kerfsmith.scheduling.replan import window_now
-from kerfsmith.scheduling.shifts import Clock, calendar_of, crews_of
+from kerfsmith.scheduling.shifts import Clock, calendar_of, crews_of, hours_of_shift
 from kerfsmith.shop.loaded_bar import BarState
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.shop.run import Run, RunState
@@ -24,8 +24,8 @@ from kerfsmith.workflow.bar_progress import still_to_cut
 from kerfsmith.workflow.floor_ports import BarAtSaw, FloorReading
 from kerfsmith.workflow.ports import Look
 
-DAYS = 14
-"""How far a week is planned, from its Monday on: what doesn't fit into one runs over into the next."""
+REACH = (14, 28, 56, 112)
+"""How many days are looked at, from Monday on: the first that hold twice the work there is, else the last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,18 +84,19 @@ def week_now(
     done = {run.group_id for run in look.floor.runs(state=RunState.FINISHED) if run.plan_id == plan.id}
     shown = replace(plan, groups=tuple(one for one in plan.groups if one.id not in done))
     groups = replace(shown, groups=(*work.groups, *(g for g in shown.groups if g.id not in work.released)))
-    floor = [_saw_now(look, saw, hours, clock, room, base) for saw in room.saws]
+    days = _days(sum(group.times.total_s for group in groups.groups) / 3600, room.saws, hours)
+    floor = [_saw_now(look, saw, hours, clock, days, room, base) for saw in room.saws]
     fitting = look.weeks.options(plan.id) if options is None else options
     others = [one for one in fitting if one.id not in work.released | done]
     problem = week_problem(
         groups,
         floor,
         clock,
-        DAYS,
+        days,
         rules=hours.rules(),
         hazards=room.hazards,
         others=others,
-        crews=crews_of(hours.crew, clock, DAYS, hours.away),
+        crews=crews_of(hours.crew, clock, days, hours.away),
         crane=hours.crane,
         dues=_dues(look.floor, groups.groups),
         in_saw=work.in_saw,
@@ -217,8 +218,16 @@ def _wished(run: WeekRun, wishes: Sequence[Wish], clock: Clock, now: int, begun:
     return replace(run, options=options, pin=pin)
 
 
+def _days(work_h: float, saws: Sequence[SawSheet], hours: ShopHours) -> int:
+    """How many days to look at: shifts with somebody there, of all saws, hold the work twice over."""
+    a_week = sum(
+        hours_of_shift(shift) for saw in saws for shift in hours.of(saw.id) if shift.hours is Hours.ATTENDED
+    )
+    return next((days for days in REACH if a_week * (days - 7) / 7 >= 2 * work_h), REACH[-1])
+
+
 def _saw_now(
-    look: Look, saw: SawSheet, hours: ShopHours, clock: Clock, room: Room, base: KeptWeek | None
+    look: Look, saw: SawSheet, hours: ShopHours, clock: Clock, days: int, room: Room, base: KeptWeek | None
 ) -> SawOnFloor:
     mounted = look.crib.mounted(saw.id)
     on = look.crib.band(mounted.band_id) if mounted is not None else None
@@ -229,14 +238,14 @@ def _saw_now(
     fresh = frozenset(kind for kind, news in kinds.items() if all(news) and (on is None or on.kind != kind))
     return SawOnFloor(
         saw,
-        _calendar(look, saw.id, hours, clock, room, base),
+        _calendar(look, saw.id, hours, clock, days, room, base),
         room.bands.get(on.kind) if on is not None else None,
         fresh,
     )
 
 
 def _calendar(
-    look: Look, saw: str, hours: ShopHours, clock: Clock, room: Room, base: KeptWeek | None
+    look: Look, saw: str, hours: ShopHours, clock: Clock, days: int, room: Room, base: KeptWeek | None
 ) -> Calendar:
     """Hours still to come; those gone by are a stop, overtime under way is as it was asked for."""
     now = clock.tick(room.now)
@@ -247,7 +256,7 @@ def _calendar(
         said = f"{standing.reason}{f', {standing.note}' if standing.note else ''}"
         stops.append(Stop(now, max(now + 1, clock.tick(back)), f"{said}; expected back {back:%a %H:%M}"))
     gone_by = (Stop(0, now, GONE_BY),) if now else ()
-    calendar = calendar_of(hours.of(saw), clock, DAYS, (*stops, *gone_by), hours.away)
+    calendar = calendar_of(hours.of(saw), clock, days, (*stops, *gone_by), hours.away)
     opened = opened_of(base, saw)
     windows = tuple(
         window_now(window, clock.moment(window.start) in opened, now) for window in calendar.windows

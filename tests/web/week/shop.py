@@ -55,6 +55,14 @@ class WeekShop:
     def fill(self) -> None:
         """Orders, rack, plan and week of the demo, and two people."""
         open_demo_at_first_start(self.store, self.catalog)
+        self.plan("demo")
+        self.week.open_demo()
+        for name, role in (("Pia", Role.PLANNER), ("Omar", Role.OPERATOR)):
+            secrets = NewSecrets(password=PASSWORD)
+            add_person(self.store, PlainHasher(), Person(name, role), secrets, by=HOUSE, at=datetime.now(UTC))
+
+    def plan(self, plan_id: str) -> None:
+        """Plan everything on the book."""
         orders = self.store.orders()
         tasks = tasks_of((line for order in orders for line in order.lines), self.store.rack())
         effort = Effort(5.0, 1, time.monotonic, lambda: False)
@@ -63,16 +71,12 @@ class WeekShop:
             tasks,
             in_turn(self.catalog, self.store.rules(), effort),
             order_ids=[order.id for order in orders],
-            plan_id="demo",
+            plan_id=plan_id,
             name="Demo",
             seed=1,
             by=HOUSE,
             at=datetime.now(UTC),
         )
-        self.week.open_demo()
-        for name, role in (("Pia", Role.PLANNER), ("Omar", Role.OPERATOR)):
-            secrets = NewSecrets(password=PASSWORD)
-            add_person(self.store, PlainHasher(), Person(name, role), secrets, by=HOUSE, at=datetime.now(UTC))
 
     def kept(self) -> KeptWeek:
         """The week in force, sound by the referee."""

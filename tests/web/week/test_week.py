@@ -1,15 +1,21 @@
 """The week by its forms and its API: proposed, compared, accepted, refused; what has begun stays."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 
 import pytest
 from tests.web.test_every_page import read
 from tests.web.week.shop import MORNING, WeekShop, busiest, several, words
 
+from kerfsmith.catalog.reading import read_section
+from kerfsmith.records.codec import from_document
 from kerfsmith.records.week_tables import weeks
 from kerfsmith.scheduling.check import faults
+from kerfsmith.scheduling.hours import SawHours, ShopHours
+from kerfsmith.scheduling.kept import KeptWeek
 from kerfsmith.scheduling.problem import Aim
+from kerfsmith.scheduling.shifts import Shift
 from kerfsmith.scheduling.wanted import lines_of
+from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.person import HOUSE
 from kerfsmith.shop.run import Run
 from kerfsmith.shop.saw_stop import StopReason
@@ -17,6 +23,7 @@ from kerfsmith.workflow.load_bar import LoadBar, load_bar
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.refusal import Refusal
 from kerfsmith.workflow.stop_saw import ResumeSaw, StopSaw, resume_saw, stop_saw
+from kerfsmith.workflow.take_order import take_order
 
 
 def at() -> datetime:
@@ -183,6 +190,56 @@ def test_what_has_begun_stays_and_only_the_rest_is_planned(shop: WeekShop) -> No
         assert "It has begun; what has begun stays." in words(shown)
 
 
+def test_a_new_order_comes_in_and_the_others_keep_their_place(shop: WeekShop) -> None:
+    before = shop.kept()
+    line = OrderLine(
+        id="late:1",
+        mark="URGENT",
+        grade=shop.catalog.find_grade("1045").name,
+        section=read_section("round 60 mm", shop.catalog, bare=None),
+        length_um=200_000,
+        quantity=6,
+        due=MORNING.date() + timedelta(days=1),
+    )
+    take_order(shop.store, Order("late", "Late", (line,)), by=HOUSE, at=at(), source="test")
+    shop.plan("anew")
+    with shop.client() as browser:
+        assert "planned anew since this week was made" in words(browser.get("/week").text)
+        answer = browser.post("/week/replan", data={"moves": "0"})
+        shop.finish_job(answer.headers["location"])
+        week = shop.proposed()
+        new = [one for one in week.week.placements if one.run not in {run.id for run in before.problem.runs}]
+        assert [week.problem.run(one.run).label for one in new] == ["1045 round 60 mm"]
+        assert week.week.value(Aim.MOVES) == 0
+        for saw, row in before.week.sequences.items():
+            now = [run for run in week.week.sequences.get(saw, ()) if run in row]
+            assert now == [run for run in row if run in now]
+        browser.post("/week/accept", data={"week": week.id})
+    assert shop.kept().plan_id == "anew"
+
+
+def test_a_week_of_long_ago_says_so_and_what_is_left_is_made_anew(shop: WeekShop) -> None:
+    shop.now = MORNING + timedelta(days=5)
+    with shop.client() as browser:
+        assert "reckoned hours ago" in words(browser.get("/week").text)
+        answer = browser.post("/week/replan", data={"moves": ""})
+        shop.finish_job(answer.headers["location"])
+    week = shop.proposed()
+    assert all(week.start_of(one) >= shop.now for one in week.week.placements)
+
+
+def test_more_work_than_two_weeks_hold_runs_over_into_the_next(shop: WeekShop) -> None:
+    short = [Shift(weekday, time(6), time(6, 45)) for weekday in range(5)]
+    hours = ShopHours(saws=tuple(SawHours(saw.id, tuple(short)) for saw in shop.catalog.saws))
+    shop.week.set_hours(hours, by=HOUSE)
+    with shop.client() as browser:
+        answer = browser.post("/week/line-up")
+        shop.finish_job(answer.headers["location"])
+        assert shop.proposed().problem.horizon > 14 * 1440
+        page = browser.get("/week")
+        assert read(page.text).faults == []
+
+
 def test_each_piece_counts_by_its_own_line(shop: WeekShop) -> None:
     week = shop.kept()
     dues = {
@@ -296,9 +353,6 @@ def test_one_ledger_entry_each_and_every_week_on_record_is_sound(shop: WeekShop)
     told = [entry.verb for entry in shop.store.ledger(3)]
     assert told == [Verb.ACCEPT_WEEK, Verb.PIN_RUN, Verb.MOVE_RUN]
     assert len(shop.store.ledger(1000)) == entries + 3
-    from kerfsmith.records.codec import from_document
-    from kerfsmith.scheduling.kept import KeptWeek
-
     with shop.store._engine.connect() as connection:
         documents = [row.document for row in connection.execute(weeks.select())]
     assert len(documents) >= 3
