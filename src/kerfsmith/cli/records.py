@@ -83,3 +83,26 @@ def person(
         return 2
     print(f"{name} may sign in as {role}")
     return 0
+
+
+@app.command
+def token(
+    name: Annotated[str, Parameter(help="A person on record, as whom the program enters.")],
+    *,
+    label: Annotated[str, Parameter(help="What the program is, as the page People shows it.")],
+    role: Annotated[Role, Parameter(help="The person's own role, or guest, which only reads.")] = Role.GUEST,
+    days: Annotated[int, Parameter(help="How long it holds, 1 to 366.")] = 90,
+    records: Records = "var/shop.sqlite",
+) -> int:
+    """Give a program entry over HTTP; the token is printed this once."""
+    from kerfsmith.shop.person import HOUSE
+    from kerfsmith.wiring.program_stage import ShopProgramStage
+    from kerfsmith.wiring.records import open_store
+    from kerfsmith.workflow.refusal import Refusal
+
+    answer = ShopProgramStage(open_store(records)).issue_token(name, role, label, days, by=HOUSE)
+    if isinstance(answer, Refusal):
+        print(f"kerfsmith: {answer}", file=sys.stderr)
+        return 2
+    print(answer.token)
+    return 0

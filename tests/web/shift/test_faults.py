@@ -117,6 +117,23 @@ def test_a_guest_reads_and_a_planner_does_not_settle(shop: ShiftShop) -> None:
     assert "may not settle fault" in str(shop.store.ledger(1)[0].refused)
 
 
+def test_other_programs_tell_and_read_the_same(shop: ShiftShop) -> None:
+    with entered(shop, "Omar") as omar:
+        told = {"saw": "north", "symptom": "stripped teeth", "grade": "4140", "section": "round 4 in"}
+        kept = omar.post("/api/faults", json={**told, "seen": {"work_firm": False}})
+        assert kept.status_code == 200
+        assert kept.json()["named"][0]["cause"] == "work loose"
+        fault = kept.json()["id"]
+        assert omar.post(f"/api/faults/{fault}/found", json={"cause": "work loose"}).status_code == 200
+        assert omar.get(f"/api/faults/{fault}").json()["found"][0]["by"] == "Omar"
+        assert omar.get("/api/faults").json()["items"][0]["fault"]["id"] == fault
+        assert omar.get("/api/faults/causes").json()["usual"]["crooked"][0]["cause"] == "worn band"
+        wrong = omar.post("/api/faults", json={**told, "grade": "unobtainium"})
+        assert wrong.json()["findings"][0]["field"] == "grade"
+        assert omar.post(f"/api/faults/{fault}/found", json={"cause": "gremlins"}).status_code == 409
+        assert omar.get("/api/faults/none").status_code == 404
+
+
 @pytest.mark.browser
 @pytest.mark.parametrize("light", ["day", "night"])
 def test_the_pages_are_clean_and_hold_a_panel(browser: Browser, shop: ShiftShop, light: str) -> None:

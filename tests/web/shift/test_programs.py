@@ -11,6 +11,8 @@ from fastapi.testclient import TestClient
 from tests.web.shift.places import BASE, HERE, copied
 from tests.web.shift.shop import PASSWORD, PlansHere, ShiftShop
 
+from kerfsmith.cli.records import token
+from kerfsmith.shop.person import Role
 from kerfsmith.web.app import create_app
 from kerfsmith.web.stages import Stages
 from kerfsmith.wiring.backstage import ShopBackstage
@@ -168,3 +170,15 @@ def test_a_deed_that_cannot_be_read_is_told(omar: TestClient) -> None:
     assert omar.get("/api/runs/none").status_code == 404
     assert omar.get("/api/pieces/none").status_code == 404
     assert omar.get("/api/heats/none").status_code == 404
+
+
+def test_a_token_is_issued_on_the_machine_of_the_records(
+    shop: ShiftShop, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    records = str(tmp_path / "shop.sqlite")
+    assert token("Omar", label="scale", role=Role.OPERATOR, records=records) == 0
+    head = {"Authorization": f"Bearer {capsys.readouterr().out.strip()}"}
+    with TestClient(app_of(shop), base_url=BASE, client=("10.1.2.3", 9), headers=head) as program:
+        assert loaded(program, "k-5").status_code == 200
+    assert token("Nobody", label="scale", records=records) == 2
+    assert token("Omar", label="scale", role=Role.LEAD, records=records) == 2

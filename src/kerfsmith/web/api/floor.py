@@ -6,11 +6,11 @@ from datetime import datetime
 from typing import Any
 
 from fastapi import APIRouter, Header, HTTPException, Query, Request
-from fastapi.encoders import jsonable_encoder
 from fastapi.responses import JSONResponse
 from pydantic import BaseModel, ConfigDict, Field
 
 from kerfsmith.shop.person import Role
+from kerfsmith.web.api.answers import answered, document_of
 from kerfsmith.web.api.paging import MOST, Limit, Page
 from kerfsmith.web.floor_stage import FloorStage, SawOnFloor
 from kerfsmith.web.pages.at_saw.told import UntoldError, told_of
@@ -18,7 +18,6 @@ from kerfsmith.web.pages.sign_in.gate import person_of
 from kerfsmith.web.program_stage import ProgramStage
 from kerfsmith.workflow.feed import FeedEntry
 from kerfsmith.workflow.permissions import Verb
-from kerfsmith.workflow.refusal import Refusal
 
 
 class SawOut(BaseModel):
@@ -107,12 +106,12 @@ def routes(floor: FloorStage, programs: ProgramStage) -> APIRouter:
         found = floor.run(run_id)
         if found is None:
             raise HTTPException(404, "there is no such run")
-        return _document(found.sheet)
+        return document_of(found.sheet)
 
     @router.post("/runs")
     def release(request: Request, wanted: ReleaseIn) -> JSONResponse:
         """Release a group of the newest plan to its saw."""
-        return _answered(floor.release(wanted.group, by=person_of(request)))
+        return answered(floor.release(wanted.group, by=person_of(request)))
 
     @router.post("/deeds")
     def deed(
@@ -127,7 +126,7 @@ def routes(floor: FloorStage, programs: ProgramStage) -> APIRouter:
         key = idempotency_key or secrets.token_hex(12)
         # Two people's keys are never one event.
         form = hashlib.sha256(f"{person.name}\n{key}".encode()).hexdigest()[:40]
-        return _answered(floor.do(told, form_id=form, by=person))
+        return answered(floor.do(told, form_id=form, by=person))
 
     @router.get("/pieces/{cut_id}")
     def piece(cut_id: str) -> dict[str, Any]:
@@ -135,7 +134,7 @@ def routes(floor: FloorStage, programs: ProgramStage) -> APIRouter:
         found = floor.piece(cut_id)
         if found is None:
             raise HTTPException(404, "no piece was cut by that id")
-        return _document(found)
+        return document_of(found)
 
     @router.get("/heats/{number}")
     def heat(number: str) -> dict[str, Any]:
@@ -143,7 +142,7 @@ def routes(floor: FloorStage, programs: ProgramStage) -> APIRouter:
         found = floor.heat(number)
         if found is None:
             raise HTTPException(404, "no such heat is on record")
-        return _document(found)
+        return document_of(found)
 
     @router.get("/feed")
     def feed(after: int = Query(default=0, ge=0, le=2**62), limit: Limit = 100) -> Page[FeedOut]:
@@ -162,19 +161,6 @@ def routes(floor: FloorStage, programs: ProgramStage) -> APIRouter:
         answer = programs.issue_token(
             wanted.person, wanted.role, wanted.label, wanted.days, by=person_of(request)
         )
-        return _answered(answer)
+        return answered(answer)
 
     return router
-
-
-def _document(value: object) -> dict[str, Any]:
-    told: dict[str, Any] = jsonable_encoder(value)
-    return told
-
-
-def _answered(answer: object) -> JSONResponse:
-    if isinstance(answer, Refusal):
-        status = 403 if answer.code == "role" else 409
-        told = {"problem": str(answer.reason), "remedy": str(answer.remedy), "code": answer.code}
-        return JSONResponse(told, status)
-    return JSONResponse(jsonable_encoder(answer), 200)

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from fastapi import APIRouter
 
+from kerfsmith.web.api.faults import routes as faults_api
 from kerfsmith.web.api.learning import routes as learning_api
 from kerfsmith.web.api.routes import routes as api
 from kerfsmith.web.api.week import routes as week_api
@@ -17,8 +18,8 @@ from kerfsmith.web.pages.exports.routes import routes as exports
 from kerfsmith.web.pages.faults.routes import routes as faults
 from kerfsmith.web.pages.grades.routes import routes as grades
 from kerfsmith.web.pages.job.routes import routes as job
-from kerfsmith.web.pages.ledger.routes import routes as ledger
 from kerfsmith.web.pages.learned.routes import routes as learned
+from kerfsmith.web.pages.ledger.routes import routes as ledger
 from kerfsmith.web.pages.manual.routes import routes as manual
 from kerfsmith.web.pages.orders.routes import routes as orders
 from kerfsmith.web.pages.people.routes import routes as people
@@ -61,6 +62,7 @@ def stage_routers(sheets: Sheets, stages: Stages) -> Iterator[APIRouter]:
     """The routers of the pages whose stage is there."""
     if stages.faults is not None:
         yield faults(sheets, stages.faults)
+        yield faults_api(stages.faults)
     if stages.quotes is not None:
         yield rates_routes(sheets, stages.quotes)
         yield quotes(sheets, stages.quotes)
