@@ -1,5 +1,6 @@
 """Distributions against scipy.stats."""
 
+import numpy as np
 import pytest
 from scipy import stats
 
@@ -25,6 +26,11 @@ def test_f_tail_is_scipys(ratio: float) -> None:
         assert own.f_tail(ratio, above, below) == pytest.approx(
             stats.f.sf(ratio, above, below), rel=1e-9, abs=1e-15
         )
+
+
+def test_many_normal_shares_are_scipys() -> None:
+    z = np.linspace(-9, 9, 1_733)
+    assert own.normal_shares(z) == pytest.approx(stats.norm.cdf(z), abs=4e-8)
 
 
 def test_a_quantile_of_everything_is_refused() -> None:

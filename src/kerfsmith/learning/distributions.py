@@ -13,6 +13,9 @@ import math
 from collections.abc import Callable
 from statistics import NormalDist
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kerfsmith.errors import InvalidValue
 
 _TINY = 1e-300
@@ -25,6 +28,17 @@ STANDARD_NORMAL = NormalDist()
 def normal_share(z: float) -> float:
     """Share of the standard normal distribution below ``z``."""
     return 0.5 * math.erfc(-z / math.sqrt(2.0))
+
+
+_GRID = np.linspace(-8.5, 8.5, 17_001)
+_SHARES = np.array([normal_share(float(z)) for z in _GRID])
+
+
+def normal_shares(z: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The same for many values at once, from a table: within 4e-8 (derived: an eighth of step squared by
+    slope).
+    """
+    return np.asarray(np.interp(z, _GRID, _SHARES))
 
 
 def chi_square_share(x: float, freedom: float) -> float:

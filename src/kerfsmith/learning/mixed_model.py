@@ -80,67 +80,87 @@ class MixedModel:
         return np.hstack(blocks)
 
     @cached_property
-    def alike(self) -> tuple[Floats, ...]:
-        """For each grouping the matrix that says which cells share a level."""
-        return tuple(
-            np.equal.outer(np.array(levels.of_cell), np.array(levels.of_cell)).astype(float)
-            for levels in self.levels
-        )
+    def _weighted(self) -> tuple[Floats, Floats, float]:
+        """Sums over all observations: of products of the design, of design times value, of value squared."""
+        counted = self.design * self.cells.count[:, None]
+        mean = self.cells.mean
+        return self.design.T @ counted, counted.T @ mean, float(self.cells.count @ mean**2)
 
-    def effect_variances(self, logs: Floats) -> Floats:
-        """Prior variances of the general value (0 where it has no prior) and of every level."""
-        parts = [np.array([0.0 if self.general_sd is None else self.general_sd**2])]
+    def spreads(self, logs: Floats) -> Floats:
+        """Prior standard deviations of the general value (1 where it has no prior) and of every level."""
+        parts = [np.array([1.0 if self.general_sd is None else self.general_sd])]
         parts += [
-            np.full(len(levels.names), math.exp(2 * log))
-            for levels, log in zip(self.levels, logs, strict=False)
+            np.full(len(levels.names), math.exp(log)) for levels, log in zip(self.levels, logs, strict=False)
         ]
         return np.concatenate(parts)
 
-    def covariance(self, logs: Floats) -> Floats:
-        """Covariance of the cells' means."""
-        whole = np.diag(math.exp(2 * logs[-1]) / self.cells.count)
-        for alike, log in zip(self.alike, logs, strict=False):
-            whole = whole + math.exp(2 * log) * alike
-        if self.general_sd is not None:
-            whole = whole + self.general_sd**2
-        return whole
+    def solve(self, logs: Floats) -> "Solved":
+        """Everything about the effects, the standard deviations known.
+
+        The equations are as many as there are effects, however many cells: (E + S X'X S / sigma^2) v =
+        S X'y / sigma^2 for effects u = S v, where S holds the prior spreads and E is 1 but for a general
+        value without prior (Henderson's equations, scaled so that spreads of nothing do no harm). References:
+        [3]_.
+        """
+        products, sums, _ = self._weighted
+        spreads, scatter = self.spreads(logs), math.exp(2 * logs[-1])
+        matrix = spreads[:, None] * products * (spreads / scatter)
+        prior = np.ones(len(spreads))
+        if self.general_sd is None:
+            prior[0] = 0.0
+        root = np.linalg.cholesky(matrix + np.diag(prior))
+        half = np.asarray(np.linalg.solve(root, spreads * sums / scatter), dtype=np.float64)
+        return Solved(spreads, np.asarray(root, dtype=np.float64), half)
 
     def height(self, logs: Floats) -> float:
-        """Log likelihood alone, where the general value has a prior; quicker than with its slope."""
-        cells = self.cells
-        root = np.linalg.cholesky(self.covariance(logs))
-        pulled = np.linalg.solve(root, cells.mean)
-        free = cells.observations - len(cells.keys)
-        within = -free * float(logs[-1]) - cells.within / (2 * math.exp(2 * logs[-1]))
-        return within - float(np.log(np.diag(root)).sum()) - 0.5 * float(pulled @ pulled)
+        """Log likelihood (restricted where the general value has no prior), but for a constant."""
+        return self._height(logs, self.solve(logs))
+
+    def _height(self, logs: Floats, solved: "Solved") -> float:
+        squares = (self._weighted[2] + self.cells.within) / math.exp(2 * logs[-1])
+        determinant = float(np.log(np.diag(solved.root)).sum())
+        explained = float(solved.half @ solved.half)
+        return -self.cells.observations * float(logs[-1]) - determinant - 0.5 * (squares - explained)
 
     def likelihood(self, logs: Floats) -> tuple[float, Floats]:
-        """Log likelihood (restricted where the general value has no prior), and its slope by each log.
-
-        The constant part is left out. References: [2]_.
-        """
-        cells = self.cells
-        inverse, log_determinant = _inverse(self.covariance(logs))
-        free = cells.observations - len(cells.keys)
-        scatter = math.exp(2 * logs[-1])
-        projection, penalty = inverse, 0.0
-        if self.general_sd is None:
-            ones = inverse.sum(axis=1)
-            projection = inverse - np.outer(ones, ones) / ones.sum()
-            penalty = math.log(ones.sum())
-        pulled = projection @ cells.mean
-        value = -0.5 * (log_determinant + penalty + float(cells.mean @ pulled))
-        value += -free * float(logs[-1]) - cells.within / (2 * scatter)
+        """The same with its slope by each log. References: [2]_."""
+        products, sums, total = self._weighted
+        solved, scatter = self.solve(logs), math.exp(2 * logs[-1])
+        covariance, effects = solved.covariance, solved.effects
         slope = np.empty(len(logs))
-        for place, alike in enumerate(self.alike):
-            rise = float(pulled @ alike @ pulled) - float((projection * alike).sum())
-            slope[place] = math.exp(2 * logs[place]) * rise
-        own = float(pulled**2 @ (1 / cells.count)) - float(np.diag(projection) @ (1 / cells.count))
-        slope[-1] = scatter * own - free + cells.within / scatter
-        return value, slope
+        at = 1
+        for place, levels in enumerate(self.levels):
+            end = at + len(levels.names)
+            own = float((effects[at:end] ** 2).sum()) + float(np.diag(covariance)[at:end].sum())
+            slope[place] = own * math.exp(-2 * logs[place]) - (end - at)
+            at = end
+        misfit = total + self.cells.within - 2 * float(effects @ sums) + float(effects @ products @ effects)
+        slope[-1] = (misfit + float((products * covariance).sum())) / scatter - self.cells.observations
+        return self._height(logs, solved), slope
 
 
-def _inverse(matrix: Floats) -> tuple[Floats, float]:
-    root = np.linalg.cholesky(matrix)
-    half = np.linalg.inv(root)
-    return half.T @ half, 2 * float(np.log(np.diag(root)).sum())
+@dataclass(frozen=True)
+class Solved:
+    """Effects with the standard deviations known: prior spreads, root of the scaled equations, half-way
+    solution.
+    """
+
+    spreads: Floats
+    root: Floats
+    half: Floats
+
+    @cached_property
+    def effects(self) -> Floats:
+        """The general value and every level's effect: their means."""
+        return np.asarray(self.spreads * np.linalg.solve(self.root.T, self.half))
+
+    @cached_property
+    def covariance(self) -> Floats:
+        """Covariance of all of them."""
+        inverse = np.linalg.inv(self.root) * self.spreads
+        return np.asarray(inverse.T @ inverse)
+
+    def of(self, rows: Floats) -> tuple[Floats, Floats]:
+        """Mean and variance of each weighted sum of effects."""
+        toward = np.linalg.solve(self.root, (rows * self.spreads).T)
+        return rows @ self.effects, (toward**2).sum(axis=0)

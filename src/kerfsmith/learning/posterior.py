@@ -22,7 +22,7 @@ import numpy as np
 
 from kerfsmith.learning.cells import Floats, Key
 from kerfsmith.learning.climb import climb, curvature
-from kerfsmith.learning.distributions import STANDARD_NORMAL, normal_share
+from kerfsmith.learning.distributions import STANDARD_NORMAL, normal_shares
 from kerfsmith.learning.mixed_model import MixedModel
 
 LEVEL_SD = 0.1
@@ -58,8 +58,7 @@ class Mixture:
 
     def share_below(self, value: float) -> float:
         """Chance that it is less than ``value``."""
-        parts = [normal_share(z) for z in (value - self.means) / self.sds]
-        return float(self.weights @ np.array(parts))
+        return float(self.weights @ normal_shares((value - self.means) / self.sds))
 
     def quantile(self, share: float) -> float:
         """The value below which it is with the chance ``share``."""
@@ -79,11 +78,13 @@ class Mixture:
 class Asked:
     """What is asked of the model: a weighted sum of what its cells come to, or one level of each grouping.
 
-    ``weights`` are over the cells. ``levels`` instead names a level for each grouping; a level never seen has
+    ``weights`` are over the cells, ``effects`` over the general value and the effects of all levels in turn.
+    ``levels`` instead names a level for each grouping; a level never seen has
     the spread of its grouping. ``with_scatter``: of the next single observation, not of the true value.
     """
 
     weights: tuple[float, ...] | None = None
+    effects: Floats | None = None
     levels: tuple[Key, ...] | None = None
     with_scatter: bool = False
 
@@ -115,7 +116,7 @@ class Posterior:
         scatters = np.array([one.with_scatter for one in asked], dtype=float)
         means, variances = [], []
         for logs in self.logs:
-            mean, variance = _given(self.model, logs, wanted)
+            mean, variance = self.model.solve(logs).of(wanted)
             variance = variance + unseen @ np.exp(2 * logs[:-1]) + scatters * math.exp(2 * logs[-1])
             means.append(mean)
             variances.append(variance)
@@ -132,6 +133,9 @@ class Posterior:
         for place, one in enumerate(asked):
             if one.weights is not None:
                 rows[place] = np.array(one.weights) @ model.design
+                continue
+            if one.effects is not None:
+                rows[place] = one.effects
                 continue
             rows[place, 0] = 1.0
             at = 1
@@ -160,6 +164,7 @@ def learn(model: MixedModel, points: int = POINTS) -> Posterior:
     values, vectors = np.linalg.eigh(curvature(hill, top))
     # A direction in which the records say nothing falls off no slower than its prior.
     reach = vectors / np.sqrt(np.clip(values, 0.2, None))
+    at_top = reach @ reach.T
     steps, log_spread = _spread(points, places)
     middle = top
     # The first points show where the weight lies, and about that the next are spread: the top of a lopsided
@@ -173,7 +178,7 @@ def learn(model: MixedModel, points: int = POINTS) -> Posterior:
         aside = logs - middle
         spread = (aside * np.sqrt(weights)[:, None]).T @ (aside * np.sqrt(weights)[:, None])
         # Few points carry the weight of a first pass, and then its spread is too narrow.
-        reach = np.linalg.cholesky(spread + 0.05 * np.eye(places))
+        reach = np.linalg.cholesky(1.1 * spread + 0.2 * at_top)
     kept = weights > NEGLIGIBLE
     return Posterior(model, logs[kept], weights[kept] / weights[kept].sum())
 
@@ -201,14 +206,3 @@ def _spread(points: int, places: int) -> tuple[Floats, Floats]:
     share = np.maximum(1 - 2 / (9 * TAILS) + last * math.sqrt(2 / (9 * TAILS)), 0.2) ** 3
     steps = normal / np.sqrt(share)[:, None]
     return steps, -(TAILS + places) / 2 * np.log1p((steps**2).sum(axis=1) / TAILS)
-
-
-def _given(model: MixedModel, logs: Floats, wanted: Floats) -> tuple[Floats, Floats]:
-    """Mean and variance of each wanted row of effects, the variances known."""
-    prior = model.effect_variances(logs)
-    root = np.linalg.cholesky(model.covariance(logs))
-    pulled = np.linalg.solve(root, model.design * prior)
-    toward = pulled @ wanted.T
-    mean = toward.T @ np.linalg.solve(root, model.cells.mean)
-    variance = (wanted**2) @ prior - (toward**2).sum(axis=0)
-    return mean, variance

@@ -29,22 +29,17 @@ def reml(model: MixedModel) -> Reml:
     spread = max(float(np.std(model.cells.mean)), 1e-6)
     start = np.full(len(model.groupings) + 1, np.log(spread / 2))
     logs = climb(free.likelihood, start)
-    covariance = free.covariance(logs)
-    inverse = np.linalg.inv(covariance)
-    weight = float(inverse.sum())
-    general = float(inverse.sum(axis=0) @ model.cells.mean) / weight
-    effects = _effects(free, logs, inverse @ (model.cells.mean - general))
+    solved = free.solve(logs)
     return Reml(
-        general=general,
-        general_se=weight**-0.5,
+        general=float(solved.effects[0]),
+        general_se=float(solved.covariance[0, 0]) ** 0.5,
         variances={one: float(np.exp(2 * log)) for one, log in zip(model.groupings, logs, strict=False)},
         scatter=float(np.exp(2 * logs[-1])),
-        effects=effects,
+        effects=_by_level(free, solved.effects),
     )
 
 
-def _effects(model: MixedModel, logs: Floats, pulled: Floats) -> dict[Grouping, dict[Key, float]]:
-    found = model.effect_variances(logs) * (model.design.T @ pulled)
+def _by_level(model: MixedModel, found: Floats) -> dict[Grouping, dict[Key, float]]:
     effects, at = {}, 1
     for levels in model.levels:
         values = found[at : at + len(levels.names)]

@@ -1,12 +1,10 @@
 """What cuts and feeding really take: a factor for each scope that the records tell of."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
-from kerfsmith.learning.cells import Cells, gather
+from kerfsmith.learning.cells import Floats, gather
 from kerfsmith.learning.mixed_model import Grouping, MixedModel
 from kerfsmith.learning.observe import Observation
 from kerfsmith.learning.posterior import Asked, Posterior, learn
@@ -73,38 +71,58 @@ def learn_times(
         return TimesLearned((), None)
     cells = gather(FIELDS, ((one.named, one.log_ratio) for one in observations))
     posterior = learn(MixedModel(cells, tuple(groupings), PUBLISHED_SD))
-    scopes = _scopes(cells, shown)
-    asked = [Asked(weights=weights) for weights in scopes.values()]
-    asked += [Asked(weights=weights, with_scatter=True) for weights in scopes.values()]
+    scopes = _scopes(posterior.model, shown)
+    asked = [Asked(effects=scope.effects) for scope in scopes]
+    asked += [Asked(effects=scope.effects, with_scatter=True) for scope in scopes]
     answers = posterior.answer(asked)
     factors = []
-    for place, (scope, weights) in enumerate(scopes.items()):
+    for place, one in enumerate(scopes):
         true, following = answers[place], answers[place + len(scopes)]
         low, high = true.interval()
         next_low, next_high = following.interval()
         factor = Factor(
             measure,
-            scope,
+            one.scope,
             math.exp(min(max(true.mean, low), high)),
             math.exp(low),
             math.exp(high),
-            round(float(cells.count[np.array(weights) > 0].sum())),
+            one.count,
         )
-        raw = math.exp(float(np.array(weights) @ cells.mean))
-        factors.append(Learned(factor, math.exp(next_low), math.exp(next_high), raw))
+        factors.append(Learned(factor, math.exp(next_low), math.exp(next_high), math.exp(one.mean)))
     return TimesLearned(tuple(factors), posterior)
 
 
-def _scopes(cells: Cells, shown: Sequence[tuple[str, ...]]) -> Mapping[Scope, tuple[float, ...]]:
-    """Every scope that the cells make up, with the share of each cell in it."""
-    found: dict[Scope, tuple[float, ...]] = {}
+@dataclass(frozen=True)
+class _OfScope:
+    """The cells of a scope, each with its share of the observations: as effects, their number and plain
+    mean.
+    """
+
+    scope: Scope
+    effects: Floats
+    count: int
+    mean: float
+
+
+def _scopes(model: MixedModel, shown: Sequence[tuple[str, ...]]) -> list[_OfScope]:
+    """Every scope that the cells make up."""
+    cells, found = model.cells, []
     for fields in shown:
         places = [FIELDS.index(field) for field in fields]
-        of_cell = [tuple(key[place] for place in places) for key in cells.keys]
-        for names in sorted(set(of_cell)):
+        members: dict[tuple[str, ...], list[int]] = {}
+        for at, key in enumerate(cells.keys):
+            members.setdefault(tuple(key[place] for place in places), []).append(at)
+        for names, inside in sorted(members.items()):
             if not all(names):
                 continue
-            inside = np.array([name == names for name in of_cell]) * cells.count
-            scope = Scope(**dict(zip(fields, names, strict=True)))
-            found[scope] = tuple(float(share) for share in inside / inside.sum())
+            count = cells.count[inside]
+            shares = count / count.sum()
+            found.append(
+                _OfScope(
+                    Scope(**dict(zip(fields, names, strict=True))),
+                    shares @ model.design[inside],
+                    round(float(count.sum())),
+                    float(shares @ cells.mean[inside]),
+                )
+            )
     return found
