@@ -51,7 +51,8 @@ class SawSheet:
     ``capacities`` has one row per head angle, the square cut first; an angle between rows is held to the next
     row up. ``min_round_mm`` is the thinnest work the vises hold. ``guide_clearance_mm`` is the gap from the
     work to each band guide. ``least_grip_mm`` must stay in the shuttle vise and becomes remnant.
-    ``band_tension_mpa`` is what the saw puts into the band.
+    ``band_tension_mpa`` is what the saw puts into the band. ``pivot_mm`` is how far the axis that the head
+    swings about for mitres stands from the fixed jaw, across the bar; None where nobody has said.
 
     Raises InvalidValue for an empty or contradictory sheet.
     """
@@ -90,6 +91,7 @@ class SawSheet:
     materials: tuple[str, ...] = field(default=())
     """Grade groups the saw is set up for; empty means any."""
     note: str = ""
+    pivot_mm: float | None = None
 
     def __post_init__(self) -> None:
         if not self.capacities or self.capacities[0].angle_deg != 0:

@@ -121,6 +121,7 @@ def _saw(table: Table) -> SawSheet:
             rate_per_hour=table.number("rate_per_hour", 0),
             materials=table.texts("materials"),
             note=table.text("note", ""),
+            pivot_mm=table.number("pivot_mm") if table.has("pivot_mm") else None,
             **{name: table.number(name) for name in _SAW_NUMBERS},
         )
     except InvalidValue as fault:

@@ -56,6 +56,7 @@ class Sheets:
 
     def __init__(self, backstage: Backstage, *, with_floor: bool = False, stages: Stages = NO_STAGES) -> None:
         self.backstage = backstage
+        self.stages = stages
         self._there = {name for name, there in (("floor", with_floor), *stages.there()) if there}
         self._templates = Environment(
             loader=FileSystemLoader([_HERE / "templates", _HERE / "pages"]),

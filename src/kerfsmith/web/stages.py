@@ -5,7 +5,10 @@ from dataclasses import dataclass, fields
 from kerfsmith.web.export_stage import ExportStage
 from kerfsmith.web.fault_stage import FaultStage
 from kerfsmith.web.learning_stage import LearningStage
+from kerfsmith.web.manual_stage import ManualStage
+from kerfsmith.web.program_stage import ProgramStage
 from kerfsmith.web.quote_stage import QuoteStage
+from kerfsmith.web.saw_stage import SawStage
 from kerfsmith.web.underway import Bench
 from kerfsmith.web.week_stage import WeekStage
 
@@ -17,8 +20,11 @@ class Stages:
     faults: FaultStage | None = None
     quotes: QuoteStage | None = None
     bench: Bench | None = None
+    saws: SawStage | None = None
     week: WeekStage | None = None
     exports: ExportStage | None = None
+    manual: ManualStage | None = None
+    programs: ProgramStage | None = None
     learning: LearningStage | None = None
 
     def there(self) -> tuple[tuple[str, bool], ...]:

@@ -16,10 +16,13 @@ from kerfsmith.wiring.backstage import SECONDS_A_GROUP, SEED, ShopBackstage
 from kerfsmith.wiring.export_stage import ShopExportStage
 from kerfsmith.wiring.fault_stage import ShopFaultStage
 from kerfsmith.wiring.floor_stage import ShopFloorStage
-from kerfsmith.wiring.learning_stage import ShopLearningStage, open_demo_history
 from kerfsmith.wiring.pool import PlanningPool
+from kerfsmith.wiring.learning_stage import ShopLearningStage, open_demo_history
+from kerfsmith.wiring.manual_stage import PackagedManual
+from kerfsmith.wiring.program_stage import ShopProgramStage
 from kerfsmith.wiring.quote_stage import ShopQuoteStage
 from kerfsmith.wiring.records import open_demo_at_first_start, open_store
+from kerfsmith.wiring.saw_stage import ShopSawStage
 from kerfsmith.wiring.shop_tables import ShopTables
 from kerfsmith.wiring.week_stage import ShopWeekStage
 from kerfsmith.wiring.workbench import Workbench
@@ -47,8 +50,11 @@ def build_application(records: str, names: Collection[str] | None = None) -> Fas
         faults=ShopFaultStage(store, catalog, lambda: tables.now().saws, learning.moved),
         quotes=ShopQuoteStage(store, tables, pool, bench, backstage.held_order),
         bench=bench,
+        saws=ShopSawStage(store, tables),
         week=week,
         exports=ShopExportStage(store, tables),
+        manual=PackagedManual(),
+        programs=ShopProgramStage(store),
     )
     app = create_app(backstage, ShopFloorStage(store, catalog, pool), names, stages)
     app.router.lifespan_context = _closing(pool, bench)

@@ -1,12 +1,17 @@
 """What the saws' page shows."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
 from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.errors import Finding
+from kerfsmith.shop.kept_saw import KeptSaw, SawStanding
 from kerfsmith.web.drawing.capacity import capacity_drawing
+from kerfsmith.web.findings import FindingRow, finding_rows
 from kerfsmith.web.reading import Reading, seconds
+from kerfsmith.web.sheet import link
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +36,35 @@ class SawView:
     capacities: tuple[CapacityRow, ...]
     facts: tuple[tuple[str, str], ...]
     times: tuple[tuple[str, str], ...]
+    href: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SawsPage:
+    """The shop's saws, candidates and those retired; ``may_keep`` is whether the reader keeps them."""
+
+    own: tuple[SawView, ...]
+    candidates: tuple[SawView, ...]
+    retired: tuple[SawView, ...]
+    may_keep: bool
+    problem: str = ""
+    findings: tuple[FindingRow, ...] = ()
+
+
+def saws_page(
+    saws: Sequence[KeptSaw],
+    reading: Reading,
+    *,
+    may_keep: bool,
+    problem: str = "",
+    findings: Sequence[Finding] = (),
+) -> SawsPage:
+    """All sheets, each in its part."""
+    views: dict[SawStanding, list[SawView]] = {standing: [] for standing in SawStanding}
+    for at, saw in enumerate(saws):
+        views[saw.standing].append(replace(saw_view(saw.sheet, at, reading), href=link("saws", saw.sheet.id)))
+    own, candidates, retired = (tuple(views[standing]) for standing in SawStanding)
+    return SawsPage(own, candidates, retired, may_keep, problem, finding_rows(findings))
 
 
 def saw_view(saw: SawSheet, at: int, reading: Reading) -> SawView:
@@ -76,6 +110,7 @@ def _facts(saw: SawSheet, reading: Reading) -> tuple[tuple[str, str], ...]:
         ),
         ("Band tension", f"{saw.band_tension_mpa:g} MPa"),
         ("Head travel", size(saw.head_travel_mm)),
+        ("Head's pivot", _pivot(saw, reading)),
         ("Shuttle stroke", size(saw.shuttle_stroke_mm)),
         ("Least grip", f"{size(saw.least_grip_mm)}, becomes remnant"),
         ("Facing cut", size(saw.facing_mm)),
@@ -86,6 +121,10 @@ def _facts(saw: SawSheet, reading: Reading) -> tuple[tuple[str, str], ...]:
         ("Coolant", "yes" if saw.coolant else "no"),
         ("Rate", f"{saw.rate_per_hour:g} an hour"),
     )
+
+
+def _pivot(saw: SawSheet, reading: Reading) -> str:
+    return "not told" if saw.pivot_mm is None else f"{reading.size(saw.pivot_mm)} from the fixed jaw"
 
 
 def _times(saw: SawSheet, reading: Reading) -> tuple[tuple[str, str], ...]:
