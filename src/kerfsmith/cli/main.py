@@ -40,6 +40,25 @@ def serve(
 
 
 @app.command
+def learned(
+    *,
+    records: Annotated[str, Parameter(help="SQLite file, or the URL of a database.")] = "var/shop.sqlite",
+    decide: Annotated[str, Parameter(help="Accept, freeze or forget a factor.")] = "",
+    measure: Annotated[str, Parameter(help="Of the factor: cut time, index time or band life.")] = "cut time",
+    grade: Annotated[str, Parameter(help="Of the factor; left out, of any.")] = "",
+    saw: Annotated[str, Parameter(help="Of the factor; left out, of any.")] = "",
+    section_kind: Annotated[str, Parameter(help="Of the factor; left out, of any.")] = "",
+    band: Annotated[str, Parameter(help="Of the factor; left out, of any.")] = "",
+    json: Annotated[bool, Parameter(help="Print JSON for other programs.")] = False,
+) -> int:
+    """What the shop's cut log teaches of times and bands, and which of it plans use."""
+    from kerfsmith.cli.learning import LearnedWish, run_learned
+    from kerfsmith.shop.factors import Scope
+
+    return run_learned(LearnedWish(records, decide, measure, Scope(grade, saw, section_kind, band), json))
+
+
+@app.command
 def plan(
     orders: Annotated[
         str,
@@ -135,6 +154,10 @@ def cut(
     angle: Annotated[float, Parameter(help="Head angle from square, degrees.")] = 0.0,
     bundle: Annotated[int, Parameter(help="Pieces cut at once.")] = 1,
     dry: Annotated[bool, Parameter(help="Cut without coolant.", negative=())] = False,
+    hb: Annotated[float | None, Parameter(help="Hardness as measured, Brinell.")] = None,
+    band_state: Annotated[
+        str, Parameter(help='State of the band: "new, being run in", sound or worn; else sound.')
+    ] = "",
     choose: Annotated[
         str, Parameter(help="quickest, cheapest or safest, or a place on the front; else by the book.")
     ] = "",
@@ -145,7 +168,11 @@ def cut(
     """One cut: does it fit, which band, speed and feed, how long, and why."""
     from kerfsmith.cli.cutting import CutWish, run_cut
 
-    return run_cut(CutWish(grade, section, saw, band, angle, bundle, not dry, unit, measure, json, choose))
+    return run_cut(
+        CutWish(
+            grade, section, saw, band, angle, bundle, not dry, unit, measure, json, choose, hb, band_state
+        )
+    )
 
 
 @app.command
@@ -306,22 +333,8 @@ def manual(folder: Annotated[Path, Parameter(help="Folder to write the site into
     return DONE
 
 
-def _keep_stdout_clean() -> None:
-    """Answers go out as before; what a solver written in C prints on its own account goes nowhere.
-
-    The integer solver prints a line of its own now and then, whatever it was told, and would spoil the JSON.
-    """
-    answers = sys.__stdout__
-    if answers is None or sys.stdout is not answers:
-        return
-    out = os.dup(answers.fileno())
-    os.dup2(os.open(os.devnull, os.O_WRONLY), answers.fileno())
-    sys.stdout = os.fdopen(out, "w", encoding=answers.encoding, errors=answers.errors)
-
-
 def run() -> None:
     """Entry of the installed command."""
-    _keep_stdout_clean()
     try:
         code = app(result_action="return_value", exit_on_error=False)
     except CycloptsError:

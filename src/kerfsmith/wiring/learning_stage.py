@@ -10,8 +10,11 @@ from kerfsmith.demo.history import demo_history
 from kerfsmith.faults.circumstances import Beside, Moved
 from kerfsmith.learning.log import Log
 from kerfsmith.learning.series import Charted, watched
+from kerfsmith.library.load import load_catalog
 from kerfsmith.shop.factors import Decision, FactorDecided, Measure, Scope
 from kerfsmith.shop.person import HOUSE, Person
+from kerfsmith.wiring.records import open_store
+from kerfsmith.wiring.shop_tables import ShopTables
 from kerfsmith.workflow.learn import DecideFactor, Lessons, bring_history, decide_factor, learn_from
 from kerfsmith.workflow.ports import Records
 from kerfsmith.workflow.refusal import Refusal
@@ -95,6 +98,12 @@ class ShopLearningStage:
                 log, decisions = look.learning.log(), look.learning.decisions()
             self._read = _Read(stamp, log, decisions, learn_from(log, decisions))
             return self._read
+
+
+def learning_of(records: str) -> ShopLearningStage:
+    """The stage over the records in a SQLite file or at a database URL, for the command line."""
+    store, catalog = open_store(records), load_catalog()
+    return ShopLearningStage(store, ShopTables(store, catalog).ever)
 
 
 def open_demo_history(records: Records) -> None:
