@@ -34,6 +34,8 @@ class CutWish:
     measure: str
     json: bool
     choose: str = ""
+    hb: float | None = None
+    band_state: str = ""
 
 
 def run_cut(wish: CutWish) -> int:
@@ -49,6 +51,8 @@ def run_cut(wish: CutWish) -> int:
         bundle=wish.bundle,
         coolant=wish.coolant,
         choose=wish.choose,
+        hb=wish.hb,
+        band_state=wish.band_state,
     )
     unit = Unit(wish.unit) if wish.unit else None
     drawn = None

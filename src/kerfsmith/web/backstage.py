@@ -127,7 +127,8 @@ class CutQuestion:
     """One cut as a person asks for it: names as written; an empty saw or band means any.
 
     ``choose`` is "quickest", "cheapest", "safest", a place on the front of the trade-off counted from 1, or
-    empty for the setting by the book.
+    empty for the setting by the book. ``hb`` is a measured Brinell hardness in place of the catalog's,
+    ``band_state`` the state of the band in the words of BandState, empty for a sound one.
     """
 
     grade: str
@@ -138,6 +139,8 @@ class CutQuestion:
     bundle: int = 1
     coolant: bool = True
     choose: str = ""
+    hb: float | None = None
+    band_state: str = ""
 
 
 @dataclass(frozen=True, slots=True)

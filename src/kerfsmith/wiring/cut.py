@@ -10,8 +10,9 @@ from kerfsmith.catalog.reading import read_section
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.choose import set_cut
-from kerfsmith.cutting.condition import Condition
+from kerfsmith.cutting.condition import BandState, Condition
 from kerfsmith.cutting.mechanics import band_report
+from kerfsmith.cutting.models.teeth_in_cut import TeethClass
 from kerfsmith.cutting.setting import CannotCut, CutSetting, Misfit
 from kerfsmith.cutting.trade_off import Alternative, TradeOff, alternatives, weigh
 from kerfsmith.errors import Finding, InvalidValue, Severity, UnknownName, UnreadableText
@@ -22,6 +23,7 @@ from kerfsmith.units.told import Told
 from kerfsmith.web.backstage import CutAnswer, CutQuestion
 
 _Refusal = tuple[str, tuple[Misfit, ...]]
+MOST_HB = 1000.0
 NAMES = ("quickest", "cheapest", "safest")
 
 
@@ -57,6 +59,11 @@ def answer_cut(
         bands = (catalog.find_band(question.band),) if question.band else bands
     except UnknownName as error:
         findings.append(_unknown(error.kind, error.name, error))
+    if question.band_state and question.band_state not in list(BandState):
+        told = f"Say {', '.join(BandState)}"
+        findings.append(_finding("band state", question.band_state, "is no state of a band", told))
+    if question.hb is not None and not 0 < question.hb < MOST_HB:
+        findings.append(_finding("hardness", f"{question.hb:g}", "is no Brinell hardness", "Write it in HB"))
     if question.choose and question.choose not in NAMES and not question.choose.isdecimal():
         findings.append(_not_chosen(question.choose, "is no name of a setting"))
     if findings or grade is None or section is None:
@@ -85,7 +92,9 @@ class _CutDesk:
         self._factors = factors
         self._question, self._catalog = question, catalog
         self._grade, self._section, self._bands = grade, section, bands
-        self._condition = Condition(coolant=question.coolant)
+        self._condition = Condition(
+            coolant=question.coolant, band=BandState(question.band_state or BandState.SOUND), hb=question.hb
+        )
 
     def answer(self, saws: Sequence[SawSheet]) -> CutAnswer:
         """Every saw's own setting, and on the first of them what there is to choose from."""
@@ -104,7 +113,14 @@ class _CutDesk:
                 told = f"{saws[0].name} doesn't take this cut"
             cannot = CannotCut(tuple(misfits), Told(told))
             return CutAnswer(grade=self._grade, section=self._section, cannot=cannot)
-        found.sort(key=lambda one: (self._own(one[0]).cut_seconds, one[0].saw))
+        # A saw with fewer than two teeth in a wall comes after those that have more.
+        found.sort(
+            key=lambda one: (
+                one[0].teeth_class is TeethClass.TOO_FEW,
+                self._own(one[0]).cut_seconds,
+                one[0].saw,
+            )
+        )
         if self._question.choose:
             return self._chosen(found)
         return self._shown(found, 1.0, self._offer(found[0][1]))

@@ -82,12 +82,17 @@ def routes(backstage: Backstage) -> APIRouter:
         bundle: Annotated[int, Query(ge=1, le=400)] = 1,
         coolant: bool = True,
         choose: Text = "",
+        hb: Annotated[float | None, Query(gt=0, lt=1000)] = None,
+        band_state: Text = "",
     ) -> dict[str, Any]:
         """One cut's setting with reasons, slices and what to choose from, or why not (``fits`` false).
 
-        ``choose`` is quickest, cheapest, safest, or a place on the trade-off's front.
+        ``choose`` is quickest, cheapest, safest, or a place on the trade-off's front; ``band_state`` is
+        "sound", "worn" or "new, being run in".
         """
-        answer = backstage.cut(CutQuestion(grade, section, saw, band, angle_deg, bundle, coolant, choose))
+        answer = backstage.cut(
+            CutQuestion(grade, section, saw, band, angle_deg, bundle, coolant, choose, hb, band_state)
+        )
         if answer.setting is not None:
             document = cut_document(answer.setting, offer=answer.trade_off, mechanics=answer.mechanics)
             return {**document, "findings": _documents(answer.findings)}

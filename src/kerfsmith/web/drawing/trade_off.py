@@ -4,6 +4,7 @@ Marks are links to their own setting. Where no band's life is known there is no 
 stands upwards in its place.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -17,6 +18,8 @@ WIDTH, HEIGHT = 1000.0, 400.0
 _LEFT, _RIGHT, _TOP, _LOW = 92.0, 960.0, 44.0, 328.0
 _LEAST, _MOST = 11.0, 25.0
 """Radius of a mark at the limit and of one without any risk, pixels."""
+_DOT = 5.0
+"""Radius of a mark for which there is no room among its neighbours."""
 _LETTER, _LINE = 7.4, 17.0
 _AROUND = (
     (0.0, -1.0),
@@ -58,19 +61,21 @@ def trade_off_picture(marks: Sequence[Mark], currency: str, key: str) -> Markup:
     way = "L".join(
         f"{number(across.at(mark.seconds))} {number(up.at(_height(mark, priced)))}" for mark in front
     )
-    places = [(across.at(mark.seconds), up.at(_height(mark, priced)), _radius(mark)) for mark in marks]
+    places = _apart(
+        marks, [(across.at(mark.seconds), up.at(_height(mark, priced)), _radius(mark)) for mark in marks]
+    )
     words = _Labels(places).all(marks)
+    drawn = sorted(range(len(marks)), key=lambda at: (places[at][2], -at))
     parts = [
         *_grid(across, up, priced),
         element("path", d=f"M{way}", class_="way"),
-        *(_mark(mark, place, lines) for mark, place, lines in zip(marks, places, words, strict=True)),
-        element(
-            "text", f"cost of a cut, {currency}" if priced else "risk, %", x=8, y=22, class_="axis-name"
-        ),
+        *(_mark(marks[at], places[at], words[at]) for at in drawn),
+        element("text", f"cost of a cut, {currency}" if priced else "risk, %", x=8, y=22, class_="axis-name"),
         element("text", "time of a cut", x=_RIGHT, y=HEIGHT - 14, text_anchor="end", class_="axis-name"),
         element(
             "text",
-            "the larger the mark the safer; its percentage is the risk, 100 % is where trouble begins",
+            "the larger the mark the safer; its percentage is the risk, 100 % is where trouble begins; "
+            "dots stand too close to be numbered",
             x=_LEFT,
             y=HEIGHT - 14,
             class_="note",
@@ -93,6 +98,22 @@ def _height(mark: Mark, priced: bool) -> float:
 
 def _radius(mark: Mark) -> float:
     return _LEAST + (_MOST - _LEAST) * max(0.0, 1.0 - mark.risk)
+
+
+def _apart(
+    marks: Sequence[Mark], places: Sequence[tuple[float, float, float]]
+) -> list[tuple[float, float, float]]:
+    """Places in which no mark covers another: one without a name that would is drawn as a mere dot."""
+    kept: list[int] = []
+    dots: set[int] = set()
+    for at in sorted(range(len(marks)), key=lambda at: (not marks[at].shown, not marks[at].words, at)):
+        x, y, radius = places[at]
+        near = any(math.hypot(x - places[k][0], y - places[k][1]) < radius + places[k][2] for k in kept)
+        if near and not (marks[at].words or marks[at].shown):
+            dots.add(at)
+        else:
+            kept.append(at)
+    return [(x, y, _DOT if at in dots else radius) for at, (x, y, radius) in enumerate(places)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,9 +164,11 @@ def _mark(mark: Mark, place: tuple[float, float, float], lines: list[Markup]) ->
         path = f"M{number(x)} {number(y - radius)}l{number(radius)} {number(radius)}l{number(-radius)} "
         path += f"{number(radius)}l{number(-radius)} {number(-radius)}Z"
         body = element("path", d=path, class_="mark")
-    inside = element("text", mark.number, x=x, y=y + 5, text_anchor="middle", class_="mark-number")
+    inside = [element("text", mark.number, x=x, y=y + 5, text_anchor="middle", class_="mark-number")]
+    if radius == _DOT:
+        inside = []
     kind = "place is-shown" if mark.shown else "place"
-    return element("a", body, inside, *lines, href=mark.href, aria_label=mark.told, class_=kind)
+    return element("a", body, *inside, *lines, href=mark.href, aria_label=mark.told, class_=kind)
 
 
 class _Labels:
@@ -159,6 +182,8 @@ class _Labels:
         """The words of every mark; the one shown and the named ones choose their place first."""
         found: list[list[Markup]] = [[] for _ in marks]
         for at in sorted(range(len(marks)), key=lambda at: (not marks[at].shown, not marks[at].words)):
+            if self._places[at][2] == _DOT:
+                continue
             words = [word for word in (marks[at].words, share(marks[at].risk, 0)) if word]
             found[at] = self._beside(words, *self._places[at])
         return found

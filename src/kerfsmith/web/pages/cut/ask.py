@@ -7,12 +7,14 @@ from urllib.parse import urlencode
 
 from starlette.datastructures import QueryParams
 
+from kerfsmith.cutting.condition import BandState
 from kerfsmith.errors import Finding, Severity, UnreadableText
 from kerfsmith.units.parse import parse_angle, parse_quantity
 from kerfsmith.web.backstage import CutQuestion
 
 Number = TypeVar("Number", int, float)
 _MOST_AT_ONCE = 400
+MOST_HB = 1000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +41,8 @@ def read_question(query: QueryParams) -> Asked:
         "angle": query.get("angle", "").strip()[:20] or "0",
         "bundle": query.get("bundle", "").strip()[:20] or "1",
         "coolant": "dry" if query.get("coolant") == "dry" else "flood",
+        "hb": query.get("hb", "").strip()[:20],
+        "state": query.get("state", "") if query.get("state") in list(BandState) else "",
         "choose": query.get("choose", "").strip()[:20],
     }
     findings: list[Finding] = []
@@ -57,6 +61,8 @@ def read_question(query: QueryParams) -> Asked:
         bundle or 1,
         texts["coolant"] == "flood",
         texts["choose"],
+        _read("Hardness, HB", texts["hb"], parse_hardness, findings) if texts["hb"] else None,
+        texts["state"],
     )
     for name in ("grade", "section"):
         if not texts[name]:
@@ -64,6 +70,18 @@ def read_question(query: QueryParams) -> Asked:
                 _fault(name.capitalize(), "", "is empty", f"Write the {name}, or take one from the list.")
             )
     return Asked(texts, question, tuple(findings))
+
+
+def parse_hardness(text: str) -> float:
+    """A Brinell hardness, with or without its unit. Raises UnreadableText."""
+    number = text.upper().removesuffix("HB").strip().replace(",", ".")
+    try:
+        found = float(number)
+    except ValueError:
+        found = 0.0
+    if not 0 < found < MOST_HB:
+        raise UnreadableText(text, "is no Brinell hardness", "Write a number such as 250, or leave it empty.")
+    return found
 
 
 def _read(name: str, text: str, parse: Callable[[str], Number], findings: list[Finding]) -> Number | None:

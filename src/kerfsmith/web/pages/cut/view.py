@@ -6,7 +6,10 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.catalog.material import Grade, Hazard
+from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.catalog.section import Section
+from kerfsmith.cutting.condition import BandState
 from kerfsmith.cutting.setting import CannotCut, CutSetting
 from kerfsmith.web.backstage import CutAnswer
 from kerfsmith.web.drawing.section import section_drawing
@@ -28,21 +31,31 @@ from kerfsmith.web.settings import (
     peak_power,
 )
 from kerfsmith.web.sheet import link
+from kerfsmith.web.words import say
 
 _WHY: dict[str, tuple[str, ...]] = {
-    "Band": ("kerf",),
+    "Band": ("pitch", "kerf"),
     "Pitch": ("pitch", "teeth in the cut", "gullet"),
     "Band speed": ("band speed",),
     "Feed, mean": ("feed", "chip", "cutting rate"),
     "Feed, if held steady": ("feed control",),
+    "Area of the cut": ("cut time",),
     "One cut": ("cut time",),
     "Kerf": ("kerf",),
     "Teeth in the cut": ("teeth in the cut", "pitch"),
     "Power": ("power",),
     "Cuts of a band's life": ("band life",),
-    "Feed force": ("feed force", "band force"),
+    "Feed force": ("feed force", "band force", "straightness"),
 }
 """Which reasons speak of which figure."""
+
+_AT_DEPTH = (
+    "feed", "chip", "cutting rate", "teeth in the cut", "gullet", "power", "feed force", "band force",
+)  # fmt: skip
+"""What the readings at each depth rest on."""
+
+_WEIGHED = ("cut time", "band life", "kerf")
+"""What time, cost and risk of the settings to choose from rest on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +95,12 @@ class AnswerView:
     cannot: str
     refusing: tuple[RefusingSaw, ...]
     refused: Markup | None
+    coolant: str
+    hazards: tuple[str, ...]
     main: tuple[Answerable, ...]
+    at_depth: tuple[ReasonLine, ...]
+    controls: tuple[ReasonLine, ...]
+    weighed: tuple[ReasonLine, ...]
     further: tuple[Answerable, ...]
     cut: AnglePicture | None
     alternatives: tuple[Alternative, ...]
@@ -107,6 +125,7 @@ class CutPage:
     grades: tuple[str, ...]
     saws: tuple[Choice, ...]
     bands: tuple[Choice, ...]
+    states: tuple[Choice, ...]
     answer: AnswerView
 
 
@@ -123,6 +142,7 @@ def cut_page(asked: Asked, answer: CutAnswer, catalog: Catalog, reading: Reading
             )
             for band in catalog.bands
         ),
+        states=tuple(Choice(state, str(state)) for state in (BandState.BREAK_IN, BandState.WORN)),
         answer=answer_view(asked, answer, catalog, reading, currency),
     )
 
@@ -157,6 +177,11 @@ def answer_view(
         )
         if section and answer.cannot
         else None,
+        coolant=_coolant(answer.grade, saws.get(setting.saw), asked) if setting and answer.grade else "",
+        hazards=_hazards(catalog, answer.grade) if answer.grade else (),
+        at_depth=_speaking_of(reasons, _AT_DEPTH),
+        controls=_speaking_of(reasons, ("feed control",)),
+        weighed=_speaking_of(reasons, _WEIGHED),
         main=_answerable(main_dials(setting, reading), reasons) if setting else (),
         further=_answerable(further_dials(setting, reading), reasons) if setting else (),
         cut=picture,
@@ -166,6 +191,27 @@ def answer_view(
         if setting and answer.trade_off and answer.shown
         else None,
         mechanics=mechanics_view(answer.mechanics, setting, reading) if setting and answer.mechanics else (),
+    )
+
+
+def _speaking_of(reasons: Sequence[ReasonLine], abouts: tuple[str, ...]) -> tuple[ReasonLine, ...]:
+    return tuple(reason for about in abouts for reason in reasons if reason.about == about)
+
+
+def _coolant(grade: Grade, saw: SawSheet | None, asked: Asked) -> str:
+    """What runs at the cut, in a few words."""
+    if grade.coolant == "flood":
+        runs = asked.question.coolant and (saw is None or saw.coolant)
+        return say("flood") if runs else say("none: cut dry, and slower for it")
+    return say("air or mist") if grade.coolant == "mist" else say("none: this is cut dry")
+
+
+def _hazards(catalog: Catalog, grade: Grade) -> tuple[str, ...]:
+    """The first word on each hazard of the grade itself; hot chips go with every cut."""
+    return tuple(
+        catalog.hazard_texts[hazard][0].text
+        for hazard in grade.hazards
+        if hazard is not Hazard.HOT_CHIPS and hazard in catalog.hazard_texts
     )
 
 

@@ -250,7 +250,14 @@ def _held_by_most(spoken: Sequence[tuple[Told, ...]]) -> tuple[Told, ...]:
 
 
 def _cautions(group: PlanGroup) -> tuple[Told, ...]:
-    return tuple(dict.fromkeys(text for setting in group.settings for text in setting.cautions))
+    """What the settings of a group say, each once; what one of several says alone names its head angle."""
+    settings = group.settings
+    said: dict[Told, None] = {}
+    for setting in settings:
+        for text in setting.cautions:
+            by_all = all(text in other.cautions for other in settings)
+            said.setdefault(text if by_all else Told(f"{angle_words(setting.angle_deg)}: {text.marked}"))
+    return tuple(said)
 
 
 def _first_reason(group: PlanGroup) -> Told:
