@@ -8,6 +8,7 @@ from typing import Any, Literal
 import highspy
 import numpy as np
 
+from kerfsmith.nesting.engines.silence import silenced
 from kerfsmith.nesting.stop import Watch
 
 Ended = Literal["optimal", "feasible", "infeasible", "open"]
@@ -88,7 +89,8 @@ class Program:
             values = np.array([float(hint[number]) for number in sorted(hint)])
             model.setSolution(len(numbers), numbers, values)
         model.cbMipInterrupt.subscribe(lambda event: event.interrupt() if watch.should_stop() else None)
-        model.run()
+        with silenced():
+            model.run()
         return self._read(model, objective, divisor, start)
 
     def _read(

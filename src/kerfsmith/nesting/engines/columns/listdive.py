@@ -15,6 +15,7 @@ from kerfsmith.nesting.engines.columns.master import quiet_highs
 from kerfsmith.nesting.engines.columns.pricing import Duals
 from kerfsmith.nesting.engines.columns.problem import Column, plan_of
 from kerfsmith.nesting.engines.columns.run import Run
+from kerfsmith.nesting.engines.silence import silenced
 
 MOST_LISTED = 12_000
 LIST_STEPS = 600_000
@@ -102,7 +103,8 @@ class ListDive:
                 model.changeRowBounds(i, float(n), float(n))
             spare = self.bars - sum(times for _, times in uses)
             model.changeRowBounds(len(left), -highspy.kHighsInf, float(spare))
-            model.run()
+            with silenced():
+                model.run()
             self.run.counters["work"] += 1
             if self.run.over():
                 return None

@@ -9,6 +9,7 @@ import highspy
 from kerfsmith.nesting.engines.columns.master import quiet_highs
 from kerfsmith.nesting.engines.columns.problem import Column, Plan, Problem, plan_of
 from kerfsmith.nesting.engines.columns.run import Run
+from kerfsmith.nesting.engines.silence import silenced
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +50,8 @@ def recombine(
     model.setOptionValue("mip_rel_gap", 0.0)
     model.setOptionValue("mip_abs_gap", 1 - 1e-3)
     _listen(model, run)
-    model.run()
+    with silenced():
+        model.run()
     run.counters["mip"] += 1
     run.counters["work"] += 1
     return _read_outcome(problem, model, columns)
