@@ -129,8 +129,10 @@ def put_forward(
 ) -> WeekMade | Refusal:
     """Make a week outside of any transaction, then keep it as what is put forward, in one with its entry."""
     made: Proposal | Refusal | None = None
+    over: KeptWeek | None = None
     if may(by.role, verb):
         with records.look() as look:
+            over = look.weeks.proposed()
             made = make(look)
 
     def body(change: Change) -> WeekMade:
@@ -140,6 +142,10 @@ def put_forward(
         week = made.week
         _same_base(change.weeks, week)
         former = change.weeks.proposed()
+        if (former.id if former is not None else "") != (over.id if over is not None else ""):
+            raise Refused(
+                "week-changed", "somebody has changed the week meanwhile", "Look at it and try again"
+            )
         if former is not None:
             change.weeks.settle(former.id, WeekState.REFUSED, by=by.name, at=at)
         if made.options is not None:

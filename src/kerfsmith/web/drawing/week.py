@@ -238,7 +238,7 @@ def _set_up(one: Block, scale: Scale, top: float) -> Markup:
 
 
 def _lettering(one: Block, scale: Scale, top: float) -> Markup:
-    """Section, name and marks in the longest part, cut off at its edges."""
+    """Section, grade and marks at the longest part; what its width does not hold is cut off or left out."""
     first, last = max(one.parts, key=lambda part: part[1] - part[0])
     x, width = scale.x(first), scale.x(last - first) - 1
     inside = []
@@ -247,9 +247,10 @@ def _lettering(one: Block, scale: Scale, top: float) -> Markup:
         frame = fit(one.outline, left=5, top=5, width=22, height=22)
         inside.append(element("path", d=path(one.outline, frame), fill_rule="evenodd", class_="week-section"))
         left = 32.0
-    if width >= 62:
-        inside.append(element("text", one.grade, x=left, y=20, class_="week-name"))
-        inside.append(element("text", one.section, x=4, y=44, class_="week-name is-small"))
+    if width >= 28:
+        inside.append(element("text", one.grade, x=4, y=47, class_="week-name"))
+    if width >= 84:
+        inside.append(element("text", one.section, x=left, y=21, class_="week-name is-small"))
     above = []
     if one.marks:
         # Marks stand above the block, so that they are read whatever its width.

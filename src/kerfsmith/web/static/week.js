@@ -25,7 +25,7 @@ async function redraw(run) {
   path.searchParams.set("run", run);
   path.hash = "";
   const answer = await fetch(path, { headers: { "x-week": "board" } });
-  if (!answer.ok) return location.reload();
+  if (!answer.ok || answer.redirected) return location.reload();
   const before = document.querySelector(".week-scroll");
   const scrolled = before ? before.scrollLeft : 0;
   document.querySelector("#week").innerHTML = await answer.text();

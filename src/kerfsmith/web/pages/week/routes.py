@@ -3,8 +3,9 @@
 from datetime import datetime
 from typing import Annotated
 
-from fastapi import APIRouter, Form, Request
+from fastapi import APIRouter, Depends, Form, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from starlette.datastructures import FormData
 
 from kerfsmith.web.backstage import JobState
 from kerfsmith.web.pages.sign_in.gate import person_of, refuse_role
@@ -20,6 +21,14 @@ from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.refusal import Refusal
 
 Field = Annotated[str, Form(max_length=250)]
+
+
+async def _sent(request: Request) -> FormData:
+    """The whole form, whose fields aren't known beforehand."""
+    return await request.form()
+
+
+Sent = Annotated[FormData, Depends(_sent)]
 _QUESTION = "Who saws what when, and what comes late?"
 _LOOK_AGAIN_S = 2
 MOST_MOVES = 100_000
@@ -38,8 +47,7 @@ def routes(sheets: Sheets, stage: WeekStage) -> APIRouter:
         return _job(request, stage.line_up(by=person_of(request)), Verb.LINE_UP)
 
     @router.post("/week/replan")
-    async def replan(request: Request) -> Response:
-        form = await request.form()
+    def replan(request: Request, form: Sent) -> Response:
         moves = str(form.get("moves", ""))
         most = min(int(moves), MOST_MOVES) if moves.isdecimal() else None
         back = {
@@ -105,12 +113,12 @@ def routes(sheets: Sheets, stage: WeekStage) -> APIRouter:
         return _hours(request, {}, (), 200)
 
     @router.post("/week/hours")
-    async def set_hours(request: Request) -> Response:
-        form = {name: str(value)[:400] for name, value in (await request.form()).items()}
+    def set_hours(request: Request, form: Sent) -> Response:
+        sent = {name: str(value)[:400] for name, value in form.items()}
         floor = stage.week()
-        read, faults = read_form(form, floor.hours, floor.saws)
+        read, faults = read_form(sent, floor.hours, floor.saws)
         if read is None:
-            return _hours(request, form, faults, 409)
+            return _hours(request, sent, faults, 409)
         answer = stage.set_hours(read, by=person_of(request))
         if isinstance(answer, Refusal):
             return _refused(request, answer, Verb.SET_HOURS, "")
