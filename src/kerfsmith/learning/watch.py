@@ -150,49 +150,77 @@ def watch(points: Sequence[Point], *, sizes: bool = False) -> Watched:
     ``sizes``: values are magnitudes, as how far a face leans to either side; they are judged by their square
     roots, since magnitudes of normal values are lopsided and would alarm three times as often.
     """
-    usual, plain, sums = _Usual(), _Usual(), _Sums()
-    scores: list[float | None] = []
-    waiting: list[float] = []
-    signals: list[tuple[int, bool]] = []
-    ended: list[int] = []
-    alarmed, peak, peak_at = False, 0.0, 0
+    state = _State(sizes)
     for at, point in enumerate(points):
-        score = usual.score(_judged(point.value, sizes))
-        scores.append(score)
-        up, down = sums.add(score or 0.0)
+        state.see(at, point.value)
+    limits, sd = state.limits()
+    alarms = _alarms(points, state.scores, state.signals, state.ended, state.plain)
+    upper, lower = tuple(state.sums.upper), tuple(state.sums.lower)
+    return Watched(tuple(points), tuple(state.scores), upper, lower, alarms, limits, sd)
+
+
+@dataclass
+class _State:
+    """Where a series stands after some of its values."""
+
+    sizes: bool
+    usual: _Usual = field(default_factory=_Usual)
+    plain: _Usual = field(default_factory=_Usual)
+    sums: _Sums = field(default_factory=_Sums)
+    scores: list[float | None] = field(default_factory=list)
+    waiting: list[float] = field(default_factory=list)
+    signals: list[tuple[int, bool]] = field(default_factory=list)
+    ended: list[int] = field(default_factory=list)
+    alarmed: bool = False
+    peak: float = 0.0
+    peak_at: int = 0
+
+    def see(self, at: int, value: float) -> None:
+        """Take in one more value."""
+        score = self.usual.score(_judged(value, self.sizes))
+        self.scores.append(score)
+        most = max(self.sums.add(score or 0.0))
         far = score is not None and abs(score) > SINGLE
-        if alarmed:
-            if max(up, down) >= peak:
-                peak, peak_at = max(up, down), at
-            if max(up, down) < CLEAR:
+        self._signal(at, most, far)
+        if self.alarmed:
+            self.waiting.clear()
+        elif not far:
+            self._learn(value, most)
+
+    def _signal(self, at: int, most: float, far: bool) -> None:
+        if self.alarmed:
+            if most >= self.peak:
+                self.peak, self.peak_at = most, at
+            if most < CLEAR:
                 # It was over when the sum began to fall.
-                alarmed = False
-                ended.append(peak_at + 1)
-        elif max(up, down) > LIMIT:
-            signals.append((at, False))
-            alarmed, peak, peak_at = True, max(up, down), at
+                self.alarmed = False
+                self.ended.append(self.peak_at + 1)
+        elif most > LIMIT:
+            self.signals.append((at, False))
+            self.alarmed, self.peak, self.peak_at = True, most, at
         elif far:
-            signals.append((at, True))
-            ended.append(at)
-        if not alarmed and not far:
-            # A value joins what is usual only when the sums are low again: else a slow drift would teach
-            # itself.
-            waiting.append(point.value)
-            if max(up, down) <= LIMIT / 2:
-                for value in waiting:
-                    usual.take(_judged(value, sizes))
-                    plain.take(value)
-                waiting.clear()
-        elif alarmed:
-            waiting.clear()
-    limits = sd = None
-    if usual.count > 1:
-        sd = usual.sd
-        ends = (usual.mean - 3 * sd, usual.mean, usual.mean + 3 * sd)
-        limits = Limits(*(max(end, 0.0) ** 2 for end in ends)) if sizes else Limits(*ends)
-        sd = plain.sd
-    alarms = _alarms(points, scores, signals, ended, plain)
-    return Watched(tuple(points), tuple(scores), tuple(sums.upper), tuple(sums.lower), alarms, limits, sd)
+            self.signals.append((at, True))
+            self.ended.append(at)
+
+    def _learn(self, value: float, most: float) -> None:
+        """A value joins what is usual only when the sums are low again: else a slow drift would teach
+        itself.
+        """
+        self.waiting.append(value)
+        if most <= LIMIT / 2:
+            for one in self.waiting:
+                self.usual.take(_judged(one, self.sizes))
+                self.plain.take(one)
+            self.waiting.clear()
+
+    def limits(self) -> tuple[Limits | None, float | None]:
+        """What is usual so far, and its standard deviation."""
+        if self.usual.count < 2:
+            return None, None
+        middle, aside = self.usual.mean, 3 * self.usual.sd
+        ends = (middle - aside, middle, middle + aside)
+        limits = Limits(*(max(end, 0.0) ** 2 for end in ends)) if self.sizes else Limits(*ends)
+        return limits, self.plain.sd
 
 
 def _judged(value: float, sizes: bool) -> float:

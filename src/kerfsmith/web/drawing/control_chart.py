@@ -54,6 +54,8 @@ class ChartShown:
     lines: Sequence[Line]
     stretches: Sequence[Stretch]
     days: Sequence[tuple[int, str]]
+    smooth: Sequence[float] = ()
+    """The weighted average after each value."""
 
 
 def control_chart(chart: ChartShown, tick: Callable[[float], str], key: str) -> Markup:
@@ -75,8 +77,9 @@ def control_chart(chart: ChartShown, tick: Callable[[float], str], key: str) -> 
         *_stretches(chart.stretches, across, pace),
         *_axis(low, high, up, tick),
         *_lines(chart.lines, up),
-        element("path", d=_way(chart.marks, across, up), class_="chart-way"),
+        element("path", d=_way([mark.value for mark in chart.marks], across, up), class_="chart-way"),
         *(_mark(mark, across(place), up(mark.value)) for place, mark in enumerate(chart.marks)),
+        element("path", d=_way(chart.smooth, across, up), class_="smooth") if chart.smooth else Markup(),
         *(
             element("text", words, x=across(place), y=_LOW + 24, text_anchor="middle", class_="rule-text")
             for place, words in chart.days
@@ -93,9 +96,9 @@ def control_chart(chart: ChartShown, tick: Callable[[float], str], key: str) -> 
     )
 
 
-def _way(marks: Sequence[ChartMark], across: Callable[[float], float], up: Callable[[float], float]) -> str:
+def _way(values: Sequence[float], across: Callable[[float], float], up: Callable[[float], float]) -> str:
     return "M" + "L".join(
-        f"{number(across(place))} {number(up(mark.value))}" for place, mark in enumerate(marks)
+        f"{number(across(place))} {number(up(value))}" for place, value in enumerate(values)
     )
 
 

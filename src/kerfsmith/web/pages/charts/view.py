@@ -8,6 +8,8 @@ from urllib.parse import urlencode
 
 from markupsafe import Markup
 
+from kerfsmith.learning.charts.ewma import ewma
+from kerfsmith.learning.charts.run_rules import Rule, broken_rules
 from kerfsmith.learning.log import Log
 from kerfsmith.learning.series import Charted, ToleranceSold, length_capability, watched
 from kerfsmith.learning.watch import FALSE_ALARM_EVERY, Alarm, Watched
@@ -57,6 +59,8 @@ class ChartsPage:
     capability: tuple[tuple[str, str], ...]
     capable: str
     false_alarms: str
+    patterns: tuple[str, ...]
+    """Run rules broken by the values drawn: not alarms, but what a practised eye looks for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +117,7 @@ def charts_page(
         capability=_capability(sold, shower),
         capable=_capable(sold, moved=shown.lasting is not None),
         false_alarms=str(FALSE_ALARM_EVERY),
+        patterns=_patterns(shown, first),
     )
 
 
@@ -243,8 +248,45 @@ def _picture(
     words = say_many("{count} value drawn.", "{count} values drawn.", len(points))
     words += " " + (told or say("Nothing has moved."))
     stretches = _stretches(shown, first, alarms)
-    chart = ChartShown(name, words, shower.unit, marks, _levels(shown, sold, shower), stretches, days)
+    chart = ChartShown(
+        name,
+        words,
+        shower.unit,
+        marks,
+        _levels(shown, sold, shower),
+        stretches,
+        days,
+        _smooth(shown, first, shower),
+    )
     return control_chart(chart, tick_text, "chart")
+
+
+def _patterns(shown: Watched, first: int) -> tuple[str, ...]:
+    """Each rule that was broken, how often and when last. The first rule is what the alarms are for."""
+    scores = [score or 0.0 for score in shown.scores[first:]]
+    rules = [rule for rule in Rule if rule is not Rule.BEYOND]
+    found: dict[Rule, list[int]] = {}
+    for at, rule in broken_rules(scores, rules):
+        found.setdefault(rule, []).append(at)
+    return tuple(
+        say_many(
+            "{rule}: once, {day}",
+            "{rule}: {count} times, last {day}",
+            len(places),
+            rule=say(rule.value),
+            day=_moment(shown.points[first + places[-1]].at),
+        )
+        for rule, places in found.items()
+    )
+
+
+def _smooth(shown: Watched, first: int, shower: Shower) -> tuple[float, ...]:
+    """The weighted average from what is usual on, of the values drawn."""
+    if shown.usual is None or not shown.sd:
+        return ()
+    values = [point.value for point in shown.points]
+    averages = ewma(values, shown.usual.centre, shown.sd).averages
+    return tuple(average * shower.into for average in averages[first:])
 
 
 def _kinds(shown: Watched) -> list[str]:
