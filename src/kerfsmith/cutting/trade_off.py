@@ -11,16 +11,18 @@ from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.condition import AS_USUAL, Condition
+from kerfsmith.cutting.control import law_for
 from kerfsmith.cutting.figures import Floats
 from kerfsmith.cutting.fit import ways_to_fit
 from kerfsmith.cutting.life import CutCost, LifeSpan, band_life, cut_cost
 from kerfsmith.cutting.models.taylor_1907 import EXPONENT
-from kerfsmith.cutting.reckon import reckon
+from kerfsmith.cutting.reckon import coarse_of, slice_nodes
 from kerfsmith.cutting.risk import Risk, risk_of, shares
-from kerfsmith.cutting.set_up import Try
+from kerfsmith.cutting.set_up import Outlook, Try, figures_for
 from kerfsmith.cutting.setting import CannotCut, CutSetting
 from kerfsmith.cutting.speed import band_speed
 from kerfsmith.cutting.survey import SPEEDS, Survey, strains, survey
+from kerfsmith.cutting.through_cut import passage
 from kerfsmith.cutting.try_bands import in_order
 from kerfsmith.cutting.work import Work
 from kerfsmith.units.told import Told
@@ -129,16 +131,17 @@ def alternatives(
     ]
     rows = _spread(_front(table), table, picks)
 
-    def reckoned(row: int) -> Alternative:
-        """A row of the table reckoned exactly."""
+    def tried(row: int) -> Try:
+        """A row of the table as a try."""
         setting = int(table.place[row])
         at = int(found.place[setting])
         speed, share = float(found.speed_m_per_min[setting]), float(table.share[row])
-        one = Try(found.bands[at], found.speeds[at], speed, share)
-        return _weighed_exactly(grade, saw, work, one, corrections, condition)
+        return Try(found.bands[at], found.speeds[at], speed, share)
 
-    by_band = sorted(map(reckoned, _quickest_of_each(found, table)), key=lambda one: one.seconds)
-    front = _told_apart(_named(_unbeaten(list(map(reckoned, rows)))))
+    each = _quickest_of_each(found, table)
+    exact = _weighed_exactly(grade, saw, work, [tried(row) for row in (*each, *rows)], corrections, condition)
+    by_band = sorted(exact[: len(each)], key=lambda one: one.seconds)
+    front = _told_apart(_named(_unbeaten(exact[len(each) :])))
     return TradeOff(saw.id, front, int(table.place.size), tuple(by_band))
 
 
@@ -159,7 +162,7 @@ def weigh(
     work = next(fit.work for fit in fits if fit.work.lie == setting.lie)
     speed = band_speed(grade, work, setting.band, saw, corrections, condition)
     one = Try(setting.band, speed, setting.band_speed_m_per_min, feed_share)
-    return _weighed_exactly(grade, saw, work, one, corrections, condition)
+    return _weighed_exactly(grade, saw, work, [one], corrections, condition)[0]
 
 
 def _quickest_of_each(found: Survey, table: _Table) -> list[int]:
@@ -266,24 +269,65 @@ def _spread(front: list[int], table: _Table, picks: list[int]) -> list[int]:
 
 
 def _weighed_exactly(
-    grade: Grade, saw: SawSheet, work: Work, one: Try, corrections: Corrections, condition: Condition
+    grade: Grade,
+    saw: SawSheet,
+    work: Work,
+    tries: Sequence[Try],
+    corrections: Corrections,
+    condition: Condition,
+) -> list[Alternative]:
+    """Tries reckoned exactly, each with its interval, strain, risk, life and cost, in their own order.
+
+    Those of one coarsest pitch at one share of the feed are reckoned in one pass.
+    """
+    groups: dict[tuple[float, float, bool], list[int]] = {}
+    for at, one in enumerate(tries):
+        groups.setdefault((coarse_of(one), one.feed_share, one.band.pitch is None), []).append(at)
+    found: dict[int, Alternative] = {}
+    for (coarse, share, _), members in groups.items():
+        some = tuple(tries[at] for at in members)
+        figures = figures_for(grade, work, saw, some, corrections, condition)
+        law = law_for(saw.feed_control, figures, work, coarse, share=share)
+        chords = work.nodes(coarse, slice_nodes(work, coarse))
+        strain = np.maximum(*strains(figures, chords, law(figures, chords)[0])).max(axis=1)
+        usual = passage(figures, work, coarse, law, energy=False).minutes * 60
+        ends = []
+        for outlook in (Outlook.FAST, Outlook.SLOW):
+            other = figures_for(grade, work, saw, some, corrections, condition, outlook)
+            its_law = law_for(saw.feed_control, other, work, coarse, share=share)
+            ends.append(passage(other, work, coarse, its_law, energy=False, exact=False).minutes * 60)
+        chip = work.travel_mm / (usual / 60) * figures.pitch[:, 0] / figures.speed[:, 0]
+        for row, at in enumerate(members):
+            times = (float(ends[0][row]), float(usual[row]), float(ends[1][row]))
+            found[at] = _alternative(
+                grade, saw, work, tries[at], corrections, times, float(strain[row]), float(chip[row])
+            )
+    return [found[at] for at in range(len(tries))]
+
+
+def _alternative(
+    grade: Grade,
+    saw: SawSheet,
+    work: Work,
+    one: Try,
+    corrections: Corrections,
+    times: tuple[float, float, float],
+    strain: float,
+    chip_um: float,
 ) -> Alternative:
-    """One try reckoned exactly, with its interval, strain, life and cost."""
-    cut = reckon(grade, work, saw, one, corrections, condition)
+    """One try with what it costs and risks; ``times`` are its fast, usual and slow seconds."""
+    fast, usual, slow = times
     life = band_life(grade, saw, one.band, one.speed_m_per_min / one.speed.wanted, corrections)
-    low, seconds, high = cut.seconds
-    strain = float(max(share.max() for share in strains(cut.figures, cut.chords, cut.feed)))
-    chip = work.travel_mm / (seconds / 60) * float(cut.figures.pitch[0, 0]) / one.speed_m_per_min
     return Alternative(
         band=one.band,
         lie=work.lie,
         speed_m_per_min=one.speed_m_per_min,
         feed_share=one.feed_share,
-        seconds=seconds,
-        seconds_low=low,
-        seconds_high=high,
+        seconds=usual,
+        seconds_low=min(fast, usual),
+        seconds_high=max(slow, usual),
         strain=strain,
-        risk=risk_of(grade, work, one.band, strain, chip, one.speed_m_per_min),
+        risk=risk_of(grade, work, one.band, strain, chip_um, one.speed_m_per_min),
         life=life,
-        cost=cut_cost(saw, one.band, seconds, work.area_mm2 / 100, life) if life else None,
+        cost=cut_cost(saw, one.band, usual, work.area_mm2 / 100, life) if life else None,
     )

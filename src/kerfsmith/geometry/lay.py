@@ -51,8 +51,8 @@ class Lie:
 
 
 def _turned(shape: Shape, *ways: tuple[str, float]) -> Iterator[Lie]:
+    outline = shape.outline()
     for name, angle_deg in ways:
-        outline = shape.outline()
         yield Lie(name, outline.turned(angle_deg).seated() if angle_deg else outline)
 
 

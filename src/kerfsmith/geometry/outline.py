@@ -220,4 +220,6 @@ class Outline:
     def seated(self) -> Outline:
         """The outline set on the bed of the vise: its lowest point at y = 0, its middle at x = 0."""
         x0, y0, x1, _ = self.bounds
+        if x0 + x1 == 0.0 and y0 == 0.0:
+            return self
         return self.moved(-(x0 + x1) / 2.0, -y0)

@@ -74,8 +74,8 @@ def trade_off_picture(marks: Sequence[Mark], currency: str, key: str) -> Markup:
         element("text", "time of a cut", x=_RIGHT, y=HEIGHT - 14, text_anchor="end", class_="axis-name"),
         element(
             "text",
-            "the larger the mark the safer; its percentage is the risk, 100 % is where trouble begins; "
-            "dots stand too close to be numbered",
+            "the larger the mark the safer; its percentage is the risk, 100 % is where trouble begins"
+            + ("; dots stand too close to be numbered" if any(r == _DOT for _, _, r in places) else ""),
             x=_LEFT,
             y=HEIGHT - 14,
             class_="note",
