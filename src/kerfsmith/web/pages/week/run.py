@@ -115,6 +115,7 @@ class RunMaker:
             saw=option.saw,
             name=kept.problem.saw(option.saw).name or option.saw,
             here=here,
+            planned=self._group is not None and self._group.saw == option.saw,
             band=option.band,
             takes=length_of(option.ticks * minutes),
             against=against,

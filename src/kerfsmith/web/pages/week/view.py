@@ -39,11 +39,12 @@ class SawLabel:
 
 @dataclass(frozen=True, slots=True)
 class OptionRow:
-    """A saw that takes the chosen run: the band and the time there."""
+    """A saw that takes the chosen run: the band and the time there; ``planned`` where the plan has it."""
 
     saw: str
     name: str
     here: bool
+    planned: bool
     band: str
     takes: str
     against: str
