@@ -9,9 +9,10 @@ from tests.paper import reading
 
 from kerfsmith.costing.which_saw.compare import Comparison
 from kerfsmith.costing.which_saw.pay_back import Offer
+from kerfsmith.costing.which_saw.report import report_page
 from kerfsmith.costing.which_saw.told import tell
 from kerfsmith.errors import InvalidValue
-from kerfsmith.paper.report import report_page, report_pdf
+from kerfsmith.paper.report import report_pdf
 from kerfsmith.units.length import Measure
 from kerfsmith.units.money import Money
 

@@ -14,9 +14,9 @@ from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
 from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.which_saw.compare import Comparison
 from kerfsmith.costing.which_saw.document import comparison_document
+from kerfsmith.costing.which_saw.report import report_page
 from kerfsmith.costing.which_saw.told import tell
 from kerfsmith.errors import Finding, InvalidValue
-from kerfsmith.paper.report import report_page
 from kerfsmith.planning.document import finding_document
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import Measure, Unit

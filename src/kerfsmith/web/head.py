@@ -32,6 +32,7 @@ _HEAD: tuple[tuple[str, tuple[Entry, ...]], ...] = (
         "Reckoning",
         (
             Entry("Quotes", "/quotes", "quotes"),
+            Entry("Which saw", "/which-saw", "which_saw"),
             Entry("Learned", "/learned", "learning"),
             Entry("Charts", "/charts", "learning"),
             Entry("Faults", "/faults", "faults"),

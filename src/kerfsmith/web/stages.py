@@ -11,6 +11,7 @@ from kerfsmith.web.quote_stage import QuoteStage
 from kerfsmith.web.saw_stage import SawStage
 from kerfsmith.web.underway import Bench
 from kerfsmith.web.week_stage import WeekStage
+from kerfsmith.web.which_saw_stage import WhichSawStage
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +22,7 @@ class Stages:
     quotes: QuoteStage | None = None
     bench: Bench | None = None
     saws: SawStage | None = None
+    which_saw: WhichSawStage | None = None
     week: WeekStage | None = None
     exports: ExportStage | None = None
     manual: ManualStage | None = None

@@ -16,15 +16,16 @@ from kerfsmith.wiring.backstage import SECONDS_A_GROUP, SEED, ShopBackstage
 from kerfsmith.wiring.export_stage import ShopExportStage
 from kerfsmith.wiring.fault_stage import ShopFaultStage
 from kerfsmith.wiring.floor_stage import ShopFloorStage
-from kerfsmith.wiring.pool import PlanningPool
 from kerfsmith.wiring.learning_stage import ShopLearningStage, open_demo_history
 from kerfsmith.wiring.manual_stage import PackagedManual
+from kerfsmith.wiring.pool import PlanningPool
 from kerfsmith.wiring.program_stage import ShopProgramStage
 from kerfsmith.wiring.quote_stage import ShopQuoteStage
 from kerfsmith.wiring.records import open_demo_at_first_start, open_store
 from kerfsmith.wiring.saw_stage import ShopSawStage
 from kerfsmith.wiring.shop_tables import ShopTables
 from kerfsmith.wiring.week_stage import ShopWeekStage
+from kerfsmith.wiring.which_saw_stage import ShopWhichSawStage
 from kerfsmith.wiring.workbench import Workbench
 from kerfsmith.workflow.plan_cuts import plan_cuts
 
@@ -51,6 +52,7 @@ def build_application(records: str, names: Collection[str] | None = None) -> Fas
         quotes=ShopQuoteStage(store, tables, pool, bench, backstage.held_order),
         bench=bench,
         saws=ShopSawStage(store, tables),
+        which_saw=ShopWhichSawStage(store, tables, pool, bench),
         week=week,
         exports=ShopExportStage(store, tables),
         manual=PackagedManual(),

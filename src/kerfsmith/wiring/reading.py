@@ -13,6 +13,7 @@ from kerfsmith.exchange.nc.gather import gather, is_delivery
 from kerfsmith.exchange.nc.order import read_nc_order
 from kerfsmith.exchange.order_file import OrderRead, read_order
 from kerfsmith.exchange.rack_file import PricePer, RackRead, read_rack
+from kerfsmith.exchange.yearly_file import YearlyRead, read_yearly
 from kerfsmith.geometry.measures import mass_kg_per_m
 from kerfsmith.units.length import Unit, um_to_mm
 from kerfsmith.units.parse import DateOrder
@@ -108,6 +109,14 @@ def read_drawn_section(path: Path, *, name: str = "", unit: Unit | None = None) 
     with path.open("rb") as file:
         data = file.read(MOST_BYTES + 1)
     return read_dxf_section(path.name, data, name=name or path.stem, unit=unit)
+
+
+def read_yearly_bytes(
+    name: str, data: bytes, catalog: Catalog, *, bare: Unit | None = None, own: OwnNames | None = None
+) -> YearlyRead:
+    """A sheet of yearly quantities with the catalog's grades and sections."""
+    readers = _Readers(catalog, own or OwnNames())
+    return read_yearly(name, data, read_grade=readers.grade, read_section=readers.section, bare_unit=bare)
 
 
 def read_rack_bytes(

@@ -37,6 +37,7 @@ from kerfsmith.web.pages.sources.routes import routes as sources
 from kerfsmith.web.pages.trace.routes import routes as trace
 from kerfsmith.web.pages.underway.routes import routes as underway
 from kerfsmith.web.pages.week.routes import routes as week
+from kerfsmith.web.pages.which_saw.routes import routes as which_saw
 from kerfsmith.web.sheet import Sheets
 from kerfsmith.web.stages import Stages
 
@@ -66,6 +67,8 @@ def stage_routers(sheets: Sheets, stages: Stages) -> Iterator[APIRouter]:
     if stages.quotes is not None:
         yield rates_routes(sheets, stages.quotes)
         yield quotes(sheets, stages.quotes)
+    if stages.which_saw is not None:
+        yield which_saw(sheets, stages.which_saw)
     if stages.bench is not None:
         yield underway(sheets, stages.bench)
     if stages.week is not None:

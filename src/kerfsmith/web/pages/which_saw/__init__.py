@@ -1,0 +1,1 @@
+"""Which saw: a year of work replayed on several saws, set side by side."""
