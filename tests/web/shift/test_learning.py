@@ -119,6 +119,7 @@ def test_the_charts_say_what_moved_since_when_and_what_else_changed(shop: ShiftS
         page = pia.get("/charts").text
         assert "Has moved by +0." in page
         assert "band: H-1-1 to H-1-2" in page
+        assert "<dd>H-1-2</dd>" in page
         assert "Against the tolerance sold" in page
         assert "⟨" not in page
         pia.cookies.set("measure", "inch")

@@ -40,6 +40,7 @@ class AlarmShown:
     title: str
     since: str
     by: str
+    band: str
     changes: tuple[str, ...]
     lasts: bool
 
@@ -192,7 +193,8 @@ def _alarm(shown: Watched, alarm: Alarm, letter: str, shower: Shower, reading: R
         high=shower.value(alarm.by_high, signed=True),
     )
     changes = tuple(_change(one.what, one.before, one.after, one.off, reading) for one in alarm.changes)
-    return AlarmShown(letter, title, since, by, changes, alarm.lasts)
+    band = shown.points[alarm.step.at].around.get("band", "")
+    return AlarmShown(letter, title, since, by, band, changes, alarm.lasts)
 
 
 def _change(what: str, before: str, after: str, off: int, reading: Reading) -> str:
