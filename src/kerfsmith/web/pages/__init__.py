@@ -6,8 +6,12 @@ from fastapi import APIRouter
 
 from kerfsmith.web.api.faults import routes as faults_api
 from kerfsmith.web.api.learning import routes as learning_api
+from kerfsmith.web.api.quotes import routes as quotes_api
 from kerfsmith.web.api.routes import routes as api
+from kerfsmith.web.api.saws import routes as saws_api
 from kerfsmith.web.api.week import routes as week_api
+from kerfsmith.web.api.which_saw import routes as which_saw_api
+from kerfsmith.web.api.which_saw import underway_routes as underway_api
 from kerfsmith.web.floor_stage import FloorStage
 from kerfsmith.web.pages.at_saw.queue import queue_routes
 from kerfsmith.web.pages.at_saw.routes import routes as at_saw
@@ -67,10 +71,15 @@ def stage_routers(sheets: Sheets, stages: Stages) -> Iterator[APIRouter]:
     if stages.quotes is not None:
         yield rates_routes(sheets, stages.quotes)
         yield quotes(sheets, stages.quotes)
+        yield quotes_api(stages.quotes)
+    if stages.saws is not None:
+        yield saws_api(stages.saws)
     if stages.which_saw is not None:
         yield which_saw(sheets, stages.which_saw)
+        yield which_saw_api(stages.which_saw)
     if stages.bench is not None:
         yield underway(sheets, stages.bench)
+        yield underway_api(stages.bench)
     if stages.week is not None:
         yield week(sheets, stages.week)
         yield week_api(stages.week)
