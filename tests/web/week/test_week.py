@@ -1,5 +1,6 @@
 """The week by its forms and its API: proposed, compared, accepted, refused; what has begun stays."""
 
+from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime, time, timedelta
 
 import pytest
@@ -12,8 +13,10 @@ from kerfsmith.records.week_tables import weeks
 from kerfsmith.scheduling.check import faults
 from kerfsmith.scheduling.hours import SawHours, ShopHours
 from kerfsmith.scheduling.kept import KeptWeek
-from kerfsmith.scheduling.problem import Aim
+from kerfsmith.scheduling.problem import Aim, Problem
+from kerfsmith.scheduling.result import Week
 from kerfsmith.scheduling.shifts import Shift
+from kerfsmith.scheduling.solve import as_ordered
 from kerfsmith.scheduling.wanted import lines_of
 from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.person import HOUSE
@@ -22,6 +25,7 @@ from kerfsmith.shop.saw_stop import StopReason
 from kerfsmith.workflow.load_bar import LoadBar, load_bar
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.refusal import Refusal
+from kerfsmith.workflow.replan_week import Replan, replan_week
 from kerfsmith.workflow.stop_saw import ResumeSaw, StopSaw, resume_saw, stop_saw
 from kerfsmith.workflow.take_order import take_order
 
@@ -291,6 +295,23 @@ def test_two_people_cannot_settle_the_same_week_twice(shop: WeekShop) -> None:
         again = browser.post("/week/accept", data={"week": week.id})
         assert again.status_code == 409
         assert "no longer the one put forward" in words(again.text)
+
+
+def test_a_proposal_made_meanwhile_is_not_thrown_away(shop: WeekShop) -> None:
+    kept = shop.kept()
+    saw, row = busiest(kept)
+
+    def slowly(problem: Problem, order: Mapping[str, Sequence[str]] | None) -> Week:
+        shop.week.move(row[-1], saw, 0, by=HOUSE)
+        assert order is not None
+        return as_ordered(problem, order)
+
+    told = Replan("slow")
+    room = shop.week._room()
+    answer = replan_week(shop.store, told, room=room, lay=slowly, by=HOUSE, at=at())
+    assert isinstance(answer, Refusal)
+    assert answer.code == "week-changed"
+    assert shop.proposed().why.endswith("moved by hand")
 
 
 def test_hours_are_read_kept_and_used(shop: WeekShop) -> None:
