@@ -6,7 +6,8 @@ than the best plan of this problem, and the strong engine for it proves quickly 
 would take long for.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import gcd
 
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.columns.instance import ColumnsInstance, ColumnsResult, Item, Kind
@@ -55,6 +56,9 @@ def relaxed(room: Room, aim: Aim, watch: Watch, seed: int) -> Relaxed | None:
     ]
     if not kinds or not items:
         return None
+    # Whole prices without their common divisor: the engine's own whole numbers stay small.
+    unit = gcd(*(kind.cost for kind in kinds)) or 1
+    kinds = [replace(kind, cost=kind.cost // unit) for kind in kinds]
     instance = ColumnsInstance(
         tuple(kinds), tuple(Item(pricer.sizes[item], left[_place(room, item)]) for item in items)
     )
@@ -64,11 +68,11 @@ def relaxed(room: Room, aim: Aim, watch: Watch, seed: int) -> Relaxed | None:
         seed=seed,
         should_stop=watch.should_stop,
         now=watch.now,
-        on_progress=lambda bound, _: watch.tell(None, base + bound, "lengths alone"),
+        on_progress=lambda bound, _: watch.tell(None, base + unit * bound, "lengths alone"),
     )
     if found.status == "infeasible":
         return None
-    return Relaxed(base + found.lower_bound, _loads(room, found, bars, items))
+    return Relaxed(base + unit * found.lower_bound, _loads(room, found, bars, items))
 
 
 def _place(room: Room, item: int) -> int:

@@ -64,7 +64,6 @@ class Stages:
 
     def _start(self) -> None:
         """A first plan, filled bar by bar, whatever time there is."""
-        watch = Watch(self.watch.now, self.watch.now(), START_SECONDS, self.watch.should_stop)
         chances = [Random(self.seed + number) for number in range(HEAT_TRIES)]
         for chance in (None, *(chances if self.room.problem.one_heat_orders else ())):
             loads = Filling(self.room, chance).fill()
@@ -73,8 +72,10 @@ class Stages:
                 for column in list(columns):
                     columns |= dict.fromkeys(given_up(self.room, column))
                 self.pool |= columns
+                # Filling may have taken all the time there was: the first plan is worth some more.
+                watch = Watch(self.watch.now, self.watch.now(), START_SECONDS, self.watch.should_stop)
                 self._improve(self.room.problem.aims[0], self.pool, watch, loads)
-            if watch.is_over:
+            if self.watch.is_over:
                 break
 
     def _without_plan(self, bound: int | None) -> RoomAnswer:
@@ -83,7 +84,8 @@ class Stages:
         if self._is_refuted():
             return RoomAnswer(None, (bound,), "column generation", refuted=True)
         try:
-            columns = all_columns(self.room, max(self.within, MOST_WITHIN))
+            most = self.within if self.watch.left < 1.0 else max(self.within, MOST_WITHIN)
+            columns = all_columns(self.room, most)
         except TooManyColumnsError:
             return RoomAnswer(None, (bound,), "column generation")
         return solve_listed(self.room, columns, self.watch, self.seed)
