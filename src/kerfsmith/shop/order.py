@@ -13,7 +13,9 @@ class OrderLine:
 
     ``length_um`` is long point to long point. ``plus_um``/``minus_um`` are how far a piece may be over or
     under (None: not stated). ``angle_a_deg`` and ``angle_b_deg`` are the end angles from square: equal signs
-    make a parallelogram, opposite signs a trapezoid. ``row`` is the row of the file it came from.
+    make a parallelogram, opposite signs a trapezoid. ``lie`` is how the section must lie in the vise for
+    those ends, by its name in :mod:`kerfsmith.geometry.lay`; "" where nobody said. ``row`` is the row of the
+    file it came from.
 
     Raises InvalidValue for a length or quantity that isn't above zero, or an angle of 80 degrees or more.
     """
@@ -33,6 +35,7 @@ class OrderLine:
     order: str = ""
     customer: str = ""
     row: int | None = None
+    lie: str = ""
 
     def __post_init__(self) -> None:
         if self.length_um <= 0 or self.quantity <= 0:

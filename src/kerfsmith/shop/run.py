@@ -46,6 +46,8 @@ class Run:
 class RunLine:
     """One order line in a run, with its counts. ``kerf_um`` is what one piece is charged with.
 
+    ``lie`` is how the section must lie for its ends, "" where nobody said.
+
     ``good`` never exceeds ``wanted``; a good piece more than wanted counts as ``surplus``.
 
     Raises InvalidValue for counts that contradict that.
@@ -69,6 +71,7 @@ class RunLine:
     order: str = ""
     customer: str = ""
     notes: str = ""
+    lie: str = ""
 
     def __post_init__(self) -> None:
         if min(self.wanted, self.good, self.surplus, self.scrapped) < 0 or self.good > self.wanted:
