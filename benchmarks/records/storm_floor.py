@@ -9,10 +9,12 @@ from kerfsmith.geometry.shapes import Round
 from kerfsmith.planning.make_plan import GroupTask
 from kerfsmith.planning.plan import GroupTimes, PlanGroup, PlannedBar, PlannedPiece, PlanStatus
 from kerfsmith.records.store import Store
+from kerfsmith.shop.band_in_use import ThisBand
 from kerfsmith.shop.cut_log import EntryKind, ScrapReason
 from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.person import Person, Role
 from kerfsmith.shop.rack import Bar, BarKind
+from kerfsmith.workflow.change_band import ChangeBand, add_band, change_band
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.finish_bar import FinishBar
 from kerfsmith.workflow.load_bar import LoadBar
@@ -102,6 +104,8 @@ def build(store: Store, saws: int) -> None:
     for saw, group in groups:
         told = ReleaseRun(f"run-{saw}", "p", group.id)
         _done(release_run(store, told, saw=sheet(saw), by=LEA, at=AT))
+        _done(add_band(store, ThisBand(f"S-{saw}", "bimetal 34 x 1.1"), by=LEA, at=AT))
+        _done(change_band(store, ChangeBand(f"saw-{saw}", f"m-{saw}", f"S-{saw}"), by=LEA, at=AT))
 
 
 def _done(answer: object) -> None:

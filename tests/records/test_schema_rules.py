@@ -25,7 +25,7 @@ from kerfsmith.workflow.stop_saw import StopSaw, stop_saw
 @pytest.fixture
 def worked(store: Store) -> Store:
     """A band on the saw, a bar put away, another half cut, and a stop."""
-    released(store)
+    released(store, band=False)
     add_band(store, ThisBand("S-1", "x"), by=OPERATOR, at=AT)
     add_band(store, ThisBand("S-2", "x"), by=OPERATOR, at=AT)
     change_band(store, ChangeBand("north", "m1", "S-1"), by=OPERATOR, at=AT)

@@ -52,7 +52,7 @@ def noted_cut() -> LogCut:
 
 def a_shift(store: Store) -> None:
     """One bar of heat H100 and then its remnant, with a rejected, an undone and a measured piece."""
-    released(store)
+    released(store, band=False)
     done: list[object] = [
         add_band(store, ThisBand("S-1", "bimetal 34 x 1.1"), by=OPERATOR, at=AT),
         change_band(store, ChangeBand("north", "m1", "S-1"), by=OPERATOR, at=AT),

@@ -100,6 +100,9 @@ def test_a_rack_goes_to_the_rack(client: TestClient) -> None:
 
 
 def test_planning_is_started_watched_and_stopped(client: TestClient, shop: MemoryBackstage) -> None:
+    untold = client.post("/orders/plan")
+    assert untold.status_code == 422
+    assert "No order is ticked" in untold.text
     answer = client.post("/orders/plan", data={"order": ["O-1", "O-2"]})
     where = answer.headers["location"]
     assert shop.planned == ("O-1", "O-2")

@@ -206,6 +206,10 @@ def test_the_demo_lets_nobody_in_from_elsewhere(demo: ShiftShop, host: str, base
 
 def test_a_shop_of_ones_own_asks_for_its_first_lead_once(demo: ShiftShop) -> None:
     client = client_of(demo)
+    told = {"name": "Ann", "password": PASSWORD, "again": PASSWORD}
+    assert client.get("/people/first").status_code == 404, "the demo has no lead"
+    assert client.post("/people/first", data=told).status_code == 404
+    assert demo.floor.people() == ()
     assert client.post("/begin").status_code == 303
     assert client.get("/orders").headers["location"] == "/people/first"
     assert client.get("/api/orders").status_code == 401

@@ -19,11 +19,13 @@ from kerfsmith.planning.plan import (
     Unplanned,
 )
 from kerfsmith.records.store import Store
+from kerfsmith.shop.band_in_use import ThisBand
 from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.person import Person, Role
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.run import Run
 from kerfsmith.units.told import Told
+from kerfsmith.workflow.change_band import ChangeBand, add_band, change_band
 from kerfsmith.workflow.refusal import Refusal
 from kerfsmith.workflow.release_run import ReleaseRun, release_run
 from kerfsmith.workflow.stock_rack import stock_rack
@@ -215,9 +217,19 @@ def keep_plan(store: Store, group: PlanGroup, plan_id: str = "p1") -> None:
     assert isinstance(answer, Plan)
 
 
-def released(store: Store, run_id: str = "r1") -> Run:
-    """The plan's group, released as a run."""
+def released(store: Store, run_id: str = "r1", *, band: bool = True) -> Run:
+    """The plan's group, released as a run; with the band S-0 on its saw."""
     told = ReleaseRun(run_id, "p1", group_of(()).id)
     run = release_run(stocked(store), told, saw=SAW, by=PLANNER, at=AT)
     assert isinstance(run, Run)
+    if band:
+        mount(store, "S-0", "m0")
     return run
+
+
+def mount(store: Store, label: str, mounting_id: str, saw: str = SAW.id) -> None:
+    """A new band, put on the saw."""
+    new = ThisBand(label, "bimetal 34 x 1.1")
+    assert not isinstance(add_band(store, new, by=OPERATOR, at=AT), Refusal)
+    on = ChangeBand(saw, mounting_id, label)
+    assert not isinstance(change_band(store, on, by=OPERATOR, at=AT), Refusal)

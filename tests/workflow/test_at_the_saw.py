@@ -23,6 +23,7 @@ from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.shop.run import RunState
 from kerfsmith.shop.saw_stop import StopReason
 from kerfsmith.workflow.change_band import ChangeBand, add_band, change_band
+from kerfsmith.workflow.decide_piece import MeasureAgain, measure_again
 from kerfsmith.workflow.finish_bar import BarFinished, FinishBar, finish_bar
 from kerfsmith.workflow.finish_run import FinishRun, RunFinished, finish_run
 from kerfsmith.workflow.floor_ports import BarAtSaw
@@ -201,12 +202,15 @@ def test_inspections_fall_due_and_are_judged(store: Store) -> None:
     answer = inspect_piece(store, told, by=OPERATOR, at=AT)
     assert not isinstance(answer, Refusal)
     assert answer.verdict is Verdict.LONG
+    again = MeasureAgain("d1", first.entry.id, 500_300, recut=True)
+    assert not isinstance(measure_again(store, again, by=OPERATOR, at=AT), Refusal)
     second = cut(store, "b1", 3, "o1:1", measured_um=500_200)
     assert second.verdict is Verdict.WITHIN
     assert [one.kind for one in sheet(store).inspections] == [
         InspectionKind.FIRST_PIECE,
         InspectionKind.EXTRA,
-    ]
+        InspectionKind.FIRST_PIECE,
+    ], "after one that was out the next is a first piece again"
 
 
 @pytest.mark.parametrize(
@@ -249,7 +253,7 @@ def test_a_cut_keeps_its_times_and_the_motor_load(store: Store) -> None:
 
 
 def test_bands_are_changed_and_know_what_they_cut(store: Store) -> None:
-    released(store)
+    released(store, band=False)
     for label in ("S-1", "S-2"):
         band = ThisBand(label, "bimetal 34 x 1.1", break_in_cm2=200.0)
         assert not isinstance(add_band(store, band, by=OPERATOR, at=AT), Refusal)

@@ -113,6 +113,34 @@ def test_one_address_may_not_guess_at_many_names(store: Store) -> None:
     assert codes == ["wrong"] * 25 + ["wait"] * 15
 
 
+def test_guesses_from_elsewhere_shut_nobody_out_where_he_works(store: Store) -> None:
+    """A name is throttled with its source; who has signed in there before isn't held up by other sources."""
+    staffed(store)
+    assert isinstance(enter(store, OPERATOR.name, PASSWORD, AT, address="10.0.0.7"), Session)
+    now = AT + timedelta(hours=1)
+    for number in range(60):
+        enter(store, OPERATOR.name, "guess", now, address=f"203.0.113.{number}")
+    stranger = enter(store, OPERATOR.name, "guess", now, address="203.0.113.200")
+    assert isinstance(stranger, Refusal)
+    assert stranger.code == "wait", "many machines together guess no faster than one"
+    at_work = enter(store, OPERATOR.name, PASSWORD, now, address="10.0.0.7", secret="s" * 20)
+    assert isinstance(at_work, Session)
+
+
+def test_guesses_at_all_names_from_everywhere_have_a_limit(store: Store) -> None:
+    staffed(store)
+    assert isinstance(enter(store, OPERATOR.name, PASSWORD, AT, address="10.0.0.7"), Session)
+    codes = []
+    for number in range(120):
+        answer = enter(store, f"name {number}", "guess", AT, address=f"203.0.113.{number}")
+        assert isinstance(answer, Refusal)
+        codes.append(answer.code)
+    assert codes == ["wrong"] * 100 + ["wait"] * 20
+    assert isinstance(enter(store, OPERATOR.name, PASSWORD, AT, address="10.0.0.7", secret="s" * 20), Session)
+    quiet = AT + timedelta(minutes=11)
+    assert isinstance(enter(store, LEAD.name, PASSWORD, quiet, address="10.0.0.8", secret="t" * 20), Session)
+
+
 def test_a_hundred_guesses_take_most_of_a_day() -> None:
     """NIST SP 800-63B 5.2.2 limits consecutive failures to 100; here that many take 21 hours."""
     assert sum(wait_seconds(failures) for failures in range(1, 100)) > 21 * 3600

@@ -36,6 +36,14 @@ from kerfsmith.workflow.accept_quote import AcceptQuote, DeclineQuote, accept_qu
 from kerfsmith.workflow.begin_shop import begin_own_shop, open_demo, set_rules
 from kerfsmith.workflow.change_band import ChangeBand, RetireBand, add_band, change_band, retire_band
 from kerfsmith.workflow.change_run import ChangeRun, change_run
+from kerfsmith.workflow.decide_piece import (
+    AcceptDoubtful,
+    AcceptPiece,
+    MeasureAgain,
+    accept_doubtful,
+    accept_piece,
+    measure_again,
+)
 from kerfsmith.workflow.finish_bar import FinishBar, finish_bar
 from kerfsmith.workflow.finish_run import FinishRun, finish_run
 from kerfsmith.workflow.inspect_piece import InspectPiece, inspect_piece
@@ -154,6 +162,11 @@ CALLS: dict[Verb, Call] = {
     Verb.INSPECT_PIECE: lambda s, by: inspect_piece(
         s, InspectPiece("i1", "c1", InspectionKind.EXTRA, 1), by=by, at=AT
     ),
+    Verb.MEASURE_AGAIN: lambda s, by: measure_again(s, MeasureAgain("d1", "c1", 1), by=by, at=AT),
+    Verb.ACCEPT_PIECE: lambda s, by: accept_piece(s, AcceptPiece("d1", "c1", "will do"), by=by, at=AT),
+    Verb.ACCEPT_DOUBTFUL: lambda s, by: accept_doubtful(
+        s, AcceptDoubtful("d1", "r1", "will do"), by=by, at=AT
+    ),
     Verb.FINISH_BAR: lambda s, by: finish_bar(s, FinishBar("b1"), by=by, at=AT),
     Verb.PUT_AWAY: lambda s, by: put_away(s, PutAway("b1", "R-1", "R1"), by=by, at=AT),
     Verb.SCRAP_REMNANT: lambda s, by: scrap_remnant(s, ScrapRemnant("b1"), by=by, at=AT),
@@ -234,6 +247,7 @@ BOTH = {
     Verb.REJECT_PIECE,
     Verb.REPORT_FAULT,
     Verb.INSPECT_PIECE,
+    Verb.MEASURE_AGAIN,
     Verb.SET_OWN_PASSWORD,
 }
 ALLOWED = {

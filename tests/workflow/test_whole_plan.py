@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from tests.workflow.shop_floor import AT, LEAD, OPERATOR
+from tests.workflow.shop_floor import AT, LEAD, OPERATOR, mount
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.library.load import load_catalog
@@ -85,6 +85,10 @@ def test_a_plan_is_cut_as_it_was_planned(store: Store, planned: Planned) -> None
         saw = planned.catalog.find_saw(group.saw)
         run = release_run(store, ReleaseRun(run_id, plan.id, group.id), saw=saw, by=LEAD, at=AT)
         assert isinstance(run, Run), run
+        with store.look() as look:
+            bare = look.crib.mounted(saw.id) is None
+        if bare:
+            mount(store, f"S-{number}", f"m{number}", saw.id)
         for place, bar in enumerate(group.bars):
             for copy in range(bar.times):
                 cut_bar(store, run_id, f"{run_id}-{place}-{copy}", bar)

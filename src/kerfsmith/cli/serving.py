@@ -14,7 +14,8 @@ def serve(records: str, host: str, port: int, names: Sequence[str] = ()) -> int:
 
     if not _is_loopback(host):
         print(
-            f"kerfsmith: listening on {host}: whoever reaches this machine can read and change the records",
+            f"kerfsmith: listening on {host}: others can reach the sign-in page now. The demo and the first"
+            " lead are for this machine alone. Passwords travel unencrypted unless TLS is put in front.",
             file=sys.stderr,
         )
     own = {host, *names, *(() if _is_loopback(host) else _own_names())}

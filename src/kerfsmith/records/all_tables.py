@@ -4,6 +4,7 @@ from kerfsmith.records import (
     answer_tables,
     fault_tables,
     floor_tables,
+    hold_tables,
     learning_tables,
     people_tables,
     price_tables,
@@ -14,6 +15,7 @@ from kerfsmith.records import (
 MODULES = (
     tables,
     floor_tables,
+    hold_tables,
     people_tables,
     price_tables,
     week_tables,

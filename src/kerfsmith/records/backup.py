@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import IO
 
 from sqlalchemy import Connection, Engine, Table, create_engine, func, insert, select, text
+from sqlalchemy.exc import IntegrityError
 
 from kerfsmith.records.dump import TABLES, BadBackup, Dumped, dump, revision, revision_of, rows_of
 from kerfsmith.records.opening import WRITES, open_engine
@@ -148,12 +149,21 @@ def _insert(connection: Connection, lines: Iterator[str]) -> None:
     of: Table | None = None
     for table, row in rows_of(lines):
         if of is not None and (table is not of or len(waiting) >= _BATCH):
-            connection.execute(insert(of), waiting)
+            _put(connection, of, waiting)
             waiting = []
         of = table
         waiting.append(row)
     if of is not None and waiting:
-        connection.execute(insert(of), waiting)
+        _put(connection, of, waiting)
+
+
+def _put(connection: Connection, table: Table, rows: list[dict[str, object]]) -> None:
+    try:
+        connection.execute(insert(table), rows)
+    except IntegrityError as error:
+        raise BadBackup(
+            f"the backup has been changed or is damaged: its rows of {table.name} contradict the others"
+        ) from error
 
 
 @contextmanager

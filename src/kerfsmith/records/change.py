@@ -20,6 +20,7 @@ from kerfsmith.records.fault_tables import faults, found_causes
 from kerfsmith.records.faults import FaultsWrite
 from kerfsmith.records.floor_change import FloorWrite
 from kerfsmith.records.heats import Heats
+from kerfsmith.records.hold_tables import decisions
 from kerfsmith.records.inbox import EventInbox
 from kerfsmith.records.learning import LearningWrite, factors_of
 from kerfsmith.records.learning_tables import earlier_work, factor_decisions
@@ -202,6 +203,7 @@ class OpenChange:
 
 
 _CLEARED = (
+    decisions,
     earlier_work,
     factor_decisions,
     found_causes,

@@ -8,7 +8,6 @@ from typing import Any
 
 from sqlalchemy import (
     ColumnElement,
-    Connection,
     RowMapping,
     ScalarSelect,
     Select,
@@ -33,6 +32,7 @@ from kerfsmith.records.floor_rows import (
     read_run_line,
     read_stop,
 )
+from kerfsmith.records.holds import HoldRead, failed_place
 from kerfsmith.records.rows import read_bar, read_line, read_planned_bar
 from kerfsmith.shop.cut_log import CutEntry, LoggedCut
 from kerfsmith.shop.inspection import Inspection
@@ -44,11 +44,8 @@ from kerfsmith.workflow.floor_ports import BarAtSaw, PlannedAt, RackEntry
 REMNANT_LABEL = "R-{:05d}"
 
 
-class FloorRead:
+class FloorRead(HoldRead):
     """`workflow.floor_ports.FloorReading` over one connection."""
-
-    def __init__(self, run: Connection) -> None:
-        self._run = run
 
     def runs(self, saw: str | None = None, state: RunState | None = None) -> tuple[Run, ...]:
         """Runs, oldest first."""
@@ -170,7 +167,7 @@ class FloorRead:
         return tuple(read_inspection(row) for row in self._run.execute(wanted))
 
     def pieces_since(self, run_id: str, mounting: str | None) -> tuple[int, int]:
-        """Pieces cut since one was measured, and since the run began or the band was mounted."""
+        """Pieces cut since one was measured, and since the run was set up."""
         found = self._run.execute(_PIECES_SINCE, {"run": run_id, "mounting": mounting}).one()
         return found[0], found[1]
 
@@ -266,7 +263,10 @@ def _pieces_since() -> Select[Any]:
         .scalar_subquery()
     )
     since_measured = pieces.where(cuts.c.number > func.coalesce(measured, 0))
-    with_band = pieces.where(cuts.c.mounting_id.is_not_distinct_from(mounting))
+    with_band = pieces.where(
+        cuts.c.mounting_id.is_not_distinct_from(mounting),
+        cuts.c.number > func.coalesce(failed_place(run), 0),
+    )
     return select(since_measured.scalar_subquery(), with_band.scalar_subquery())
 
 

@@ -11,9 +11,11 @@ from kerfsmith.records import tables
 from kerfsmith.records.codec import to_document
 from kerfsmith.records.floor import FloorRead
 from kerfsmith.records.floor_rows import cut_row, loaded_row, run_bar_row, run_line_row, run_row
+from kerfsmith.records.hold_tables import decisions
 from kerfsmith.records.locks import hold, hold_found
 from kerfsmith.records.rows import bar_row
 from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome
+from kerfsmith.shop.hold import Decision
 from kerfsmith.shop.inspection import Inspection
 from kerfsmith.shop.loaded_bar import BarState, LoadedBar
 from kerfsmith.shop.rack import Bar
@@ -177,6 +179,20 @@ class FloorWrite(FloorRead):
                 by=inspection.by,
                 at=inspection.at,
                 out_of_square_um=inspection.out_of_square_um,
+            )
+        )
+
+    def add_decision(self, decision: Decision) -> None:
+        """Keep what was decided on a piece."""
+        self._run.execute(
+            insert(decisions).values(
+                id=decision.id,
+                cut_id=decision.cut_id,
+                inspection_id=decision.inspection_id,
+                kind=decision.kind.value,
+                reason=decision.reason,
+                by=decision.by,
+                at=decision.at,
             )
         )
 

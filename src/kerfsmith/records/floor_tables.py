@@ -14,6 +14,7 @@ from sqlalchemy import (
     Table,
     Text,
     UniqueConstraint,
+    func,
     text,
 )
 
@@ -134,6 +135,8 @@ run_lines = Table(
     Index("ix_run_lines_order", "order_id"),
     Index("ix_run_lines_line", "line_id"),
 )
+Index("ix_run_lines_mark", func.lower(run_lines.c.mark))
+"""Marks are traced without regard to capitals."""
 
 run_bars = Table(
     "run_bars",

@@ -86,16 +86,24 @@ class PeopleWrite(PeopleRead):
         return self._one(people.c.badge == badge)
 
     def failures(self, *, who: str | None = None, address: str | None = None, since: datetime) -> Failures:
-        """Tries by name or badge, or from an address, that failed since the last good one."""
-        of = tries.c.who == who if who is not None else tries.c.address == address
-        good = (
-            select(func.max(tries.c.at)).where(of, tries.c.good == 1, tries.c.at >= since).scalar_subquery()
-        )
-        failed = select(func.count(), func.max(tries.c.at)).where(
-            of, tries.c.good == 0, tries.c.at >= func.coalesce(good, since)
-        )
+        """Tries that failed: by name or badge, from an address, of both, or all where neither is given."""
+        of = [tries.c.at >= since]
+        if who is not None:
+            of.append(tries.c.who == who[:240])
+        if address is not None:
+            of.append(tries.c.address == address[:80])
+        failed = select(func.count(), func.max(tries.c.at)).where(*of, tries.c.good == 0)
+        if address is not None:
+            good = select(func.max(tries.c.at)).where(*of, tries.c.good == 1).scalar_subquery()
+            failed = failed.where(tries.c.at >= func.coalesce(good, since))
         count, last_at = self._run.execute(failed).one()
         return Failures(count, last_at)
+
+    def has_entered(self, who: str, address: str, *, since: datetime) -> bool:
+        """Whether there was a good try by this name or badge from this address."""
+        good = tries.c.who == who[:240], tries.c.address == address[:80], tries.c.good == 1
+        found = select(tries.c.id).where(*good, tries.c.at >= since).limit(1)
+        return self._run.execute(found).first() is not None
 
     def hold_tries(self, who: str, address: str) -> None:
         """Keep all others from counting tries of this name or address until the transaction ends."""

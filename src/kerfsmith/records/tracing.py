@@ -6,9 +6,12 @@ from sqlalchemy import Connection, Select, and_, func, select
 
 from kerfsmith.records import floor_tables as t
 from kerfsmith.records.heats import certificate_rows, read_certificate
+from kerfsmith.records.hold_tables import decisions
+from kerfsmith.records.holds import HoldRead
 from kerfsmith.records.tables import certificates
 from kerfsmith.shop.cut_log import Outcome, ScrapReason
 from kerfsmith.shop.heat import Certificate
+from kerfsmith.shop.hold import Decision, DecisionKind
 from kerfsmith.shop.trace import HeatTrace, PieceTrace, TracedPiece
 
 
@@ -20,27 +23,39 @@ class Traces:
 
     def piece(self, cut_id: str) -> PieceTrace | None:
         """All that led to one piece."""
-        row = self._run.execute(piece_rows().where(t.cuts.c.id == cut_id)).first()
-        if row is None:
+        found = self._read(piece_rows().where(t.cuts.c.id == cut_id))
+        if not found:
             return None
-        piece = _read(row)
+        piece = found[0]
         return PieceTrace(piece, self.certificates(piece.heat))
 
     def heat(self, number: str) -> HeatTrace | None:
         """Every piece that a heat became, and for whom."""
-        rows = self._run.execute(piece_rows().where(t.loaded_bars.c.heat == number))
-        pieces = tuple(_read(row) for row in rows)
+        pieces = self._read(piece_rows().where(t.loaded_bars.c.heat == number))
         spoken_for = self.certificates(number)
         return HeatTrace(number, pieces, spoken_for) if pieces or spoken_for else None
 
-    def pieces(self, *, line_id: str | None = None, label: str | None = None) -> tuple[TracedPiece, ...]:
-        """Pieces of an order line, or of a bar by its label."""
+    def pieces(
+        self, *, line_id: str | None = None, label: str | None = None, mark: str | None = None
+    ) -> tuple[TracedPiece, ...]:
+        """Pieces of an order line, of a bar by its label, or of all lines with a mark, capitals apart."""
         wanted = piece_rows()
         if line_id is not None:
             wanted = wanted.where(t.run_lines.c.line_id == line_id)
         if label is not None:
             wanted = wanted.where(t.loaded_bars.c.label == label)
-        return tuple(_read(row) for row in self._run.execute(wanted))
+        if mark is not None:
+            wanted = wanted.where(func.lower(t.run_lines.c.mark).in_(_spellings(mark)))
+        return self._read(wanted)
+
+    def _read(self, wanted: Select[Any]) -> tuple[TracedPiece, ...]:
+        """The pieces, with one query more for those that are held, and one for each that casts doubt."""
+        rows = self._run.execute(wanted).all()
+        holds = HoldRead(self._run)
+        runs = tuple(dict.fromkeys(row.run_id for row in rows))
+        held = {one.piece.id for one in holds.failed(runs) if one.is_held}
+        doubtful = {one.id for one in holds.doubtful(runs)}
+        return tuple(_read(row, row.id in held, row.id in doubtful) for row in rows)
 
     def certificates(self, heat: str) -> tuple[Certificate, ...]:
         """Certificates of a heat, oldest first."""
@@ -83,6 +98,9 @@ def piece_rows() -> Select[Any]:
     )
     newest = select(func.max(measure.c.number)).where(measure.c.cut_id == cut.c.id).scalar_subquery()
     measured = t.inspections.alias("measured")
+    decided = decisions.alias("decided")
+    last_decision = select(func.max(decided.c.number)).where(decided.c.cut_id == cut.c.id).scalar_subquery()
+    settled = decisions.alias("settled")
     joined = (
         cut.join(bar, bar.c.id == cut.c.bar_id)
         .join(run, run.c.id == cut.c.run_id)
@@ -93,6 +111,7 @@ def piece_rows() -> Select[Any]:
         .outerjoin(parent, parent.c.id == t.remnants.c.bar_id)
         .outerjoin(undo, and_(undo.c.corrects == cut.c.id, undo.c.kind == "undo"))
         .outerjoin(measured, measured.c.number == newest)
+        .outerjoin(settled, settled.c.number == last_decision)
     )
     return (
         select(
@@ -125,6 +144,12 @@ def piece_rows() -> Select[Any]:
             cut.c.ended_at,
             cut.c.motor_load_percent,
             cut.c.motor_power_kw,
+            settled.c.id.label("decision_id"),
+            settled.c.kind.label("decision_kind"),
+            settled.c.reason.label("decision_reason"),
+            settled.c.by.label("decision_by"),
+            settled.c.at.label("decision_at"),
+            settled.c.inspection_id.label("decision_measure"),
         )
         .select_from(joined)
         .where(cut.c.kind == "piece", undo.c.id.is_(None))
@@ -132,7 +157,14 @@ def piece_rows() -> Select[Any]:
     )
 
 
-def _read(row: Any) -> TracedPiece:
+def _spellings(mark: str) -> tuple[str, ...]:
+    """A mark in small letters; as keyed too, for a database that knows no small letters beyond ASCII."""
+    keyed = mark.strip()
+    ascii_only = "".join(one.lower() if one.isascii() else one for one in keyed)
+    return tuple(dict.fromkeys((keyed.lower(), ascii_only)))
+
+
+def _read(row: Any, is_held: bool, is_doubtful: bool) -> TracedPiece:
     reason = row.rejected or row.reason
     return TracedPiece(
         cut_id=row.id,
@@ -163,4 +195,21 @@ def _read(row: Any) -> TracedPiece:
         ended_at=row.ended_at,
         motor_load_percent=row.motor_load_percent,
         motor_power_kw=row.motor_power_kw,
+        is_held=is_held,
+        is_doubtful=is_doubtful,
+        decision=_decision(row),
+    )
+
+
+def _decision(row: Any) -> Decision | None:
+    if row.decision_id is None:
+        return None
+    return Decision(
+        row.decision_id,
+        row.id,
+        DecisionKind(row.decision_kind),
+        row.decision_reason,
+        row.decision_by,
+        row.decision_at,
+        row.decision_measure,
     )

@@ -55,9 +55,9 @@ class CutEntry:
     what the band cut, taken back by an undo. ``corrects`` names the entry that an undo or reject speaks of.
     ``mounting`` is the stay of the band on the saw.
 
-    Of the cut itself, each None where it wasn't noted: ``began_at`` and ``ended_at`` are when the band went in
-    and came out (``at`` is when it was counted), ``motor_load_percent`` the saw's load meter at its highest in
-    the cut (100 is the motor's rated load), ``motor_power_kw`` the power drawn then.
+    Of the cut itself, each None where it wasn't noted: ``began_at`` and ``ended_at`` are when the band went
+    in and came out (``at`` is when it was counted), ``motor_load_percent`` the saw's load meter at its
+    highest in the cut (100 is the motor's rated load), ``motor_power_kw`` the power drawn then.
 
     Raises InvalidValue for an entry that contradicts itself.
     """

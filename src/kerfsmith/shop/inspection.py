@@ -21,6 +21,11 @@ class Verdict(StrEnum):
     LONG = "too long"
     NO_TOLERANCE = "no tolerance stated"
 
+    @property
+    def is_out(self) -> bool:
+        """Whether the piece is not as long as it may be."""
+        return self in (Verdict.SHORT, Verdict.LONG)
+
 
 @dataclass(frozen=True, slots=True)
 class Inspection:
@@ -60,9 +65,9 @@ def inspection_due(since_measured: int, since_set_up: int, every: int) -> Inspec
     """Whether the piece just cut is to be measured.
 
     ``since_measured`` and ``since_set_up`` count pieces, the one just cut included, since one was measured
-    and since the run began or a band was changed. The first after a set-up is measured, then every
-    ``every``-th (common practice).
+    and since the run was set up. One of the first after a set-up is measured, then every ``every``-th (common
+    practice); with nothing cut since, nothing is due.
     """
-    if since_set_up <= 1:
+    if 0 < since_set_up <= since_measured:
         return InspectionKind.FIRST_PIECE
     return InspectionKind.INTERVAL if since_measured >= every else None

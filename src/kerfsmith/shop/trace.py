@@ -5,6 +5,7 @@ from datetime import datetime
 
 from kerfsmith.shop.cut_log import Outcome, ScrapReason
 from kerfsmith.shop.heat import Certificate
+from kerfsmith.shop.hold import Decision
 
 
 @dataclass(frozen=True, slots=True)
@@ -12,7 +13,8 @@ class TracedPiece:
     """One piece with all that led to it. ``parent_label`` is the bar a remnant was left from, "" for a bar.
 
     ``outcome`` is what holds now, after any reject. ``band_id`` is "" where no band was on record. What was
-    noted of the cut, and of the piece measured last, is None where nobody did.
+    noted of the cut, and of the piece measured last, is None where nobody did. ``is_held``: it measured wrong
+    and nobody has decided; ``is_doubtful``: one cut after it did. ``decision`` is the newest, scrap apart.
     """
 
     cut_id: str
@@ -43,6 +45,9 @@ class TracedPiece:
     ended_at: datetime | None = None
     motor_load_percent: float | None = None
     motor_power_kw: float | None = None
+    is_held: bool = False
+    is_doubtful: bool = False
+    decision: Decision | None = None
 
 
 @dataclass(frozen=True, slots=True)

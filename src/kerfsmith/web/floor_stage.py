@@ -46,7 +46,7 @@ class RunOnFloor:
 
     ``since_measured`` and ``since_set_up`` count pieces; ``inspect_every`` and ``least_remnant_um`` are the
     shop's rules; ``crib`` are bands ready to be mounted; ``free_label`` is one that no remnant has;
-    ``places`` are places of the rack.
+    ``places`` are places of the rack; ``coolant`` is what the grade's table advises.
     """
 
     sheet: RunSheet
@@ -58,6 +58,7 @@ class RunOnFloor:
     crib: tuple[ThisBand, ...]
     free_label: str
     places: tuple[str, ...]
+    coolant: str = ""
 
 
 @dataclass(frozen=True, slots=True)

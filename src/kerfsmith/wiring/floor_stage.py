@@ -115,7 +115,14 @@ class ShopFloorStage:
                 crib=tuple(band for band in look.crib.bands() if band.is_in_crib),
                 free_label=look.floor.free_remnant_label(),
                 places=tuple(sorted({entry.bar.place for entry in near if entry.bar.place})),
+                coolant=self._coolant(sheet.run.grade),
             )
+
+    def _coolant(self, grade: str) -> str:
+        try:
+            return self._tables.now().find_grade(grade).coolant
+        except UnknownName:
+            return ""
 
     def _saw(self, saw_id: str) -> SawSheet | None:
         return next((saw for saw in self._tables.ever().saws if saw.id == saw_id), None)
@@ -197,12 +204,9 @@ class ShopFloorStage:
             return look.trace.pieces(label=label)
 
     def pieces_marked(self, mark: str) -> tuple[TracedPiece, ...]:
-        """Pieces of all lines with this mark, those of the newest run first."""
-        wanted = mark.strip().casefold()
+        """Pieces of all lines with this mark, oldest first."""
         with self._records.look() as look:
-            lines = [line for run in reversed(look.floor.runs()) for line in look.floor.lines(run.id)]
-            marked = dict.fromkeys(line.line_id for line in lines if line.mark.casefold() == wanted)
-            return tuple(piece for line_id in marked for piece in look.trace.pieces(line_id=line_id))
+            return look.trace.pieces(mark=mark)
 
     def piece_of_label(self, code: str) -> str | None:
         """The cut of the piece whose printed label reads ``code``."""

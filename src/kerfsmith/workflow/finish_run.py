@@ -8,6 +8,7 @@ from kerfsmith.shop.run import Run, RunLine
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.at_work import run_at_work
 from kerfsmith.workflow.event import EventMark
+from kerfsmith.workflow.floor_ports import Floor
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
 from kerfsmith.workflow.refusal import Refusal, Refused
@@ -32,7 +33,9 @@ class RunFinished:
 def finish_run(
     records: Records, told: FinishRun, *, by: Person, at: datetime, event: EventMark | None = None
 ) -> RunFinished | Refusal:
-    """End a run. Refused: a bar of it isn't closed, or pieces are missing and no reason is given."""
+    """End a run. Refused: a bar of it isn't closed, a piece is held or doubtful, or pieces are missing and no
+    reason is given.
+    """
 
     def body(change: Change) -> RunFinished:
         floor = change.floor
@@ -42,6 +45,7 @@ def finish_run(
             raise Refused(
                 "bars-open", f"not closed: {', '.join(open_bars)}", "Put away or scrap what is left of them"
             )
+        _refuse_undecided(floor, run)
         lines = floor.lines(run.id)
         missing = [f"{line.missing} of {line.mark}" for line in lines if line.missing > 0]
         if missing and not told.short_why.strip():
@@ -64,3 +68,22 @@ def finish_run(
         at=at,
         event=event,
     )
+
+
+def _refuse_undecided(floor: Floor, run: Run) -> None:
+    """Refuse to leave pieces behind of which nobody knows whether they are good."""
+    failed = floor.failed((run.id,))
+    held = [one.piece.mark for one in failed if one.is_held]
+    if held:
+        raise Refused(
+            "pieces-held",
+            f"measured wrong and held: {', '.join(held)}",
+            "Scrap them, cut or measure them again, or let a lead accept them",
+        )
+    doubtful = floor.doubtful((run.id,)) if failed else ()
+    if doubtful:
+        raise Refused(
+            "pieces-doubtful",
+            f"{len(doubtful)} pieces cut before one that measured wrong are doubtful",
+            "Measure them from the last backwards, scrap them, or let a lead accept them",
+        )

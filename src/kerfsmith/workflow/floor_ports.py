@@ -9,6 +9,7 @@ from kerfsmith.planning.plan import PlanGroup, PlannedBar, PlannedPiece
 from kerfsmith.shop.band_in_use import Mounting, RemovalReason, ThisBand
 from kerfsmith.shop.cut_log import CutEntry, LoggedCut
 from kerfsmith.shop.heat import Certificate, FileKind, Heat
+from kerfsmith.shop.hold import Decision, FailedPiece
 from kerfsmith.shop.inspection import Inspection
 from kerfsmith.shop.loaded_bar import BarState, LoadedBar
 from kerfsmith.shop.order import OrderLine
@@ -103,7 +104,19 @@ class FloorReading(Protocol):
         """Measured pieces of a run, oldest first."""
 
     def pieces_since(self, run_id: str, mounting: str | None) -> tuple[int, int]:
-        """Pieces cut since one was measured, and since the run began or the band was mounted."""
+        """Pieces cut since one was measured, and since the run was set up.
+
+        It is set up when it begins, when a band is mounted, and anew after a piece that measured out.
+        """
+
+    def failed(self, run_ids: Sequence[str]) -> tuple[FailedPiece, ...]:
+        """Pieces of these runs that measured out of what is allowed, settled or not, oldest first."""
+
+    def doubtful(self, run_ids: Sequence[str]) -> tuple[CutEntry, ...]:
+        """Pieces cut with the same band since the last good measure before one that was out.
+
+        Not those that are scrapped, accepted, or measured themselves.
+        """
 
     def rack_entry(self, label: str) -> RackEntry | None:
         """An entry of the rack by its label, used ones too."""
@@ -174,6 +187,9 @@ class Floor(FloorReading, Protocol):
     def add_inspection(self, inspection: Inspection) -> None:
         """Keep a measured piece."""
 
+    def add_decision(self, decision: Decision) -> None:
+        """Keep what was decided on a piece."""
+
     def put_remnant(self, bar_id: str, remnant: Bar, *, by: str, at: datetime) -> None:
         """Put what is left of a loaded bar on the rack."""
 
@@ -236,7 +252,7 @@ class HeatBook(Protocol):
 
 
 class Tracing(Protocol):
-    """From pieces back and from heats on; each is one query, with one more for the certificates."""
+    """From pieces back and from heats on; each is one query, with one more for certificates and for holds."""
 
     def piece(self, cut_id: str) -> PieceTrace | None:
         """All that led to one piece."""
@@ -244,8 +260,10 @@ class Tracing(Protocol):
     def heat(self, number: str) -> HeatTrace | None:
         """Every piece that a heat became, and for whom."""
 
-    def pieces(self, *, line_id: str | None = None, label: str | None = None) -> tuple[TracedPiece, ...]:
-        """Pieces of an order line, or of a bar by its label."""
+    def pieces(
+        self, *, line_id: str | None = None, label: str | None = None, mark: str | None = None
+    ) -> tuple[TracedPiece, ...]:
+        """Pieces of an order line, of a bar by its label, or of all lines with a mark, capitals apart."""
 
     def certificates(self, heat: str) -> tuple[Certificate, ...]:
         """Certificates of a heat, oldest first."""

@@ -16,16 +16,12 @@ from kerfsmith.units.told import quantity
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.at_work import bar_in_saw, refuse_if_out_of_step, refuse_odd_squareness
 from kerfsmith.workflow.bar_progress import alone, angles_of_piece, cut_area_cm2, still_to_cut
+from kerfsmith.workflow.cut_checks import band_on, refuse_odd_load, refuse_odd_times, refuse_past_hold
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.floor_ports import BarAtSaw
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
 from kerfsmith.workflow.refusal import Refusal, Refused
-
-LONGEST_CUT_S = 24 * 3600.0
-MOST_LOAD_PERCENT = 500.0
-"""A motor that stalls draws some six times what it is rated for; its load meter ends below."""
-MOST_POWER_KW = 1000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +83,9 @@ def log_cut(
     """Add one cut to a bar's log.
 
     A cut is a fact: a piece that is no longer wanted is kept as surplus, not refused. Refused: a bar that
-    isn't in the saw, an entry number that another has taken, a piece longer than what is left of the bar.
+    isn't in the saw, an entry number that another has taken, a piece longer than what is left of the bar, a
+    saw without a band on record, a good piece while another is held. One that was cut while its panel had no
+    network, and so could not know of the hold, is counted.
     """
 
     def body(change: Change) -> CutLogged:
@@ -95,15 +93,18 @@ def log_cut(
         run, at_saw = bar_in_saw(floor, told.bar_id)
         entries = floor.entries(told.bar_id)
         refuse_if_out_of_step(at_saw, told.number, entries)
-        _refuse_odd_notes(told)
+        refuse_odd_times(told.began_at, told.ended_at)
+        refuse_odd_load(told.motor_load_percent, told.motor_power_kw)
+        refuse_odd_squareness(told.out_of_square_um)
         line = None
         if told.kind is EntryKind.PIECE:
             line = _line(change, run, told)
             entry = _piece(told, run, line, at_saw, entries)
         else:
             entry = _waste(told, run, at_saw)
-        mounting = change.crib.mounted_at(run.saw, at)
-        entry = replace(entry, by=by.name, at=at, mounting=mounting.id if mounting else None)
+        if entry.outcome in (Outcome.GOOD, Outcome.SURPLUS):
+            refuse_past_hold(floor, run, at, event)
+        entry = replace(entry, by=by.name, at=at, mounting=band_on(change, run, at).id)
         floor.log(entry)
         if told.measured_um is not None and line is not None:
             _measure(change, told, entry, line, by=by, at=at)
@@ -230,20 +231,6 @@ def _entry(
         motor_load_percent=told.motor_load_percent,
         motor_power_kw=told.motor_power_kw,
     )
-
-
-def _refuse_odd_notes(told: LogCut) -> None:
-    """Refuse what can't have been seen of a cut."""
-    if told.began_at is not None and told.ended_at is not None:
-        seconds = (told.ended_at - told.began_at).total_seconds()
-        if not 0 <= seconds <= LONGEST_CUT_S:
-            raise Refused("cut-times", "a cut ends after it began, and within a day", "Leave the times out")
-    for figure, most in ((told.motor_load_percent, MOST_LOAD_PERCENT), (told.motor_power_kw, MOST_POWER_KW)):
-        if figure is not None and not 0 <= figure <= most:
-            raise Refused(
-                "motor-load", f"no motor runs at {figure:g}", "Key what its meter showed, or nothing"
-            )
-    refuse_odd_squareness(told.out_of_square_um)
 
 
 def _measure(

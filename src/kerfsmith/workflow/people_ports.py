@@ -84,7 +84,13 @@ class PeopleBook(PeopleReading, Protocol):
         """Whose badge it is, by its SHA-256."""
 
     def failures(self, *, who: str | None = None, address: str | None = None, since: datetime) -> Failures:
-        """Tries by name or badge, or from an address, that failed since the last good one."""
+        """Tries that failed: by name or badge, from an address, of both, or all where neither is given.
+
+        Of an address, and of a name from one, those since the last good one; of a name or of all every one.
+        """
+
+    def has_entered(self, who: str, address: str, *, since: datetime) -> bool:
+        """Whether there was a good try by this name or badge from this address."""
 
     def hold_tries(self, who: str, address: str) -> None:
         """Keep all others from counting tries of this name or address until the transaction ends."""

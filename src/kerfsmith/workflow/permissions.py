@@ -46,6 +46,9 @@ class Verb(StrEnum):
     UNDO_CUT = "undo cut"
     REJECT_PIECE = "reject piece"
     INSPECT_PIECE = "inspect piece"
+    MEASURE_AGAIN = "measure again"
+    ACCEPT_PIECE = "accept piece"
+    ACCEPT_DOUBTFUL = "accept doubtful"
     FINISH_BAR = "finish bar"
     PUT_AWAY = "put away"
     SCRAP_REMNANT = "scrap remnant"
@@ -112,6 +115,9 @@ MAY: dict[Verb, frozenset[Role]] = {
     Verb.UNDO_CUT: _SAW,
     Verb.REJECT_PIECE: _STAFF,
     Verb.INSPECT_PIECE: _STAFF,
+    Verb.MEASURE_AGAIN: _STAFF,
+    Verb.ACCEPT_PIECE: _LEAD,
+    Verb.ACCEPT_DOUBTFUL: _LEAD,
     Verb.FINISH_BAR: _SAW,
     Verb.PUT_AWAY: _SAW,
     Verb.SCRAP_REMNANT: _SAW,

@@ -8,6 +8,14 @@ from typing import Any
 from kerfsmith.shop.person import Person
 from kerfsmith.workflow.change_band import ChangeBand, change_band
 from kerfsmith.workflow.change_run import ChangeRun, Replan, change_run
+from kerfsmith.workflow.decide_piece import (
+    AcceptDoubtful,
+    AcceptPiece,
+    MeasureAgain,
+    accept_doubtful,
+    accept_piece,
+    measure_again,
+)
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.finish_bar import FinishBar, finish_bar
 from kerfsmith.workflow.finish_run import FinishRun, finish_run
@@ -32,6 +40,9 @@ PanelVerb = (
     | UndoCut
     | RejectPiece
     | InspectPiece
+    | MeasureAgain
+    | AcceptPiece
+    | AcceptDoubtful
     | FinishBar
     | PutAway
     | ScrapRemnant
@@ -51,6 +62,9 @@ _VERBS: dict[type[Any], Callable[..., Any]] = {
     UndoCut: undo_cut,
     RejectPiece: reject_piece,
     InspectPiece: inspect_piece,
+    MeasureAgain: measure_again,
+    AcceptPiece: accept_piece,
+    AcceptDoubtful: accept_doubtful,
     FinishBar: finish_bar,
     PutAway: put_away,
     ScrapRemnant: scrap_remnant,

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from kerfsmith.planning.plan import PlanGroup, PlannedPiece
 from kerfsmith.shop.band_in_use import ThisBand
 from kerfsmith.shop.cut_log import CutEntry, last_standing, pieces_standing, rejected_ids
+from kerfsmith.shop.hold import FailedPiece
 from kerfsmith.shop.inspection import Inspection, InspectionKind, inspection_due
 from kerfsmith.shop.run import Run, RunLine
 from kerfsmith.shop.saw_stop import Stop
@@ -33,7 +34,8 @@ class BarSheet:
 class RunSheet:
     """A run with its lines and setting, the bars to load, the bars in work, band, stop and inspections.
 
-    ``group`` is the plan's group as released; its ``settings`` are what is dialled in.
+    ``group`` is the plan's group as released; its ``settings`` are what is dialled in. ``failed`` are pieces
+    that measured out of what is allowed, settled or not; ``doubtful`` those cut before them that may be so.
     """
 
     run: Run
@@ -47,6 +49,13 @@ class RunSheet:
     inspections: tuple[Inspection, ...]
     inspection_due: InspectionKind | None
     last_piece: CutEntry | None
+    failed: tuple[FailedPiece, ...] = ()
+    doubtful: tuple[CutEntry, ...] = ()
+
+    @property
+    def held(self) -> tuple[FailedPiece, ...]:
+        """Pieces that measured wrong and wait for a decision; no further good piece is counted until then."""
+        return tuple(one for one in self.failed if one.is_held)
 
 
 def run_sheet(look: Look, run_id: str) -> RunSheet | None:
@@ -66,6 +75,7 @@ def run_sheet(look: Look, run_id: str) -> RunSheet | None:
         if entry.id not in rejected_ids(sheet.entries)
     ]
     inspections = floor.inspections(run_id)
+    failed = floor.failed((run_id,))
     since_measured, since_set_up = floor.pieces_since(run_id, mounted.id if mounted else None)
     due = inspection_due(since_measured, since_set_up, look.rules().inspect_every)
     return RunSheet(
@@ -78,8 +88,10 @@ def run_sheet(look: Look, run_id: str) -> RunSheet | None:
         band=look.crib.band(mounted.band_id) if mounted is not None else None,
         stop=floor.open_stop(run.saw),
         inspections=inspections,
-        inspection_due=due if since_measured > 0 else None,
+        inspection_due=due,
         last_piece=max(pieces, key=lambda entry: entry.at, default=None),
+        failed=failed,
+        doubtful=floor.doubtful((run_id,)) if failed else (),
     )
 
 

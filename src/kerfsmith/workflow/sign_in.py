@@ -14,8 +14,15 @@ from kerfsmith.workflow.refusal import Refusal
 
 FREE_TRIES_AN_ADDRESS = 5 * FREE_TRIES
 """A panel is used by several people, so one address is let guess more often than one name."""
+FREE_TRIES_A_NAME = 4 * FREE_TRIES
+"""At one name, from wherever nobody of that name has signed in yet; what many machines guess together."""
+FREE_TRIES_IN_ALL = 100
+"""At all names from everywhere within `BUSY_FOR`; where somebody has signed in before, it holds nobody up."""
 REMEMBERED = timedelta(hours=24)
 """How far back wrong tries count."""
+BUSY_FOR = timedelta(minutes=10)
+KNOWN_FOR = timedelta(days=90)
+"""How long an address is known as one's own after signing in there."""
 _WRONG = Refusal("wrong", "name and secret don't belong together", "Try again, or ask a lead for a new one")
 
 
@@ -170,12 +177,21 @@ def _enter(
 
 
 def _wait_s(change: Change, one: _Try, at: datetime) -> float:
-    since = at - REMEMBERED
+    """Wait for this name from this address, for this address, and for a stranger to the name at all.
+
+    Guesses made elsewhere at a name don't shut its owner out where he has signed in before: there only his
+    own wrong tries count.
+    """
+    since, people = at - REMEMBERED, change.people
+    limits = [
+        (people.failures(who=one.who, address=one.address, since=since), FREE_TRIES),
+        (people.failures(address=one.address, since=since), FREE_TRIES_AN_ADDRESS),
+    ]
+    if not people.has_entered(one.who, one.address, since=at - KNOWN_FOR):
+        limits.append((people.failures(who=one.who, since=since), FREE_TRIES_A_NAME))
+        limits.append((people.failures(since=at - BUSY_FOR), FREE_TRIES_IN_ALL))
     waits = [0.0]
-    for failures, free in (
-        (change.people.failures(who=one.who, since=since), FREE_TRIES),
-        (change.people.failures(address=one.address, since=since), FREE_TRIES_AN_ADDRESS),
-    ):
+    for failures, free in limits:
         if failures.last_at is not None:
             waits.append(wait_seconds(failures.count, free) - (at - failures.last_at).total_seconds())
     return max(waits)

@@ -27,7 +27,9 @@ class UndoCut:
 def undo_cut(
     records: Records, told: UndoCut, *, by: Person, at: datetime, event: EventMark | None = None
 ) -> CutEntry | Refusal:
-    """Take back the last entry. Refused when it isn't the last that stands, or somebody wrote after it."""
+    """Take back the last entry. Refused when it isn't the last that stands, somebody wrote after it, or it is
+    a piece that measured wrong.
+    """
 
     def body(change: Change) -> CutEntry:
         floor = change.floor
@@ -38,6 +40,12 @@ def undo_cut(
         if last is None or last.id != told.cut_id:
             raise Refused(
                 "not-last", "only the last entry of a bar can be undone", "Undo from the end, one by one"
+            )
+        if any(one.piece.id == last.id for one in floor.failed((run.id,))):
+            raise Refused(
+                "piece-measured",
+                f"{last.mark} was measured and is out: it was cut, and that stays",
+                "Scrap it, or cut or measure it again",
             )
         undo = CutEntry(
             id=told.undo_id,

@@ -39,7 +39,9 @@ def forms(page: str, verb: str) -> list[dict[str, str]]:
 def filled(page: str, verb: str, marked: str = "", **fields: str) -> dict[str, str]:
     """The first form of a verb (whose attributes hold ``marked``), filled in."""
     found = next(
-        form for form in forms(page, verb) if marked in form["."] and (marked or "trim" not in form["."])
+        form
+        for form in forms(page, verb)
+        if marked in form["."] and (marked or not any(one in form["."] for one in ("trim", "held", "chosen")))
     )
     return {name: value for name, value in {**found, **fields}.items() if name not in ("", ".")}
 

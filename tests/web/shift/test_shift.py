@@ -105,7 +105,7 @@ def _second_half(page: Page, served: Served) -> None:
     count(page)
     assert count(page), "after a change of band the first piece is measured"
     page.locator("#leaf-scrap > summary").click()
-    page.locator("form[data-verb='reject piece'] button[value='rough face']").click()
+    page.locator("form[data-only-piece] button[value='rough face']").click()
     all_sent(page)
 
     page.locator("#leaf-counts > summary").click()

@@ -20,16 +20,16 @@ export function addPads(root, unit) {
     pad.append(...keys.map((key) => made(key, field)));
     // Where several fields share a place, keys are there only for the one that is keyed.
     const row = field.closest(".change");
-    if (row || kind === "label" || field.closest(".more")) {
+    if (row || kind === "label" || field.closest(".more, .also")) {
       pad.hidden = !field.matches("#label");
-      field.addEventListener("focus", () => open(field, pad));
     }
+    field.addEventListener("focus", () => open(field, pad));
     (row ? row : field).after(pad);
   }
 }
 
 function open(field, pad) {
-  const place = field.closest(".more, form");
+  const place = field.closest(".more, .also, form");
   for (const other of place.parentElement.querySelectorAll(".pad")) other.hidden = other !== pad;
   pad.hidden = false;
 }

@@ -5,6 +5,8 @@ const clone = (sheet) => structuredClone(sheet);
 
 export function sceneOf(sheet) {
   if (sheet.finished) return "over";
+  if (sheet.held.length) return "held";
+  if (!sheet.band) return "band";
   if (sheet.bar) return sheet.bar.state === "finished" ? "rest" : sheet.bar.todo.length ? "cut" : "out";
   if (!sheet.lines.some((line) => line.wanted > line.good)) return "done";
   return sheet.waiting.length ? "load" : "short";
@@ -29,7 +31,7 @@ export function loadable(sheet, rack, label) {
 
 function measureDue(sheet) {
   const { every, measured, set_up } = sheet.inspect;
-  return set_up <= 1 ? "first piece" : measured >= every ? "interval" : "";
+  return set_up >= 1 && set_up <= measured ? "first piece" : measured >= every ? "interval" : "";
 }
 
 const line = (sheet, id) => sheet.lines.find((one) => one.line_id === id);
@@ -94,7 +96,31 @@ function undo(sheet, told) {
   }
 }
 
+// Whether a piece of a line that is so much over is out of what is allowed: "too long", "too short" or "".
+export function outOf(sheet, lineId, over) {
+  const allowed = line(sheet, lineId);
+  if (allowed && allowed.plus_um !== null && over > allowed.plus_um) return "too long";
+  return allowed && allowed.minus_um !== null && over < -allowed.minus_um ? "too short" : "";
+}
+
+// A piece that is out is held, and the next is a first piece again; a good one takes the doubt from those before it.
+function inspect(sheet, told) {
+  sheet.inspect.measured = 0;
+  sheet.due = "";
+  const piece = sheet.piece?.id === told.cut_id ? sheet.piece : null;
+  const over = piece ? told.measured_um - piece.length_um : 0;
+  const out = piece ? outOf(sheet, piece.line_id, over) : "";
+  if (out) {
+    sheet.inspect.set_up = 0;
+    if (!sheet.held.some((one) => one.id === piece.id)) sheet.held.push({ id: piece.id, line_id: piece.line_id, length_um: piece.length_um, words: piece.mark, measured: out, is_short: out === "too short" });
+  }
+  const at = sheet.doubtful.indexOf(told.cut_id);
+  if (at >= 0) sheet.doubtful = sheet.doubtful.slice(at + 1);
+}
+
 function reject(sheet, told) {
+  sheet.held = sheet.held.filter((one) => one.id !== told.cut_id);
+  sheet.doubtful = sheet.doubtful.filter((one) => one !== told.cut_id);
   const bar = sheet.bar;
   const item = bar?.log.find((one) => one.id === told.cut_id && one.outcome === "good");
   if (!item) return;
@@ -127,10 +153,14 @@ const ACTS = {
   "reject piece": reject,
   "return bar": (sheet) => void (sheet.bar = null),
   "measure bar": (sheet, told) => sheet.bar && (sheet.bar.left_um = told.left_um),
-  "inspect piece": (sheet) => {
-    sheet.inspect.measured = 0;
-    sheet.due = "";
+  "inspect piece": inspect,
+  "measure again": (sheet, told) => {
+    const held = sheet.held.find((one) => one.id === told.cut_id);
+    const over = held && told.measured_um - held.length_um;
+    if (held && !outOf(sheet, held.line_id, over)) sheet.held = sheet.held.filter((one) => one !== held);
   },
+  "accept piece": (sheet, told) => void (sheet.held = sheet.held.filter((one) => one.id !== told.cut_id)),
+  "accept doubtful": (sheet) => void (sheet.doubtful = []),
   "finish bar": (sheet, told) => {
     if (sheet.bar?.id !== told.bar_id) return;
     if (told.measured_um !== undefined) sheet.bar.left_um = told.measured_um;

@@ -1,7 +1,7 @@
 // Shows a reckoned sheet in the panel that the records drew: figures, scene, marks on the bar.
 import { sceneOf } from "./panel-sheet.js";
 
-const WORDS = { load: "Which bar goes in?", cut: "What is cut next?", out: "What is left of the bar?", rest: "Where does the remnant go?", short: "How are the missing pieces cut?", done: "Is the run finished?", over: "What was cut in this run?" };
+const WORDS = { band: "Which band is on the saw?", held: "What becomes of this piece?", load: "Which bar goes in?", cut: "What is cut next?", out: "What is left of the bar?", rest: "Where does the remnant go?", short: "How are the missing pieces cut?", done: "Is the run finished?", over: "What was cut in this run?" };
 
 export function lengthWords(um, unit) {
   const value = unit === "mm" ? um / 1000 : um / 25400;
@@ -17,6 +17,9 @@ export function show(panel, sheet) {
   if (sheet.bar) showBar(panel, sheet);
   if (scene === "load" || scene === "short") showWaiting(panel, sheet);
   if (scene === "rest") showRest(panel, sheet);
+  if (scene === "held") showHeld(panel, sheet);
+  const doubtful = panel.querySelector("#leaf-doubtful");
+  if (doubtful) doubtful.hidden = !sheet.doubtful.length;
   showPiece(panel, sheet);
   for (const counted of sheet.lines) {
     const row = [...panel.querySelectorAll("tr[data-line]")].filter((one) => one.dataset.line === counted.line_id);
@@ -39,9 +42,25 @@ function put(panel, name, words) {
   for (const one of panel.querySelectorAll(`[data-show="${name}"]`)) if (one.textContent !== words) one.textContent = words;
 }
 
+function showHeld(panel, sheet) {
+  const held = sheet.held[0];
+  put(panel, "held-words", held.words);
+  put(panel, "held-measured", held.measured);
+  put(panel, "held-more", sheet.held.length > 1 ? `${sheet.held.length - 1} more after it.` : "");
+  for (const one of panel.querySelectorAll("[data-if-long]")) one.hidden = held.is_short;
+}
+
+// Of a run with mitres: the dials of the head angles that the next piece is cut at.
+function showSettings(panel, next) {
+  const all = [...panel.querySelectorAll(".setting[data-angle]")];
+  const wanted = all.filter((one) => next?.angles.includes(one.dataset.angle));
+  if (wanted.length) for (const one of all) one.hidden = !wanted.includes(one);
+}
+
 function showBar(panel, sheet) {
   const bar = sheet.bar;
   const next = bar.todo[0];
+  showSettings(panel, next);
   const counted = next && sheet.lines.find((one) => one.line_id === next.line_id);
   put(panel, "mark", next?.mark ?? "");
   put(panel, "count", counted ? `${Math.min(counted.good + 1, counted.wanted)} of ${counted.wanted}` : "");

@@ -1,8 +1,9 @@
 // From a pressed form to what the records are told: the fields, with ids and numbers that are made here.
 import { newId } from "./panel-ids.js";
 
-const IDS = { "load bar": "bar_id", "log cut": "cut_id", "undo cut": "undo_id", "reject piece": "reject_id", "inspect piece": "inspection_id", "change band": "mounting_id", "stop saw": "stop_id" };
+const IDS = { "load bar": "bar_id", "log cut": "cut_id", "undo cut": "undo_id", "reject piece": "reject_id", "inspect piece": "inspection_id", "measure again": "decision_id", "accept piece": "decision_id", "accept doubtful": "decision_id", "change band": "mounting_id", "stop saw": "stop_id" };
 const NUMBERS = ["number", "quantity"];
+const FIGURES = ["motor_load_percent", "motor_power_kw"];
 
 // Whole micrometres of what was keyed: 1190.5, 46 7/8, 12'-6 3/8" and the like; null where it can't be read.
 export function lengthUm(text, unit) {
@@ -34,6 +35,11 @@ export function toldOf(form, button, sheet) {
       told[name.replace(/_length$/, "_um")] = um;
     }
   }
+  for (const name of FIGURES) {
+    if (!(name in told)) continue;
+    told[name] = Number(told[name].replace(",", "."));
+    if (!(told[name] >= 0)) return { fault: "A load is a figure, zero or more" };
+  }
   if (NUMBERS.some((name) => name in told && !Number.isInteger(told[name]))) return { fault: "A quantity is a whole number" };
   if (IDS[verb]) told[IDS[verb]] = newId();
   if (sheet.bar && "bar_id" in told && verb !== "load bar") told.bar_id = sheet.bar.id;
@@ -55,11 +61,15 @@ function completed(form, verb, told, sheet) {
     if (!last) return { fault: "There is nothing to undo on this bar" };
     told.cut_id = last.id;
   }
-  if (verb === "inspect piece" || verb === "reject piece") {
+  if ("held" in form.dataset) {
+    if (!sheet.held.length) return { fault: "No piece is held any more" };
+    told.cut_id = sheet.held[0].id;
+  } else if (!("chosen" in form.dataset) && (verb === "inspect piece" || verb === "reject piece")) {
     if (!sheet.piece) return { fault: "No piece has been cut yet" };
     told.cut_id = sheet.piece.id;
     if (verb === "inspect piece") told.kind = sheet.due || "extra";
   }
+  if (verb === "change run" && !told.line_id && (told.quantity !== undefined || told.length_um !== undefined)) return { fault: "Choose the piece" };
   if (verb === "change run" && told.line_id) {
     const change = { line_id: told.line_id };
     if (told.quantity !== undefined) change.quantity = told.quantity;

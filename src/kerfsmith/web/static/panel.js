@@ -1,7 +1,7 @@
 // The panel: forms become events that are kept here first, shown at once, and sent when the network is there.
 import { addPads } from "./panel-pad.js";
 import { Sender } from "./panel-send.js";
-import { after, loadable } from "./panel-sheet.js";
+import { after, loadable, outOf } from "./panel-sheet.js";
 import { fitDial, lengthWords, show } from "./panel-show.js";
 import { append, recall, remember, waiting } from "./panel-store.js";
 import { toldOf } from "./panel-tell.js";
@@ -9,7 +9,7 @@ import { newId } from "./panel-ids.js";
 
 const POLL = 10000;
 const KEPT = "kerfsmith-panel-1";
-const state = { sheet: null, rack: {}, link: { away: !navigator.onLine, count: 0 }, skew: 0, made: 0, wasDue: "" };
+const state = { sheet: null, rack: {}, link: { away: !navigator.onLine, count: 0 }, skew: 0, made: 0, began: "" };
 
 const panel = () => document.querySelector("#panel");
 
@@ -57,6 +57,9 @@ async function take(root, received) {
   for (const choice of root.querySelectorAll("[data-fills]")) choice.hidden = false;
   if (events.length) show(root, state.sheet);
   else fitDial(root);
+  const begin = root.querySelector("#begins");
+  if (begin) begin.hidden = root.dataset.scene !== "cut";
+  begins(state.began);
   const undo = root.querySelector("#undo");
   if (undo) undo.disabled = !state.sheet.bar?.log.length;
 }
@@ -76,6 +79,8 @@ async function submitted(event, sender) {
   if (refused.why) return void tell({ kind: "refused", title: refused.why, lines: [refused.remedy, "There is no network: this panel judged by what it knew last."] });
   event.submitter?.blur();
   state.made += 1;
+  const wasDue = state.sheet.due;
+  if (verb === "log cut" && told.kind !== "trim") addTimes(told);
   const made = { id: newId(), at: new Date(Date.now() + state.skew).toISOString(), key: state.sheet.key, verb, told };
   await append(made);
   sender.tell();
@@ -87,21 +92,37 @@ async function submitted(event, sender) {
     show(panel(), state.sheet);
   }
   form.reset();
-  if (verb === "log cut" && state.sheet.due && !told.scrapped) askMeasure();
+  if (verb === "log cut" && state.sheet.due && !wasDue && !told.scrapped) askMeasure();
   sender.soon(0);
+}
+
+// Where the begin of the cut was pressed, the cut is told with its times.
+function addTimes(told) {
+  if (state.began) {
+    told.began_at = state.began;
+    told.ended_at = new Date(Date.now() + state.skew).toISOString();
+  }
+  begins("");
+}
+
+function begins(at) {
+  state.began = at;
+  const button = panel().querySelector("#begins");
+  if (!button) return;
+  button.setAttribute("aria-pressed", at ? "true" : "false");
+  button.textContent = at ? `Begun ${new Date(at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" })}` : "Cut begins";
 }
 
 // Says at once whether a measured piece is good; the records say it again in their own time.
 function judge(verb, told) {
   if (verb !== "inspect piece") return;
   const piece = state.sheet.piece;
-  const line = state.sheet.lines.find((one) => one.line_id === piece.line_id);
+  if (piece?.id !== told.cut_id) return;
   const over = told.measured_um - piece.length_um;
-  const long = line?.plus_um !== null && over > line?.plus_um;
-  const short = line?.minus_um !== null && over < -line?.minus_um;
+  const out = outOf(state.sheet, piece.line_id, over);
   const by = `${over < 0 ? "−" : "+"}${lengthWords(Math.abs(over), state.sheet.unit)}`;
   for (const one of panel().querySelectorAll("[data-show=measured]")) one.textContent = `Last measured: ${lengthWords(told.measured_um, state.sheet.unit)}, ${by}`;
-  if (state.link.away && (long || short)) tell({ kind: "refused", title: `The piece is ${long ? "too long" : "too short"} by ${lengthWords(Math.abs(over), state.sheet.unit)}`, lines: ["Reject it, correct the stop, and measure the next piece."] });
+  if (state.link.away && out) tell({ kind: "refused", title: `The piece is ${out} by ${lengthWords(Math.abs(over), state.sheet.unit)}`, lines: ["It is held until somebody decides; then correct the stop, and measure the next piece."] });
 }
 
 function clicked(event) {
@@ -111,6 +132,7 @@ function clicked(event) {
     seen.closest(".told").remove();
     keepUnseen();
   }
+  if (event.target.closest("#begins")) begins(state.began ? "" : new Date(Date.now() + state.skew).toISOString());
   const fill = event.target.closest("[data-fills] button");
   if (fill) document.getElementById(fill.parentElement.dataset.fills).value = fill.value;
 }
@@ -126,7 +148,7 @@ function onState(link) {
 
 const words = ({ count }) => (count ? `${count} ${count === 1 ? "entry" : "entries"} not yet sent` : "");
 
-const isPlain = ({ verb, told }) => verb === "inspect piece" || (verb === "log cut" && !told.scrapped && told.kind !== "trim");
+const isPlain = ({ verb, told }) => (verb === "inspect piece" && !state.sheet.held.length && !state.sheet.doubtful.length) || (verb === "log cut" && !told.scrapped && told.kind !== "trim");
 
 async function onAnswers({ answers, part }, sender) {
   for (const answer of answers) if (answer.notice) tell(answer.notice);
@@ -154,7 +176,7 @@ async function redraw(part) {
   await take(fresh, Date.now());
   if (focused) document.getElementById(focused)?.focus({ preventScroll: true });
   sayWhatChanged(before, state.sheet);
-  if (state.sheet.due && state.wasDue !== state.sheet.piece?.id) askMeasure();
+  if (state.sheet.due && !before.due) askMeasure();
   await remember("part", { run: fresh.dataset.run, part });
 }
 
@@ -218,9 +240,8 @@ function keepUnseen() {
   return remember("unseen", unseen);
 }
 
-// Asks once for each piece; who puts it off finds it marked among the tools.
+// Asks once when it falls due; who puts it off finds it marked among the tools.
 function askMeasure() {
-  state.wasDue = state.sheet.piece?.id ?? "";
   openLeaf("measure");
 }
 

@@ -1,7 +1,8 @@
 """What a verb's answer says to who stands at the saw."""
 
 from kerfsmith.planning.plan import PlannedBar
-from kerfsmith.shop.inspection import Inspection, Verdict
+from kerfsmith.shop.hold import Decision
+from kerfsmith.shop.inspection import Inspection
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.run import RunLine
 from kerfsmith.units.told import in_measure
@@ -10,6 +11,7 @@ from kerfsmith.web.pages.at_saw.view import Notice
 from kerfsmith.web.reading import Reading, plural
 from kerfsmith.workflow.change_band import BandChanged
 from kerfsmith.workflow.change_run import RunChanged
+from kerfsmith.workflow.decide_piece import DoubtfulAccepted
 from kerfsmith.workflow.finish_bar import BarFinished
 from kerfsmith.workflow.log_cut import CutLogged
 from kerfsmith.workflow.refusal import Refusal
@@ -28,14 +30,19 @@ def notice_of(answer: object, reading: Reading) -> Notice | None:
             return Notice(CHANGED, "The rest of the run was planned anew", changes(answer, bench, unit))
         case CutLogged() if answer.notes:
             return Notice(CHANGED, "Counted", tuple(map(_sentence, answer.notes)))
-        case Inspection() if answer.verdict in (Verdict.SHORT, Verdict.LONG):
+        case Inspection() if answer.verdict.is_out:
             over = answer.measured_um - answer.nominal_um
             by = f"by {bench.dial(abs(over))} {unit}"
             return Notice(
                 REFUSED,
                 f"The piece is {answer.verdict} {by}",
-                ("Reject it, correct the stop, and measure the next piece.",),
+                ("It is held until somebody decides; then correct the stop, and measure the next piece.",),
             )
+        case Decision():
+            return Notice(SAID, "Accepted as it is", (f"By {answer.by}: {answer.reason}",))
+        case DoubtfulAccepted():
+            pieces = plural(len(answer.decisions), "doubtful piece")
+            return Notice(SAID, f"{pieces} accepted", (answer.decisions[0].reason,))
         case Bar():
             place = f" at {answer.place}" if answer.place else ""
             return Notice(SAID, f"{answer.id} is on the rack{place}", (reading.length(answer.length_um),))
@@ -69,7 +76,7 @@ def changes(answer: RunChanged, bench: Bench, unit: str) -> tuple[str, ...]:
         told.append(f"Other pieces on the bar in the saw: {', '.join(answer.bars_in_saw_changed)}.")
     was, now = _bars(answer.bars_before), _bars(answer.bars_after)
     told.append(
-        f"Bars still to load: {now}."
+        f"Bars still to load: {now or 'none'}."
         if was == now
         else f"Bars still to load: {now or 'none'}; they were {was or 'none'}."
     )

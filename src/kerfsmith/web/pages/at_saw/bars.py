@@ -50,7 +50,7 @@ class BarMaker:
         todo: list[Step] = []
         at_saw = sheet.at_saw
         if sheet.facing_due:
-            todo.append(self.bench.facing(at_saw.facing_um, at_saw.facing_kerf_um))
+            todo.append(self._facing(at_saw.facing_um, at_saw.facing_kerf_um, at_saw.pattern))
         for order, piece in enumerate(at_saw.pattern, start=1):
             made = good.get(piece.line_id)
             if made:
@@ -60,6 +60,9 @@ class BarMaker:
                 todo.append(self.bench.piece(piece, order))
         return done, tuple(todo)
 
+    def _facing(self, facing_um: int, kerf_um: int, pattern: Sequence[PlannedPiece]) -> Step:
+        return self.bench.facing(facing_um, kerf_um, pattern[0].ends_deg[0] if pattern else 0.0)
+
     def _log(self, sheet: BarSheet, done: dict[str, Step]) -> tuple[LogItem, ...]:
         rejected = rejected_ids(sheet.entries)
         at_saw = sheet.at_saw
@@ -67,7 +70,7 @@ class BarMaker:
         for entry in standing(sheet.entries):
             step = done.get(entry.id)
             if entry.kind is EntryKind.FACING:
-                step = self.bench.facing(at_saw.facing_um, at_saw.facing_kerf_um)
+                step = self._facing(at_saw.facing_um, at_saw.facing_kerf_um, at_saw.pattern)
             outcome = "rejected" if entry.id in rejected else entry.outcome.value if entry.outcome else ""
             items.append(
                 LogItem(
@@ -116,7 +119,7 @@ class BarMaker:
         planned = at_plan.planned
         todo = []
         if planned.facing_um or planned.facing_kerf_um:
-            todo.append(self.bench.facing(planned.facing_um, planned.facing_kerf_um))
+            todo.append(self._facing(planned.facing_um, planned.facing_kerf_um, planned.pieces))
         todo += [self.bench.piece(piece, order) for order, piece in enumerate(planned.pieces, start=1)]
         heat = f"heat {planned.heat}" if planned.heat else "heat not stated"
         length = self.reading.length(planned.length_um)

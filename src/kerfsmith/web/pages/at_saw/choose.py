@@ -7,7 +7,7 @@ from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.run import Run
 from kerfsmith.web.floor_stage import SawOnFloor
-from kerfsmith.web.pages.at_saw.make import clock
+from kerfsmith.web.pages.at_saw.steps import clock
 from kerfsmith.web.pages.at_saw.view import Notice
 from kerfsmith.web.reading import plural
 from kerfsmith.web.sheet import link

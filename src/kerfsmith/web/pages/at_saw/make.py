@@ -12,15 +12,21 @@ from kerfsmith.shop.band_in_use import RemovalReason
 from kerfsmith.shop.cut_log import EntryKind, ScrapReason
 from kerfsmith.shop.inspection import Inspection, Verdict
 from kerfsmith.shop.loaded_bar import BarState
+from kerfsmith.shop.person import Role
+from kerfsmith.shop.rack import BarKind
 from kerfsmith.shop.run import RunLine, RunState
 from kerfsmith.shop.saw_stop import StopReason
 from kerfsmith.shop.session import Session
 from kerfsmith.web.floor_stage import RunOnFloor
 from kerfsmith.web.pages.at_saw.bars import BarMaker, standing
-from kerfsmith.web.pages.at_saw.steps import Bench, Step, unit_of
+from kerfsmith.web.pages.at_saw.deciding import ToDecide
+from kerfsmith.web.pages.at_saw.dials import MOST_WAITING, angle_dials, more_waiting
+from kerfsmith.web.pages.at_saw.steps import Bench, Step, clock, unit_of
 from kerfsmith.web.pages.at_saw.view import (
+    BAND,
     CUT,
     DONE,
+    HELD,
     LOAD,
     OUT,
     OVER,
@@ -35,9 +41,11 @@ from kerfsmith.web.pages.at_saw.view import (
     WaitingBar,
 )
 from kerfsmith.web.reading import Reading
-from kerfsmith.web.settings import Dial, short_dials
+from kerfsmith.workflow.permissions import Verb, may
 
 QUESTIONS = {
+    BAND: "Which band is on the saw?",
+    HELD: "What becomes of this piece?",
     LOAD: "Which bar goes in?",
     CUT: "What is cut next?",
     OUT: "What is left of the bar?",
@@ -46,7 +54,7 @@ QUESTIONS = {
     DONE: "Is the run finished?",
     OVER: "What was cut in this run?",
 }
-_IDS = 12
+_IDS = 17
 _MOST_PLACES = 8
 
 
@@ -56,33 +64,36 @@ def panel_page(
     *,
     now: datetime,
     session: Session | None = None,
+    role: Role | None = None,
     notices: Sequence[Notice] = (),
 ) -> PanelPage:
-    """The panel of a run at this moment."""
-    return _Maker(run, reading, now, session).page(tuple(notices))
+    """The panel of a run at this moment, for a person of that role."""
+    return _Maker(run, reading, now, session, role).page(tuple(notices))
 
 
 class _Maker:
-    def __init__(self, run: RunOnFloor, reading: Reading, now: datetime, session: Session | None) -> None:
+    def __init__(
+        self, run: RunOnFloor, reading: Reading, now: datetime, session: Session | None, role: Role | None
+    ) -> None:
         self.on_floor, self.sheet, self.reading = run, run.sheet, reading
-        self.now, self.session = now, session
+        self.now, self.session, self.role = now, session, role
         self.bench = Bench(reading, run.saw, {line.line_id: line for line in run.sheet.lines})
         self.unit = unit_of(reading.measure)
         self.bars = BarMaker(self.bench)
+        self.decide = ToDecide(self.bench, run.sheet)
         # The sheet's own last piece may have been undone since.
         pieces = [
             one for bar in run.sheet.bars for one in standing(bar.entries) if one.kind is EntryKind.PIECE
         ]
         self.last = max(pieces, key=lambda one: one.at, default=None)
-        # With a new band on, the first piece is due once it is cut, not before.
-        is_cut = run.since_set_up > 0 or run.since_measured >= run.inspect_every
-        self.due = run.sheet.inspection_due if is_cut and self.last is not None else None
+        self.due = run.sheet.inspection_due if self.last is not None else None
 
     def page(self, notices: tuple[Notice, ...]) -> PanelPage:
         sheet = self.sheet
         open_bars = sorted(sheet.bars, key=lambda one: one.at_saw.bar.state is BarState.LOADED)
         bar = self.bars.bar(open_bars[0]) if open_bars else None
-        waiting = tuple(self.bars.waiting(one, f"w{at}") for at, one in enumerate(sheet.to_load))
+        shown = sorted(sheet.to_load, key=lambda one: one.planned.kind is BarKind.TO_BUY)[:MOST_WAITING]
+        waiting = tuple(self.bars.waiting(one, f"w{at}") for at, one in enumerate(shown))
         scene = self._scene(bar, waiting)
         step = bar.todo[0] if bar is not None and bar.todo else None
         last = self.last
@@ -100,8 +111,13 @@ class _Maker:
             next=step,
             next_count=self._next_count(step),
             waiting=waiting,
+            more_waiting=more_waiting(sheet.to_load, shown),
             lines=lines,
-            dials=self._dials(),
+            settings=angle_dials(self.on_floor, step, self.reading),
+            planned_band=sheet.group.settings[0].band.id if sheet.group.settings else "",
+            held=tuple(map(self.decide.held, sheet.held)),
+            doubtful=tuple(map(self.decide.doubtful, sheet.doubtful)),
+            may_accept=self.role is not None and may(self.role, Verb.ACCEPT_PIECE),
             cautions=self._cautions(),
             due=self.due,
             last_piece=f"{last.mark}, {self.bench.dial(last.length_um)} {self.unit}" if last else "",
@@ -131,6 +147,10 @@ class _Maker:
     def _scene(self, bar: BarView | None, waiting: tuple[WaitingBar, ...]) -> str:
         if self.sheet.run.state is RunState.FINISHED:
             return OVER
+        if self.sheet.held:
+            return HELD
+        if self.sheet.band is None:
+            return BAND
         if bar is not None:
             return REST if bar.state == BarState.FINISHED.value else CUT if bar.todo else OUT
         if not any(line.missing for line in self.sheet.lines):
@@ -146,10 +166,6 @@ class _Maker:
         settings = self.sheet.group.settings
         told = (text for setting in settings for text in setting.cautions if str(text) not in ALWAYS)
         return tuple(dict.fromkeys(self.reading.told(text) for text in told))
-
-    def _dials(self) -> tuple[Dial, ...]:
-        settings = self.sheet.group.settings
-        return short_dials(settings[0], self.reading) if settings else ()
 
     def _line(self, line: RunLine) -> LineView:
         return LineView(
@@ -229,11 +245,8 @@ class _Maker:
             else None,
             "stop": sheet.stop.reason.value if sheet.stop else "",
             "band": sheet.band.id if sheet.band else "",
+            "held": [asdict(self.decide.held(one)) for one in sheet.held],
+            "doubtful": [one.id for one in sheet.doubtful],
             "least_remnant_um": run.least_remnant_um,
             "free_label": run.free_label,
         }
-
-
-def clock(at: datetime) -> str:
-    """A moment as the wall clock of the machine shows it."""
-    return f"{at.astimezone():%H:%M}"

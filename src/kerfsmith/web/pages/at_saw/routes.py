@@ -22,6 +22,7 @@ from kerfsmith.web.pages.at_saw.view import Notice
 from kerfsmith.web.pages.sign_in.gate import entry_of, person_of, refuse_role
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, link
+from kerfsmith.workflow.change_band import ChangeBand
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.refusal import Refusal
 
@@ -75,9 +76,17 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
         return await run_in_threadpool(_act, request, run_id, fields)
 
     @router.post("/at-saw/band")
-    def take_band(request: Request, label: Field, kind: Field, run: Field = "") -> Response:
+    def take_band(
+        request: Request, label: Field, kind: Field, run: Field = "", saw: Field = "", form_id: Field = ""
+    ) -> Response:
+        """A new band into the crib; with ``saw``, it is on that saw already."""
+        person = person_of(request)
+        answer: object
         try:
-            answer = floor.take_band(ThisBand(label.strip(), kind), by=person_of(request))
+            answer = floor.take_band(ThisBand(label.strip(), kind), by=person)
+            if saw and form_id and not isinstance(answer, Refusal):
+                on = ChangeBand(saw, f"{form_id[:60]}-on", label.strip())
+                answer = floor.do(on, form_id=f"{form_id[:60]}-on", by=person)
         except InvalidValue as fault:
             answer = Refusal("band", str(fault))
         if isinstance(answer, Refusal):
@@ -166,6 +175,7 @@ def part_values(
         sheets.reading(request),
         now=floor.now(),
         session=entry.session if entry else None,
+        role=entry.person.role if entry else None,
         notices=notices,
     )
     kinds = sorted(band.id for band in sheets.backstage.catalog().bands)

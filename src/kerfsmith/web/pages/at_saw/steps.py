@@ -1,6 +1,7 @@
 """Steps of a bar as the panel shows them: what to dial in, how many strokes, what is allowed."""
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.planning.plan import PlannedPiece
@@ -8,6 +9,7 @@ from kerfsmith.shop.run import RunLine
 from kerfsmith.units.length import UM_PER_MM, Measure
 from kerfsmith.units.show import show_length
 from kerfsmith.web.reading import Reading
+from kerfsmith.workflow.bar_progress import angles_of_piece
 
 FACING = "facing"
 PIECE = "piece"
@@ -19,6 +21,7 @@ class Step:
 
     ``key`` names its part of the drawn bar, ``order`` its turn. ``dial`` is the figure to be read from two
     metres. ``takes_um`` is the bar that goes with it, kerf and all; ``needs_um`` what must be left for it.
+    ``angles`` are the head angles of its own cuts, in their order, as `angle_key` writes them.
     """
 
     key: str
@@ -33,6 +36,7 @@ class Step:
     strokes: str
     ends: str
     allowed: str
+    angles: tuple[str, ...] = ("0",)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +71,11 @@ class Bench:
             else "by the head's pivot",
             ends=_ends(piece),
             allowed=self.allowed(line),
+            angles=tuple(dict.fromkeys(map(angle_key, angles_of_piece(piece)))) or ("0",),
         )
 
-    def facing(self, facing_um: int, kerf_um: int) -> Step:
-        """The step of the facing cut."""
+    def facing(self, facing_um: int, kerf_um: int, angle_deg: float = 0.0) -> Step:
+        """The step of the facing cut, made at the near angle of the first piece."""
         return Step(
             key="o0",
             order=0,
@@ -84,6 +89,7 @@ class Bench:
             strokes="clean the bar's end",
             ends="",
             allowed="",
+            angles=(angle_key(angle_deg),),
         )
 
     def _strokes(self, advance_um: int) -> str:
@@ -104,11 +110,21 @@ class Bench:
         return f"{low} at least" if low else f"{high} at most"
 
 
+def angle_key(angle_deg: float) -> str:
+    """A head angle without its side: the setting is the same to the left and to the right."""
+    return f"{abs(angle_deg):g}"
+
+
 def _ends(piece: PlannedPiece) -> str:
     if not piece.is_mitred:
         return ""
     near, far = (f"{angle:+g}°".replace("-", "−") for angle in piece.ends_deg)
     return f"head {near} near, {far} far"
+
+
+def clock(at: datetime) -> str:
+    """A moment as the wall clock of the machine shows it."""
+    return f"{at.astimezone():%H:%M}"
 
 
 def unit_of(measure: Measure) -> str:

@@ -1,6 +1,7 @@
 """What a panel's form or its queue tells, read into the verbs' own values. Nothing unchecked gets further."""
 
 from collections.abc import Mapping
+from dataclasses import fields as dataclass_fields
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -13,6 +14,7 @@ from kerfsmith.units.length import LONGEST_UM, Unit
 from kerfsmith.units.parse import parse_length
 from kerfsmith.workflow.change_band import ChangeBand
 from kerfsmith.workflow.change_run import ChangeRun
+from kerfsmith.workflow.decide_piece import AcceptDoubtful, AcceptPiece, MeasureAgain
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.finish_bar import FinishBar
 from kerfsmith.workflow.finish_run import FinishRun
@@ -37,6 +39,9 @@ _TOLD: dict[Verb, Any] = {
     Verb.UNDO_CUT: UndoCut,
     Verb.REJECT_PIECE: RejectPiece,
     Verb.INSPECT_PIECE: InspectPiece,
+    Verb.MEASURE_AGAIN: MeasureAgain,
+    Verb.ACCEPT_PIECE: AcceptPiece,
+    Verb.ACCEPT_DOUBTFUL: AcceptDoubtful,
     Verb.FINISH_BAR: FinishBar,
     Verb.PUT_AWAY: PutAway,
     Verb.SCRAP_REMNANT: ScrapRemnant,
@@ -64,6 +69,9 @@ def told_of(verb: Verb, fields: Mapping[str, object]) -> PanelVerb:
     if adapter is None:
         raise UntoldError(f"a panel does not record {verb!r}")
     _refuse_wild(fields)
+    unknown = sorted(set(fields) - {field.name for field in dataclass_fields(_TOLD[verb])})
+    if unknown:
+        raise UntoldError(f"{verb} says nothing of {unknown[0].replace('_', ' ')!r}")
     try:
         told: PanelVerb = adapter.validate_python(dict(fields))
     except ValidationError as error:
@@ -117,6 +125,8 @@ def told_of_form(verb: Verb, form: Mapping[str, str], unit: Unit) -> PanelVerb:
     if verb is Verb.CHANGE_RUN and "line_id" in fields:
         line = {key: fields.pop(key) for key in ("line_id", "quantity", "length_um") if key in fields}
         fields["changes"] = (line,)
+    elif verb is Verb.CHANGE_RUN and ("quantity" in fields or "length_um" in fields):
+        raise UntoldError("of which piece are there to be more or fewer, or another length? Choose it")
     return told_of(verb, fields)
 
 

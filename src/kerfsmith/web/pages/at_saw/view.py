@@ -8,6 +8,8 @@ from kerfsmith.shop.inspection import InspectionKind
 from kerfsmith.web.pages.at_saw.steps import Step
 from kerfsmith.web.settings import Dial
 
+BAND, HELD = "band", "held"
+"""Scenes: no band is on record; a piece measured wrong and is to be decided on."""
 LOAD, CUT, OUT, REST, SHORT, DONE, OVER = "load", "cut", "out", "rest", "short", "done", "over"
 """Scenes: a bar is to be loaded; cut; cut out; its rest in hand; bars are missing; all cut; run finished."""
 
@@ -94,6 +96,28 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
+class PieceToDecide:
+    """A piece that is held or doubtful: what it is, and how it measured."""
+
+    id: str
+    line_id: str
+    length_um: int
+    words: str
+    measured: str
+    is_short: bool
+
+
+@dataclass(frozen=True, slots=True)
+class AngleDials:
+    """What is dialled in for cuts at one head angle; ``key`` is that angle, ``name`` in words."""
+
+    key: str
+    name: str
+    dials: tuple[Dial, ...]
+    shown: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Notice:
     """What was just done, or why not: ``kind`` is done, refused or changed; ``lines`` are whole phrases."""
 
@@ -118,8 +142,13 @@ class PanelPage:
     next: Step | None
     next_count: str
     waiting: tuple[WaitingBar, ...]
+    more_waiting: str
     lines: tuple[LineView, ...]
-    dials: tuple[Dial, ...]
+    settings: tuple[AngleDials, ...]
+    planned_band: str
+    held: tuple[PieceToDecide, ...]
+    doubtful: tuple[PieceToDecide, ...]
+    may_accept: bool
     cautions: tuple[str, ...]
     due: InspectionKind | None
     last_piece: str

@@ -3,12 +3,12 @@
 from typing import Annotated
 
 from fastapi import APIRouter, File, Form, Request, UploadFile
-from fastapi.responses import HTMLResponse, RedirectResponse
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from kerfsmith.web.backstage import UploadKind, UploadRead
 from kerfsmith.web.pages.orders.view import orders_page, upload_page
 from kerfsmith.web.pages.sign_in.gate import name_of
-from kerfsmith.web.refusal import NotHereError
+from kerfsmith.web.refusal import NotHereError, RefusalPage
 from kerfsmith.web.sheet import Sheets, link
 
 MOST_FILES = 1000
@@ -66,8 +66,14 @@ def routes(sheets: Sheets) -> APIRouter:
         return RedirectResponse(at, status_code=303)
 
     @router.post("/orders/plan")
-    def plan_orders(request: Request, order: Annotated[list[str] | None, Form()] = None) -> RedirectResponse:
-        job_id = backstage.start_planning(order or [], by=name_of(request, BY))
+    def plan_orders(request: Request, order: Annotated[list[str] | None, Form()] = None) -> Response:
+        if not order:
+            what = "No order is ticked, so there is nothing to plan."
+            page = RefusalPage(
+                what, "Tick the orders that are to be planned together.", "/orders", "To the orders"
+            )
+            return sheets.show("refusal.html", sheets.block(request, "Not done", what), page, status=422)
+        job_id = backstage.start_planning(order, by=name_of(request, BY))
         return RedirectResponse(link("planning", job_id), status_code=303)
 
     @router.post("/orders/{order_id}/drop")

@@ -92,6 +92,13 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
         return RedirectResponse("/sign-in", status_code=303)
 
     def _may_be_first(request: Request) -> None:
+        if floor.is_demo():
+            raise NotHereError(
+                "This is the demo: nobody has to sign in, and nobody leads it.",
+                "Begin your own shop; it asks for its first lead then.",
+                "/begin",
+                "Begin your own shop",
+            )
         if floor.has_people() or not at_this_machine(request):
             raise NotHereError(
                 "The first lead is on record already, or this is another machine.",

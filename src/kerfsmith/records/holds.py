@@ -1,0 +1,158 @@
+"""Held and doubtful pieces, read from the tables: those out of tolerance, and those they cast doubt on."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from sqlalchemy import ColumnElement, Connection, FromClause, Select, exists, func, or_, select
+
+from kerfsmith.records import floor_tables as t
+from kerfsmith.records.floor_rows import read_cut, read_inspection
+from kerfsmith.records.hold_tables import decisions
+from kerfsmith.shop.cut_log import CutEntry
+from kerfsmith.shop.hold import Decision, DecisionKind, FailedPiece
+
+
+class HoldRead:
+    """The part of `workflow.floor_ports.FloorReading` that tells of held and doubtful pieces."""
+
+    def __init__(self, run: Connection) -> None:
+        self._run = run
+
+    def failed(self, run_ids: Sequence[str]) -> tuple[FailedPiece, ...]:
+        """Pieces of these runs whose newest measure that settles nothing is out, oldest first."""
+        return tuple(one for one, _, _ in self._failed(run_ids))
+
+    def doubtful(self, run_ids: Sequence[str]) -> tuple[CutEntry, ...]:
+        """Pieces cut with the same band since the last good measure before one that was out.
+
+        Not those that are scrapped, accepted, or measured themselves.
+        """
+        found: dict[str, CutEntry] = {}
+        for one, place, good_place in self._failed(run_ids):
+            if one.casts_doubt:
+                rows = self._run.execute(_between(one.piece, good_place, place))
+                found |= {row.id: read_cut(row) for row in rows}
+        return tuple(found.values())
+
+    def _failed(self, run_ids: Sequence[str]) -> list[tuple[FailedPiece, int, int]]:
+        """Each with its own place among all cuts, and that of the last piece before it that was good."""
+        if not run_ids:
+            return []
+        measured = self._run.execute(_newest_out().where(t.cuts.c.run_id.in_(run_ids))).all()
+        found = []
+        for row in measured:
+            piece = read_cut(self._run.execute(select(t.cuts).where(t.cuts.c.id == row.cut_id)).one())
+            settled = (
+                Decision(
+                    row.decision_id,
+                    row.cut_id,
+                    DecisionKind(row.decision_kind),
+                    row.decision_reason,
+                    row.decision_by,
+                    row.decision_at,
+                    row.id,
+                )
+                if row.decision_id
+                else None
+            )
+            failed = FailedPiece(piece, read_inspection(row), bool(row.rejected), settled)
+            found.append((failed, row.place, row.good_place or 0))
+        return found
+
+
+def is_out(measure: FromClause) -> ColumnElement[bool]:
+    """Whether a row of inspections is out of what its line allows."""
+    over = measure.c.measured_um - measure.c.nominal_um
+    return or_(over > measure.c.plus_um, -over > measure.c.minus_um)
+
+
+def is_undone(cut: FromClause) -> ColumnElement[bool]:
+    """Whether a cut was taken back."""
+    undo = t.cuts.alias()
+    return exists().where(undo.c.corrects == cut.c.id, undo.c.kind == "undo")
+
+
+def is_rejected(cut: FromClause) -> ColumnElement[bool]:
+    """Whether a piece was rejected, and that not taken back."""
+    reject = t.cuts.alias()
+    return exists().where(reject.c.corrects == cut.c.id, reject.c.kind == "reject", ~is_undone(reject))
+
+
+def _newest(cut_id: ColumnElement[str], *, out: bool) -> Any:
+    """Number of the newest measure of a piece, of those that are out where asked."""
+    measure = t.inspections.alias()
+    newest = select(func.max(measure.c.number)).where(measure.c.cut_id == cut_id)
+    return (newest.where(is_out(measure)) if out else newest).scalar_subquery()
+
+
+def _newest_out() -> Select[Any]:
+    """The newest measure out of tolerance of each piece that has one, with what was decided on it."""
+    cut, measure = t.cuts, t.inspections
+    good_cut, good = t.cuts.alias("good_cut"), t.inspections.alias("good")
+    good_place = (
+        select(func.max(good_cut.c.number))
+        .join(good, good.c.cut_id == good_cut.c.id)
+        .where(
+            good_cut.c.run_id == cut.c.run_id,
+            good_cut.c.number < cut.c.number,
+            good.c.number == _newest(good_cut.c.id, out=False),
+            or_(~is_out(good), is_out(good).is_(None)),
+            ~is_undone(good_cut),
+        )
+        .correlate(cut)
+        .scalar_subquery()
+    )
+    joined = measure.join(cut, cut.c.id == measure.c.cut_id).outerjoin(
+        decisions, decisions.c.inspection_id == measure.c.id
+    )
+    return (
+        select(
+            measure,
+            cut.c.number.label("place"),
+            good_place.label("good_place"),
+            is_rejected(cut).label("rejected"),
+            decisions.c.id.label("decision_id"),
+            decisions.c.kind.label("decision_kind"),
+            decisions.c.reason.label("decision_reason"),
+            decisions.c.by.label("decision_by"),
+            decisions.c.at.label("decision_at"),
+        )
+        .select_from(joined)
+        .where(is_out(measure), measure.c.number == _newest(cut.c.id, out=True), ~is_undone(cut))
+        .order_by(cut.c.number)
+    )
+
+
+def _between(piece: CutEntry, after: int, before: int) -> Select[Any]:
+    """Good pieces of the run, cut with the same band, between two places; measured ones left out."""
+    cut = t.cuts
+    return (
+        select(cut)
+        .where(
+            cut.c.run_id == piece.run_id,
+            cut.c.kind == "piece",
+            cut.c.outcome != "scrapped",
+            cut.c.number > after,
+            cut.c.number < before,
+            cut.c.mounting_id.is_not_distinct_from(piece.mounting),
+            ~is_undone(cut),
+            ~is_rejected(cut),
+            ~exists().where(decisions.c.cut_id == cut.c.id, decisions.c.kind == DecisionKind.ACCEPTED.value),
+            ~exists().where(t.inspections.c.cut_id == cut.c.id, is_out(t.inspections)),
+        )
+        .order_by(cut.c.number)
+    )
+
+
+def failed_place(run: ColumnElement[str]) -> Any:
+    """Place of the newest piece of a run that was really out: from there on the set-up is a new one."""
+    cut, measure = t.cuts.alias(), t.inspections.alias()
+    misread = exists().where(
+        decisions.c.inspection_id == measure.c.id, decisions.c.kind == DecisionKind.MEASURED_AGAIN.value
+    )
+    return (
+        select(func.max(cut.c.number))
+        .join(measure, measure.c.cut_id == cut.c.id)
+        .where(cut.c.run_id == run, is_out(measure), ~misread)
+        .scalar_subquery()
+    )
