@@ -11,6 +11,7 @@ from kerfsmith.geometry.shapes import Round
 from kerfsmith.library.load import load_catalog
 from kerfsmith.nesting.result import Status
 from kerfsmith.nesting.solve import solve
+from kerfsmith.planning.check import faults
 from kerfsmith.planning.lay_bars import read_back
 from kerfsmith.planning.lengths import Promise, length_notes, over_um, spread, unpromised
 from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
@@ -122,3 +123,19 @@ def test_a_saw_that_keeps_the_length_goes_before_a_cheaper_one() -> None:
     assert saw_for(tight, cheapest) != cheapest
     rough = next(one for one in catalog.saws if one.id == cheapest)
     assert unpromised(tight, replace(rough, index_accuracy_mm=2.0), 1_600) == 4
+
+
+def test_the_referee_refuses_what_is_dialled_out_of_tolerance() -> None:
+    catalog = load_catalog()
+    lines = [line(400_000, 500, 0, 4)]
+    rack = Rack((Bar("b", "1045", ROUND, 6_000_000, 2),))
+    run = in_turn(catalog, RULES, Effort(1e6, 1, lambda: 0.0, lambda: False))
+    made = make_plan(tasks_of(lines, rack), run, plan_id="p", name="p", seed=1)
+    grips = {saw.id: saw.least_grip_mm for saw in catalog.saws}
+    assert faults(made, lines, rack, grips) == ()
+    group = made.groups[0]
+    bar = group.bars[0]
+    for over in (501, -1):
+        first = replace(bar.pieces[0], over_um=over)
+        wrong = replace(group, bars=(replace(bar, pieces=(first, *bar.pieces[1:])), *group.bars[1:]))
+        assert faults(replace(made, groups=(wrong,)), lines, rack, grips)
