@@ -27,8 +27,8 @@ class ShopRules:
     ``inspect_every``: after so many pieces one is measured again (common practice: 10 to 50).
     ``next_aims``: what decides, in this order, between plans whose bars cost the same.
     ``long_remnant_um`` and ``long_remnant_percent``: a remnant so long or longer is worth so many hundredths
-    of the cheapest metre of bar; a shorter one is kept but worth nothing (common practice: what will take most
-    pieces of the usual work).
+    of the cheapest metre of bar; a shorter one is kept but worth nothing (common practice: what will take
+    most pieces of the usual work).
     ``most_new_remnants``: how many new remnants one group may leave (None: any number); others are scrap.
     ``keep_due_order``: pieces due by a day lie on no more bars than they would need alone, so that later work
     fills their bars and never pushes them onto others; counted in bars, not in minutes.
