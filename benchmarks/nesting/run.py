@@ -49,10 +49,10 @@ class Row:
 
 
 def by_columns(instance: ColumnsInstance, seconds: float) -> PeerResult:
-    """The engine."""
+    """The engine, its limit in processor time (the peers' libraries know wall clock only)."""
     wall, cpu = time.perf_counter(), time.process_time()
     result = solve_columns(
-        instance, seconds=seconds, seed=1, should_stop=lambda: False, now=time.perf_counter
+        instance, seconds=seconds, seed=1, should_stop=lambda: False, now=time.process_time
     )
     return PeerResult(
         result.cost,
@@ -164,8 +164,8 @@ def page(lines: list[str], wrong: list[str], given: argparse.Namespace, began: f
             f"{cores} for this run, priority {os.nice(0)}, Python {platform.python_version()}, load average "
             f"{load:.1f} at the start (other work ran beside it).",
             f"Command: `python -m benchmarks.nesting.run {shown}`.",
-            f"Seconds an instance: processor time / wall clock. Limit: {given.seconds:g} s of wall clock for "
-            f"every solver. Start-up of the engine with its first instances, apart: {began:.1f} s.",
+            f"Seconds an instance: processor time / wall clock. Limit: {given.seconds:g} s, of processor time "
+            f"for the engine and of wall clock for the peers, whose libraries know no other. Start-up of the engine with its first instances, apart: {began:.1f} s.",
             "Instances are drawn anew by the laws their authors published (`benchmarks/nesting/families.py`, "
             "`augmented.py`); they are not the published files. The 28 hard ones of Schoenfield 2002 are not "
             "among them, their data cannot be generated: `broad 160-200 on 1000` has their make, "
