@@ -164,8 +164,9 @@ def page(lines: list[str], wrong: list[str], given: argparse.Namespace, began: f
             f"{cores} for this run, priority {os.nice(0)}, Python {platform.python_version()}, load average "
             f"{load:.1f} at the start (other work ran beside it).",
             f"Command: `python -m benchmarks.nesting.run {shown}`.",
-            f"Seconds an instance: processor time / wall clock. Limit: {given.seconds:g} s, of processor time "
-            f"for the engine and of wall clock for the peers, whose libraries know no other. Start-up of the engine with its first instances, apart: {began:.1f} s.",
+            f"Seconds an instance: processor time / wall clock. Limit: {given.seconds:g} s, of processor "
+            "time for the engine and of wall clock for the peers, whose libraries know no other.",
+            f"Start-up of the engine with its first instances, apart: {began:.1f} s.",
             "Instances are drawn anew by the laws their authors published (`benchmarks/nesting/families.py`, "
             "`augmented.py`); they are not the published files. The 28 hard ones of Schoenfield 2002 are not "
             "among them, their data cannot be generated: `broad 160-200 on 1000` has their make, "
