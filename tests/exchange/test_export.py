@@ -180,9 +180,18 @@ def test_the_cut_list_is_read_back(made: FilePlan, form: Form) -> None:
     assert [told(line) for line in back.lines] == [told(line) for line in made.order.lines]
 
 
+def test_a_mitred_line_keeps_its_lie(made: FilePlan) -> None:
+    line = replace(made.order.lines[0], section=made.catalog.find_section("HEA 200"), angle_a_deg=30.0)
+    line = replace(line, lie="web flat")
+    back = read_order_bytes("list.csv", as_csv(cut_list_table([line])), made.catalog)
+    assert [told(one) for one in back.lines] == [told(line)]
+    wrong = as_csv(cut_list_table([line])).replace(b"web flat", b"upside down")
+    assert "web upright or web flat" in read_order_bytes("list.csv", wrong, made.catalog).findings[-1].remedy
+
+
 def told(line: OrderLine) -> tuple[object, ...]:
     tolerance = (line.plus_um, line.minus_um) if line.plus_um or line.minus_um else None
-    angles = (line.angle_a_deg, line.angle_b_deg)
+    angles = (line.angle_a_deg, line.angle_b_deg, line.lie)
     names = (line.mark, line.order, line.customer, line.grade, line.notes)
     return (*names, line.section.key, line.length_um, line.quantity, tolerance, line.due, angles)
 

@@ -11,10 +11,12 @@ from kerfsmith.errors import Finding
 from kerfsmith.exchange.nc.part import NcHeader
 from kerfsmith.exchange.nc.read import read_nc
 from kerfsmith.exchange.order_file import OrderRead
+from kerfsmith.geometry.lay import lie_called
 from kerfsmith.library.load import load_catalog
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.wiring.reading import OwnNames, own_name, read_nc_files
 
+HEA = ("I", 190, 200)
 EXPECTED = json.loads((SAMPLES / "expected-headers.json").read_text())
 GOOD = [name for name, told in EXPECTED.items() if "defect" not in told]
 
@@ -303,6 +305,10 @@ class TestMitres:
             ({"web cut end": "20", "flange cut end": "30"}, "across web and flange at once"),
             ({"web cut end": "20", "flange cut start": "30"}, "turned over between its two cuts"),
             ({"web cut end": "85"}, "80 degrees or more"),
+            (
+                {"code": "B", "profile": "FL190*6.5", "flange cut end": "30"},
+                "no way to lay flat 190 x 6.5 mm",
+            ),
         ],
     )
     def test_what_one_setting_can_not_cut_is_sawn_square(
@@ -323,6 +329,35 @@ class TestMitres:
         found = read(catalog, nc_file(None, longer))
         assert told(found, "nc-extent").is_error
         assert not found.lines
+
+
+@pytest.mark.parametrize(
+    ("sizes", "cut", "lie", "across_mm"),
+    [
+        (HEA, "web", "web flat", 190),
+        (HEA, "flange", "web upright", 200),
+        (("U", 200, 80), "web", "legs down", 200),
+        (("U", 200, 80), "flange", "web upright", 80),
+        (("L", 120, 80), "web", "long leg flat", 120),
+        (("L", 80, 120), "flange", "long leg flat", 120),
+        (("L", 120, 80), "flange", "long leg upright", 80),
+        (("M", 120, 80), "web", "flat", 120),
+        (("M", 80, 120), "web", "on edge", 80),
+        (("T", 100, 90), "web", "stem flat", 100),
+        (("T", 100, 90), "flange", "flange down", 90),
+        (("B", 100, 200), "web", "flat", 100),
+    ],
+)
+def test_the_face_that_slants_lies_level(
+    catalog: Catalog, sizes: tuple[str, int, int], cut: str, lie: str, across_mm: float
+) -> None:
+    code, height, width = sizes
+    changes = {"code": code, "height": str(height), "flange width": str(width)}
+    changes |= {} if sizes == HEA else {"profile": "OWN"}
+    # The head swings about the upright axis: what it slants across is the width as the section lies.
+    line = one(catalog, changes | {f"{cut} cut end": "30"})
+    assert (line.lie, line.angle_b_deg) == (lie, 30)
+    assert lie_called(line.section.shape, lie).width_mm == pytest.approx(across_mm, abs=1e-6)
 
 
 def test_other_work_is_told_once_for_all(catalog: Catalog) -> None:

@@ -34,7 +34,8 @@ def client(store: Store) -> Iterator[TestClient]:
 def send(client: TestClient, *files: tuple[str, bytes], kind: str = "order") -> str:
     answer = client.post("/uploads", data={"kind": kind}, files=[("file", file) for file in files])
     assert answer.status_code == 200
-    return answer.text
+    text: str = answer.text
+    return text
 
 
 def keep(client: TestClient, page: str) -> None:

@@ -30,7 +30,7 @@ def part(number: int, chance: random.Random) -> bytes:
         "grade": chance.choice(["S235JR", "S355J2"]),
     }
     if chance.random() < 0.1:
-        changes["flange cut end"] = "30.000"
+        changes["web cut end" if changes["code"] == "B" else "flange cut end"] = "30.000"
     return nc_file(changes, "BO\n  v 50.00u 50.00 18.00" if chance.random() < 0.4 else "")
 
 

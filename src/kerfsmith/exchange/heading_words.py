@@ -139,6 +139,7 @@ ORDER_FIELDS: tuple[FieldWords, ...] = (
     _words(
         "angles", "angles|end angles|mitre|miter|mitres|miters|gehrung|winkel|angulos|ends", "angle|angulo"
     ),
+    _words("lie", "lie|lies|lying|lay|laid|in the vise"),
     _NOTES,
     _UNIT,
 )

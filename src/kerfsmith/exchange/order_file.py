@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from kerfsmith.catalog.section import Section
 from kerfsmith.errors import Finding, Severity, UnreadableText
 from kerfsmith.exchange.columns import ColumnMatch
 from kerfsmith.exchange.grade_cells import GradeCells, GradeReader
@@ -11,6 +12,7 @@ from kerfsmith.exchange.list_file import Told, read_list
 from kerfsmith.exchange.row_ids import RowIds
 from kerfsmith.exchange.row_reader import RowReader
 from kerfsmith.exchange.section_cells import SectionReader, read_row_section, remembered
+from kerfsmith.geometry.lay import lies
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.units.length import Measure
 from kerfsmith.units.parse import DateOrder, ParsedLength, ParsedTolerance, Unit, parse_angle, parse_tolerance
@@ -109,6 +111,7 @@ def _line(
         _tell_unit_taken(row, length, taken)
     due = row.day("due")
     angle_a, angle_b = _angles(row)
+    lie = _lie(row, section)
     mark, order, customer, notes = (
         row.name("mark"),
         row.name("order"),
@@ -134,7 +137,23 @@ def _line(
         order=order,
         customer=customer,
         row=number,
+        lie=lie,
     )
+
+
+def _lie(row: RowReader, section: Section | None) -> str:
+    """How the section must lie, by one of its own ways; "" where the row doesn't say."""
+    if row.cell("lie") is None or section is None:
+        return ""
+    ways = [lie.name for lie in lies(section.shape)]
+
+    def reader(text: str) -> str:
+        said = " ".join(text.lower().split())
+        if said not in ways:
+            raise UnreadableText(text[:60], f"is no way to lay {section.name}", f"write {' or '.join(ways)}")
+        return said
+
+    return row.read("lie", reader) or ""
 
 
 def _tolerance(row: RowReader, length: ParsedLength | None) -> ParsedTolerance | None:

@@ -71,6 +71,7 @@ def _try(
             catalog.bands,
             catalog.corrections,
             angle_deg=angle_deg,
+            lie=work.lie or None,
             hazard_texts=catalog.hazard_texts,
         )
         if isinstance(answer, CannotCut):

@@ -1,5 +1,6 @@
 """Work: the order lines of one grade and section, which one run at one saw can take together."""
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
@@ -38,6 +39,18 @@ class Work:
         """Head angles wanted, the square cut first (the facing cut is square)."""
         wanted = {abs(angle) for line in self.lines for angle in (line.angle_a_deg, line.angle_b_deg)}
         return tuple(sorted(wanted | {0.0}))
+
+    @property
+    def lie(self) -> str:
+        """How the section must lie for its mitred ends; "" where any way will do.
+
+        Where lines ask for different ways, the one that most pieces ask for: one run has one.
+        """
+        asked = Counter[str]()
+        for line in self.lines:
+            if line.is_mitred and line.lie:
+                asked[line.lie] += line.quantity
+        return min(asked, key=lambda lie: (-asked[lie], lie), default="")
 
     @property
     def first_due(self) -> date | None:

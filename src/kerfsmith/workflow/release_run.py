@@ -139,4 +139,5 @@ def _line(run: Run, order_id: str, line: OrderLine, wanted: int) -> RunLine:
         order=line.order,
         customer=line.customer,
         notes=line.notes,
+        lie=line.lie,
     )

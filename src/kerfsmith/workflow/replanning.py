@@ -107,6 +107,7 @@ def _task(floor: FloorReading, run: Run, lines: Sequence[RunLine], needed: Count
             notes=line.notes,
             order=line.order,
             customer=line.customer,
+            lie=line.lie,
         )
         for line in lines
         if needed[line.line_id] > 0

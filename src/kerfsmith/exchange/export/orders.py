@@ -18,6 +18,7 @@ COLUMNS = (
     Column("due", CellKind.DAY, "Day by which it is wanted", True),
     Column("angle_a", CellKind.NUMBER, "Angle of the first end from square, degrees"),
     Column("angle_b", CellKind.NUMBER, "Angle of the other end from square, degrees; equal signs: parallel"),
+    Column("lie", CellKind.TEXT, "How the section must lie for its slanting ends; empty: any way"),
     Column("notes", CellKind.TEXT, "Words that came with the line"),
     Column("line_id", CellKind.TEXT, "The line's id, which plan, cut log and costs name it by"),
 )
@@ -42,6 +43,7 @@ def _row(line: OrderLine) -> tuple[Cell, ...]:
         line.due,
         float(line.angle_a_deg),
         float(line.angle_b_deg),
+        line.lie,
         line.notes,
         line.id,
     )

@@ -8,7 +8,8 @@ from kerfsmith.catalog.section import Section
 from kerfsmith.errors import Finding, InvalidValue, Severity, UnknownName, UnreadableText
 from kerfsmith.exchange.columns import ColumnMatch
 from kerfsmith.exchange.grade_cells import GradeReader, GradeReading
-from kerfsmith.exchange.nc.ends import Ends, ends_of
+from kerfsmith.exchange.nc.ends import Ends, Plane, ends_of
+from kerfsmith.exchange.nc.lying import lie_for
 from kerfsmith.exchange.nc.part import NcHeader, NcPart, Notebook
 from kerfsmith.exchange.nc.profiles import section_of
 from kerfsmith.exchange.nc.read import read_nc
@@ -93,6 +94,9 @@ class _Book:
         section = self._section(header, notes)
         length_um = _length_um(header, notes)
         ends = ends_of(part, header, notes)
+        lie = ""
+        if section is not None and ends.plane is not None:
+            ends, lie = _laid(section, ends, ends.plane, header, notes)
         if grade is None or section is None or length_um is None or notes.has_error:
             return None
         work = self._work(part, ends)
@@ -116,6 +120,7 @@ class _Book:
                 quantity=header.quantity,
                 angle_a_deg=ends.start_deg,
                 angle_b_deg=ends.end_deg,
+                lie=lie,
                 notes=_notes(header, ends, work),
                 order=header.order,
             )
@@ -244,6 +249,21 @@ class _Book:
                 "Nothing at the saw",
             )
         ]
+
+
+def _laid(section: Section, ends: Ends, plane: Plane, header: NcHeader, notes: Notebook) -> tuple[Ends, str]:
+    """The ends with the lie that lets a head cut them; square ends where no lie does."""
+    lie = lie_for(section.shape, plane, header)
+    if lie is not None:
+        return ends, lie
+    notes.tell(
+        Severity.WARNING,
+        "nc-not-sawable",
+        f"slants across the {plane}, but no way to lay {section.name} has that face level; the piece is sawn "
+        "square to its overall length",
+        "Cut the slant afterwards where the part can be set up for it",
+    )
+    return Ends(0.0, 0.0, None, coped=True), ""
 
 
 def _length_um(header: NcHeader, notes: Notebook) -> int | None:

@@ -142,9 +142,15 @@ def line_row(line: OrderLine, reading: Reading) -> LineRow:
         tolerance=_tolerance(line, reading),
         quantity=str(line.quantity),
         due=line.due.isoformat() if line.due else "",
-        ends=f"{line.angle_a_deg:g}° / {line.angle_b_deg:g}°" if line.is_mitred else "square",
+        ends=_ends(line),
         notes=line.notes,
     )
+
+
+def _ends(line: OrderLine) -> str:
+    if not line.is_mitred:
+        return "square"
+    return f"{line.angle_a_deg:.4g}° / {line.angle_b_deg:.4g}°" + (f", {line.lie}" if line.lie else "")
 
 
 def _tolerance(line: OrderLine, reading: Reading) -> str:
