@@ -4,9 +4,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from kerfsmith.errors import Finding, Severity
-from kerfsmith.web.reading import plural
+from kerfsmith.web.words import say, say_many
 
-_KIND = {Severity.ERROR: "left out", Severity.WARNING: "kept, look at it", Severity.NOTE: "to know"}
+KIND = {Severity.ERROR: "left out", Severity.WARNING: "kept, look at it", Severity.NOTE: "to know"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,7 @@ def finding_rows(findings: Iterable[Finding]) -> tuple[FindingRow, ...]:
     return tuple(
         FindingRow(
             severity=str(finding.severity),
-            kind=_KIND[finding.severity],
+            kind=say(KIND[finding.severity]),
             file=finding.file if len(files) > 1 else "",
             row="" if finding.row is None else str(finding.row),
             field=(finding.field or "").replace("_", " "),
@@ -52,7 +52,12 @@ def findings_words(findings: Iterable[Finding]) -> str:
     others = len(found) - sum(finding.is_error for finding in found)
     told = []
     if errors:
-        told.append(f"{plural(len(errors), 'file' if by_file else 'row')} left out")
+        count = len(errors)
+        told.append(
+            say_many("1 file left out", "{count} files left out", count)
+            if by_file
+            else say_many("1 row left out", "{count} rows left out", count)
+        )
     if others:
-        told.append(f"{plural(others, 'thing')} to look at")
-    return ", ".join(told) or "nothing amiss"
+        told.append(say_many("1 thing to look at", "{count} things to look at", others))
+    return ", ".join(told) or say("nothing amiss")

@@ -15,7 +15,7 @@ class Entry:
     needs: str = ""
 
 
-_HEAD: tuple[tuple[str, tuple[Entry, ...]], ...] = (
+HEAD: tuple[tuple[str, tuple[Entry, ...]], ...] = (
     (
         "",
         (
@@ -100,6 +100,6 @@ def head(here: str, *, there: Collection[str]) -> tuple[NavGroup, ...]:
                 if not entry.needs or entry.needs in there
             ),
         )
-        for name, entries in _HEAD
+        for name, entries in HEAD
     )
     return tuple(group for group in groups if group.items)

@@ -7,8 +7,9 @@ from kerfsmith.catalog.figure import Confidence, Figure
 from kerfsmith.cutting.setting import Reason
 from kerfsmith.web.reading import Reading
 from kerfsmith.web.sheet import link
+from kerfsmith.web.words import say
 
-_CONFIDENCE = {
+CONFIDENCE = {
     Confidence.READ: "read in the source",
     Confidence.ABSTRACT: "from the source's abstract only",
     Confidence.DERIVED: "derived from the formula",
@@ -19,7 +20,7 @@ _CONFIDENCE = {
     Confidence.SHOP: "the shop's own figure",
 }
 
-_SHORT = {
+SHORT = {
     Confidence.READ: "read",
     Confidence.ABSTRACT: "abstract only",
     Confidence.DERIVED: "derived",
@@ -83,7 +84,7 @@ def figure_cell(figure: Figure, shown: str, low: str, high: str) -> FigureCell:
         source_href=source_href(figure.source),
         where=figure.where,
         confidence=confidence_words(figure.confidence),
-        short_confidence=_SHORT[figure.confidence],
+        short_confidence=say(SHORT[figure.confidence]),
         is_low=figure.confidence.is_low,
         note=figure.note,
     )
@@ -96,12 +97,12 @@ def source_href(key: str) -> str:
 
 def confidence_steps() -> tuple[tuple[str, str], ...]:
     """Every short word of confidence with what it means, the surest first."""
-    return tuple((_SHORT[step], _CONFIDENCE[step]) for step in _CONFIDENCE)
+    return tuple((say(SHORT[step]), say(CONFIDENCE[step])) for step in CONFIDENCE)
 
 
 def confidence_words(confidence: Confidence) -> str:
     """How sure a figure is, in words."""
-    return _CONFIDENCE[confidence]
+    return say(CONFIDENCE[confidence])
 
 
 def shown_figure(figure: Figure, reading: Reading) -> FigureCell:

@@ -110,7 +110,8 @@ def routes(sheets: Sheets, stage: FaultStage) -> APIRouter:
             )
         allowed = may(person_of(request).role, Verb.SETTLE_FAULT)
         page = fault_page(one, stage.table(), stage.saws(), sheets.reading(request), may_settle=allowed)
-        question = say("{symptom}: what is likely behind it?", symptom=say(one.fault.symptom.value).capitalize())
+        symptom = say(one.fault.symptom.value).capitalize()
+        question = say("{symptom}: what is likely behind it?", symptom=symptom)
         block = sheets.block(request, say("A fault"), question, under="/faults")
         return sheets.show("faults/fault.html", block, page, status=status)
 

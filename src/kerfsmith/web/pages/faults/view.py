@@ -229,7 +229,9 @@ def _further(named: Sequence[NamedCause], table: FaultTable) -> tuple[str, ...]:
     return tuple(sorted(cause for cause in table.causes if cause not in known))
 
 
-def _cause(place: int, named: NamedCause, table: FaultTable, usual: Usual | None, reading: Reading) -> CauseView:
+def _cause(
+    place: int, named: NamedCause, table: FaultTable, usual: Usual | None, reading: Reading
+) -> CauseView:
     cause = table.cause(named.cause)
     source, where = (usual.source, usual.where) if usual else ("", "")
     confidence = usual.confidence if usual else Confidence.SHOP
@@ -273,4 +275,3 @@ def _answer(question: Question, answer: object, reading: Reading) -> str:
         )
         return f"{answer * factor:.4g} {unit}"
     return say(str(answer))
-

@@ -1,0 +1,69 @@
+"""Gather every sentence of the pages into ``web/languages/pages.pot``, from which a new language begins.
+
+A translator copies it to ``<code>.po`` (``de.po``), fills it in with any editor of PO files, and starts the
+program again: pages then offer that language in their head.
+"""
+
+import io
+from pathlib import Path
+
+from babel.messages.catalog import Catalog
+from babel.messages.extract import extract_from_dir
+from babel.messages.pofile import write_po
+
+from kerfsmith.faults.circumstances import Broke, Chips, Pieces, Skin
+from kerfsmith.faults.table import Symptom
+from kerfsmith.library.faults import load_faults
+from kerfsmith.web.findings import KIND
+from kerfsmith.web.head import HEAD
+from kerfsmith.web.pages.faults.questions import QUESTIONS
+from kerfsmith.web.reasons import CONFIDENCE, SHORT
+
+PACKAGE = Path(__file__).parent.parent / "src" / "kerfsmith"
+WEB = PACKAGE / "web"
+TEMPLATE = WEB / "languages" / "pages.pot"
+_CHANGING = ('"POT-', '"PO-', '"Generated-By', '"Report-', '"Last-', '"Language-Team', '"Project-Id')
+_METHODS = [("**.py", "python"), ("**.html", "jinja2.ext:babel_extract")]
+_OPTIONS = {"**.html": {"trimmed": "true", "silent": "false"}}
+_KEYWORDS = {"say": None, "say_many": (1, 2), "_": None, "gettext": None, "ngettext": (1, 2)}
+
+
+def gathered() -> Catalog:
+    """All sentences, by where they stand."""
+    catalog = Catalog(project="Kerfsmith", charset="utf-8", fuzzy=False)
+    catalog.header_comment = "# Sentences of the pages; made by scripts/write_sentences.py."
+    catalog.creation_date = catalog.revision_date = None  # type: ignore[assignment]  # the same file each time
+    found = extract_from_dir(WEB, _METHODS, _OPTIONS, _KEYWORDS)
+    for named in sorted(named_elsewhere()):
+        catalog.add(named)
+    for file, _line, message, _comments, context in sorted(found, key=lambda one: (one[0], one[1])):
+        catalog.add(message, None, [(file, None)], context=context)  # type: ignore[list-item]  # no line: less churn
+    return catalog
+
+
+def named_elsewhere() -> set[str]:
+    """What pages say by a name that stands elsewhere: entries of the head, symptoms, causes, answers."""
+    heads = {group for group, _ in HEAD if group} | {entry.name for _, entries in HEAD for entry in entries}
+    answers = {str(one) for of in (Symptom, Chips, Skin, Broke, Pieces) for one in of}
+    causes = load_faults().causes.values()
+    told = {text for cause in causes for text in (cause.name, cause.check, cause.cure)}
+    asked = {question.words for question in QUESTIONS}
+    standing = {*CONFIDENCE.values(), *SHORT.values(), *KIND.values()}
+    return heads | answers | told | asked | standing
+
+
+def template_text() -> str:
+    """The file as it should stand."""
+    out = io.BytesIO()
+    write_po(out, gathered(), width=0, sort_by_file=False, include_lineno=False, omit_header=False)
+    lines = out.getvalue().decode().splitlines()
+    return "\n".join(line for line in lines if not line.startswith(_CHANGING)) + "\n"
+
+
+def main() -> None:
+    """Write it afresh."""
+    TEMPLATE.write_text(template_text(), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
