@@ -74,6 +74,7 @@ class MemoryBackstage:
     def read_upload(
         self, kind: UploadKind, file: str, data: bytes, others: Sequence[tuple[str, bytes]] = ()
     ) -> UploadRead:
+        assert not others, "the sample lists come alone"
         unsure = b"?" in data
         columns = (
             Column(0, "Pos", ("SP-1", "SP-2"), "mark", True),

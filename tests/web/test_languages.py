@@ -31,7 +31,7 @@ def made_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     for message in gathered():
         if message.id:
             one = message.id
-            told = tuple(map(marked, one)) if isinstance(one, tuple) else marked(one)
+            told = marked(one) if isinstance(one, str) else tuple(map(marked, one))
             catalog.add(one, told)
     with (tmp_path / "eo.po").open("wb") as file:
         write_po(file, catalog)

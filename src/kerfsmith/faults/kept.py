@@ -23,7 +23,7 @@ class NamedCause:
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """A symptom at a saw. ``run_id`` and ``band_id`` are None where none was known; ``named`` likeliest first.
+    """A symptom at a saw. ``run_id``, ``band_id``: None where none was known; ``named`` is likeliest first.
 
     Raises InvalidValue for a fault of no saw or without causes.
     """

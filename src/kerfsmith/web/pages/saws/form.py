@@ -38,8 +38,18 @@ _GROUPS = (
     ),
     (
         "Seconds of a cycle that are not cutting, and the rate",
-        ("load_bar", "clamp", "index_fixed", "index_speed", "approach", "approach_speed", "head_return")
-        + ("unload_piece", "band_change", "rate"),
+        (
+            "load_bar",
+            "clamp",
+            "index_fixed",
+            "index_speed",
+            "approach",
+            "approach_speed",
+            "head_return",
+            "unload_piece",
+            "band_change",
+            "rate",
+        ),
     ),
 )
 
