@@ -53,10 +53,11 @@ def _plan_one(
         _begin(None)
     assert _worker is not None
     stop = _worker.stop
+    # Seconds of work, not of the clock on the wall: a plan doesn't depend on what else the machine does.
     effort = Effort(
         seconds=seconds,
         seed=seed,
-        now=time.monotonic,
+        now=time.process_time,
         should_stop=stop.is_set if stop is not None else lambda: False,
     )
     catalog = _worker.with_saws(saws)
