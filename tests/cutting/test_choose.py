@@ -93,6 +93,19 @@ def test_titaniums_two_sources_are_shown_as_an_interval(catalog: Catalog) -> Non
     assert any("VDI3323a" in r.text and "VDI3323b" in r.text for r in found.reasons if r.about == "power")
 
 
+@pytest.mark.parametrize(
+    ("state", "least", "most"), [(BandState.SOUND, 0.5, 1.0), (BandState.WORN, 1.0, 1.5)]
+)
+def test_force_is_an_interval_over_methods_and_shares_by_hand(
+    catalog: Catalog, state: BandState, least: float, most: float
+) -> None:
+    """Ff = r Pc / v with r 0.5 to 1 sharp and 1 to 1.5 worn (memory, low), over every method's power."""
+    found = _cut(catalog, "Ti-6Al-4V", Round(80), condition=Condition(band=state))
+    peaks = [each.peak_kw * 60_000 / found.band_speed_m_per_min for each in found.power_by_method]
+    assert found.force_span_n == pytest.approx((min(peaks) * least, max(peaks) * most), rel=1e-9)
+    assert found.force_span_n[0] < found.peak_force_n < found.force_span_n[1]
+
+
 def test_titanium_on_a_small_motor_takes_between_one_source_and_the_other(catalog: Catalog) -> None:
     weak = replace(catalog.find_saw("north"), motor_kw=0.15)
     grade = catalog.find_grade("Ti-6Al-4V")
@@ -108,6 +121,14 @@ def test_interval_spans_the_rate_where_the_rate_rules(catalog: Catalog) -> None:
     assert found.ruling_limit is Limit.AREA_RATE
     assert found.cut_seconds_low / found.cut_seconds == pytest.approx(8 / 10, rel=0.01)
     assert found.cut_seconds_high / found.cut_seconds == pytest.approx(8 / 6, rel=0.01)
+
+
+def test_the_steady_feed_has_the_interval_of_its_rate(catalog: Catalog) -> None:
+    """A square that the rate rules all through: W = 101.6 mm, so vf = R / W over 6 to 10 in2/min."""
+    found = _cut(catalog, "4140", Square(101.6), "north")
+    in2 = 645.16 / 101.6 * found.band_speed_m_per_min / (250 * 0.3048)
+    assert found.steady_span_mm_per_min == pytest.approx((6 * in2, 10 * in2), rel=0.01)
+    assert found.constant_feed_mm_per_min == pytest.approx(8 * in2, rel=0.01)
 
 
 def test_magnesium_is_never_run_where_its_chips_catch_fire(catalog: Catalog) -> None:
@@ -310,7 +331,10 @@ def test_plastics_tell_their_fumes_and_speak_of_no_steel(
     speed = " ".join(reason.text for reason in found.reasons if reason.about == "band speed")
     assert not any(word in speed for word in ("printed", "bimetal", "coolant"))
     assert found.power_by_method == ()
-    assert not any(reason.about == "power" for reason in found.reasons)
+    assert found.force_span_n is None
+    for about in ("power", "feed force"):
+        [why] = (reason.text for reason in found.reasons if reason.about == about)
+        assert why == f"no figure of force or power is known for {grade}, so neither is reckoned"
 
 
 def test_a_band_with_less_than_one_tooth_in_the_wall_is_refused(catalog: Catalog) -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
-from kerfsmith.cutting.setting import CannotCut, CutSetting
+from kerfsmith.cutting.setting import CannotCut, CutSetting, PowerByMethod
 from kerfsmith.errors import Finding, InvalidValue
 from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.document import cut_document, finding_document
@@ -130,13 +130,26 @@ def _print_setting(setting: CutSetting, measure: Measure) -> None:
     )
     print(f"time        {show_seconds(setting.cut_seconds)} a cut, between {low} and {high}")
     print(f"area        {show_area(setting.area_cm2, measure)}")
-    print(f"power       {show_power(setting.peak_power_kw, measure)} at most")
+    print(f"power       {_power(setting, measure)}")
     print(f"ruled by    {setting.ruling_limit}")
     for reason in setting.reasons:
         source = f" [{reason.source} {reason.where}, {reason.confidence}]" if reason.source else ""
         print(f"  {reason.about}: {in_measure(reason.text, measure)}{source}")
     for caution in setting.cautions:
         print(f"  ! {in_measure(caution, measure)}")
+
+
+def _power(setting: CutSetting, measure: Measure) -> str:
+    """Peak power at the teeth, over the methods that tell it."""
+    peaks = [show_power(each.peak_kw, measure) for each in sorted(setting.power_by_method, key=_peak)]
+    if not peaks:
+        return "not reckoned: no figure is known for this material"
+    span = peaks[0] if peaks[0] == peaks[-1] else f"{peaks[0]} to {peaks[-1]} by method"
+    return f"{span}, peak at the teeth"
+
+
+def _peak(method: PowerByMethod) -> float:
+    return method.peak_kw
 
 
 def _print_trade_off(answer: CutAnswer) -> None:

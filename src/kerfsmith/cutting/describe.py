@@ -12,9 +12,11 @@ from kerfsmith.cutting.reckon import (
     Reckoned,
     by_control,
     feed_force_share,
+    force_span_n,
     gullet_fill,
     power_by_method,
     slices_of,
+    steady_span,
 )
 from kerfsmith.cutting.set_up import guide_span_mm
 from kerfsmith.cutting.setting import CutSetting
@@ -62,5 +64,7 @@ def setting_of(
         fullest_gullet=float(gullet_fill(found).max()),
         band_force_share=feed_force_share(found),
         guide_span_mm=guide_span_mm(saw, work),
+        steady_span_mm_per_min=steady_span(grade, found, corrections, condition),
+        force_span_n=force_span_n(found, methods, condition),
         life_area_cm2=life.as_tuple() if life else None,
     )

@@ -23,6 +23,7 @@ from kerfsmith.cutting.set_up import (
     GRAIN_SPACING_MM,
     base_rate,
     break_in_for,
+    force_shares,
     guide_span_mm,
     unit_power_bin,
     wall_factor,
@@ -170,6 +171,8 @@ def power_reasons(
 ) -> Iterator[Reason]:
     """Why this power, and by how much the methods differ."""
     if not methods:
+        told = f"no figure of force or power is known for {grade.name}, so neither is reckoned"
+        yield from (Reason(about, Told(told)) for about in ("power", "feed force"))
         return
     peaks = [method.peak_kw for method in methods]
     yield Reason(
@@ -222,7 +225,7 @@ def power_reasons(
         yield _of("power", text, figure, "P = Kp C Q W")
 
 
-def force_reasons(found: Reckoned, saw: SawSheet) -> Iterator[Reason]:
+def force_reasons(found: Reckoned, saw: SawSheet, condition: Condition) -> Iterator[Reason]:
     """What the band bears, what the feed pushes, and how straight the cut will run."""
     if not found.figures.power.known:
         return
@@ -253,9 +256,13 @@ def force_reasons(found: Reckoned, saw: SawSheet) -> Iterator[Reason]:
         "ch. 6, with tension added",
         Confidence.MEMORY_LOW,
     )
+    least, _, most = force_shares(condition)
     yield Reason(
         "feed force",
-        Told(f"taken as {found.figures.force_ratio:g} of the cutting force"),
+        Told(
+            f"taken as {found.figures.force_ratio:g} of the cutting force; it may be {least:g} to {most:g} "
+            "of it"
+        ),
         "Ff = r Fc, Fc = P / v",
         feed_force.SOURCE,
         "feed force over cutting force",
@@ -310,12 +317,18 @@ def time_reasons(found: Reckoned, rivals: tuple[ControlTime, ...]) -> Iterator[R
         "cut time",
         Told(
             f"area {quantity(found.work.area_mm2 / 100, 'cm2')} over {quantity(found.work.travel_mm, 'mm')} "
-            f"of travel; between {fast:.0f} and {slow:.0f} s by the figures' spans, {usual:.0f} s usually"
+            f"of travel; between {_brief(fast)} and {_brief(slow)} s by the figures' spans, "
+            f"{_brief(usual)} s usually"
         ),
         "t = integral of dy / vf(y)",
     )
-    told = "; ".join(f"{rival.control} {rival.seconds:.0f} s ({marked(rival.held)})" for rival in rivals)
+    told = "; ".join(f"{rival.control} {_brief(rival.seconds)} s ({marked(rival.held)})" for rival in rivals)
     yield Reason("feed control", Told(f"the same cut by what a saw can hold: {told}"))
+
+
+def _brief(seconds: float) -> str:
+    """Seconds in two digits at least, so that a cut of two seconds has a span that is one."""
+    return f"{seconds:.1f}" if seconds < 9.95 else f"{seconds:.0f}"
 
 
 def reasons_for(
@@ -335,7 +348,7 @@ def reasons_for(
         *pitch_reasons(grade, found, corrections),
         *limit_reasons(grade, found, corrections, condition),
         *power_reasons(grade, saw, methods, condition),
-        *force_reasons(found, saw),
+        *force_reasons(found, saw, condition),
         *time_reasons(found, rivals),
         *life_reasons(found, life),
         _of(

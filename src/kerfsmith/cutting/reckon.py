@@ -12,7 +12,7 @@ from kerfsmith.cutting.control import Eased, Held, law_for
 from kerfsmith.cutting.figures import Figures, Floats, PowerFigures
 from kerfsmith.cutting.limits import ORDER, Ints, cutting_power, cutting_powers, feed_force
 from kerfsmith.cutting.models.gullet import gullet_area_mm2
-from kerfsmith.cutting.set_up import Outlook, Try, figures_for
+from kerfsmith.cutting.set_up import Outlook, Try, figures_for, force_shares
 from kerfsmith.cutting.setting import ControlTime, Limit, PowerByMethod, Slice
 from kerfsmith.cutting.through_cut import Law, Passage, passage
 from kerfsmith.cutting.work import Chords, Work
@@ -134,6 +134,30 @@ def feed_force_share(found: Reckoned) -> float:
     """Greatest feed force over what the band bears straight; 0 where no method tells the force."""
     force = feed_force(found.figures, found.chords, found.feed)
     return float((force / found.figures.band_n).max())
+
+
+def steady_span(
+    grade: Grade, found: Reckoned, corrections: Corrections, condition: Condition
+) -> tuple[float, float]:
+    """The one feed that breaks no limit anywhere, mm/min, in the slow and in the fast outlook."""
+    coarse, feeds = coarse_of(found.one), []
+    for outlook in (Outlook.SLOW, Outlook.USUAL, Outlook.FAST):
+        figures = figures_for(grade, found.work, found.saw, (found.one,), corrections, condition, outlook)
+        law = law_for(FeedControl.CONSTANT_FEED, figures, found.work, coarse, share=found.one.feed_share)
+        feeds.append(float(law(figures, found.chords)[0].min()))
+    return min(feeds), max(feeds)
+
+
+def force_span_n(
+    found: Reckoned, methods: tuple[PowerByMethod, ...], condition: Condition
+) -> tuple[float, float] | None:
+    """Peak feed force at either end of what methods and the share of the cutting force leave open, N."""
+    if not methods:
+        return None
+    low, _, high = force_shares(condition)
+    forces = [each.peak_force_n for each in methods]
+    used = found.figures.force_ratio
+    return min(forces) * low / used, max(forces) * high / used
 
 
 def by_control(found: Reckoned) -> tuple[ControlTime, ...]:

@@ -179,6 +179,11 @@ def figures_of(
     return _figures(cases, power, work, saw, corrections, condition, outlook)
 
 
+def force_shares(condition: Condition) -> tuple[float, float, float]:
+    """Low, usual and high share of the cutting force with which a band of this state is pushed."""
+    return feed_force.WORN if condition.band is BandState.WORN else feed_force.SHARP
+
+
 def methods_of(grade: Grade) -> tuple[int, bool]:
     """By how many sources of Kienzle's law, and whether by unit power, a grade's power is told."""
     return len(grade.kienzle), bool(grade.unit_power)
@@ -194,7 +199,7 @@ def _figures(
     outlook: Outlook,
 ) -> Figures:
     tries = [one for _, one in cases]
-    ratio = feed_force.WORN if condition.band is BandState.WORN else feed_force.SHARP
+    ratio = force_shares(condition)
     chips = [_chip_span(grade, corrections, condition, outlook) for grade, _ in cases]
     eta = pick_of((gullet.FILL[0], sum(gullet.FILL) / 2, gullet.FILL[1]), outlook)
     shares = _rate_shares(tuple(grade for grade, _ in cases), work, corrections, condition, outlook)

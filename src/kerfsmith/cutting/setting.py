@@ -143,6 +143,11 @@ class CutSetting:
     band_force_share: float = 0.0
     """Peak feed force over what the band bears straight: near 1 the cut may run out of square."""
     guide_span_mm: float = 0.0
+    steady_span_mm_per_min: tuple[float, float] | None = None
+    """``constant_feed_mm_per_min`` with every low-confidence figure at its bad and at its good end."""
+    force_span_n: tuple[float, float] | None = None
+    """Peak feed force by the least demanding method at its lowest share of the cutting force, and by the most
+    demanding at its highest; None where no method tells it."""
     life_area_cm2: tuple[float, float, float] | None = None
     """Low, usual and high area that the band cuts in its life at this speed; None where no figure is known.
     """
