@@ -17,6 +17,7 @@ from kerfsmith.library.faults import load_faults
 from kerfsmith.web.findings import KIND
 from kerfsmith.web.head import HEAD
 from kerfsmith.web.pages.faults.questions import QUESTIONS
+from kerfsmith.web.pages.rules.wording import AIM_WORDS, GROUPS, PLACES
 from kerfsmith.web.reasons import CONFIDENCE, SHORT
 
 PACKAGE = Path(__file__).parent.parent / "src" / "kerfsmith"
@@ -49,7 +50,10 @@ def named_elsewhere() -> set[str]:
     told = {text for cause in causes for text in (cause.name, cause.check, cause.cure)}
     asked = {question.words for question in QUESTIONS}
     standing = {*CONFIDENCE.values(), *SHORT.values(), *KIND.values()}
-    return heads | answers | told | asked | standing
+    worded = (one for _, rows in GROUPS for one in rows)
+    rules = {text for one in worded for text in (one.name, one.meaning, one.why, one.unit)}
+    ruled = {group for group, _ in GROUPS} | rules | set(AIM_WORDS.values()) | set(PLACES)
+    return ruled - {""} | heads | answers | told | asked | standing
 
 
 def template_text() -> str:

@@ -51,6 +51,7 @@ HEAD: tuple[tuple[str, tuple[Entry, ...]], ...] = (
     (
         "Shop",
         (
+            Entry("Rules", "/rules", "rules"),
             Entry("People", "/people", "floor"),
             Entry("Ledger", "/ledger", "floor"),
             Entry("Exports", "/exports", "exports"),

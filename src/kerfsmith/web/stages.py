@@ -8,6 +8,7 @@ from kerfsmith.web.learning_stage import LearningStage
 from kerfsmith.web.manual_stage import ManualStage
 from kerfsmith.web.program_stage import ProgramStage
 from kerfsmith.web.quote_stage import QuoteStage
+from kerfsmith.web.rules_stage import RulesStage
 from kerfsmith.web.saw_stage import SawStage
 from kerfsmith.web.underway import Bench
 from kerfsmith.web.week_stage import WeekStage
@@ -28,6 +29,7 @@ class Stages:
     manual: ManualStage | None = None
     programs: ProgramStage | None = None
     learning: LearningStage | None = None
+    rules: RulesStage | None = None
 
     def there(self) -> tuple[tuple[str, bool], ...]:
         """Each stage's name, and whether it is there."""

@@ -22,6 +22,7 @@ from kerfsmith.wiring.pool import PlanningPool
 from kerfsmith.wiring.program_stage import ShopProgramStage
 from kerfsmith.wiring.quote_stage import ShopQuoteStage
 from kerfsmith.wiring.records import open_demo_at_first_start, open_store
+from kerfsmith.wiring.rules_stage import ShopRulesStage
 from kerfsmith.wiring.saw_stage import ShopSawStage
 from kerfsmith.wiring.shop_tables import ShopTables
 from kerfsmith.wiring.week_stage import ShopWeekStage
@@ -30,14 +31,17 @@ from kerfsmith.wiring.workbench import Workbench
 from kerfsmith.workflow.plan_cuts import plan_cuts
 
 
-def build_application(records: str, names: Collection[str] | None = None) -> FastAPI:
+def build_application(
+    records: str, names: Collection[str] | None = None, pool: PlanningPool | None = None
+) -> FastAPI:
     """The web application over the records in a SQLite file or at a database URL, called by ``names``.
 
-    Records that have never been used get the demo shop and its plan first.
+    Records that have never been used get the demo shop and its plan first. Without ``pool`` plans are made in
+    processes of its own.
     """
     catalog = load_catalog()
     store = open_store(records)
-    pool = PlanningPool()
+    pool = pool or PlanningPool()
     week = ShopWeekStage(store, catalog, pool)
     if open_demo_at_first_start(store, catalog):
         plan_demo(store, pool)
@@ -51,6 +55,7 @@ def build_application(records: str, names: Collection[str] | None = None) -> Fas
         faults=ShopFaultStage(store, catalog, lambda: tables.now().saws, learning.moved),
         quotes=ShopQuoteStage(store, tables, pool, bench, backstage.held_order),
         bench=bench,
+        rules=ShopRulesStage(store),
         saws=ShopSawStage(store, tables),
         which_saw=ShopWhichSawStage(store, tables, pool, bench),
         week=week,

@@ -14,6 +14,7 @@ from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
 from kerfsmith.workflow.refusal import Refusal, Refused
+from kerfsmith.workflow.set_rates import keep_currency
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +66,10 @@ def begin_own_shop(
 
 
 def set_rules(records: Records, rules: ShopRules, *, by: Person, at: datetime) -> ShopRules | Refusal:
-    """Change what the shop decides for itself."""
+    """Change what the shop decides for itself; another currency only while no bar on the rack has a price."""
 
     def body(change: Change) -> ShopRules:
+        keep_currency(change, rules.currency)
         change.set_rules(rules)
         return rules
 

@@ -18,13 +18,18 @@ def set_rates(records: Records, rates: Rates, *, by: Person, at: datetime) -> Ra
     """
 
     def body(change: Change) -> Rates:
-        if rates.currency != change.rules().currency and change.priced_bars():
-            raise Refused(
-                "prices-in-old-currency",
-                f"bars on the rack have prices in {change.rules().currency}",
-                f"Read the rack list again with prices in {rates.currency} after taking them off",
-            )
+        keep_currency(change, rates.currency)
         change.prices.set_rates(rates)
         return rates
 
     return act(records, Verb.SET_RATES, body, answer_as=Rates, told=rates, subject="shop", by=by, at=at)
+
+
+def keep_currency(change: Change, currency: str) -> None:
+    """Refuse another currency than the shop's while bars on the rack have prices. Raises Refused."""
+    if currency != change.rules().currency and change.priced_bars():
+        raise Refused(
+            "prices-in-old-currency",
+            f"bars on the rack have prices in {change.rules().currency}",
+            f"Read the rack list again with prices in {currency} after taking them off",
+        )

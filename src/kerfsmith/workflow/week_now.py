@@ -93,7 +93,7 @@ def week_now(
         floor,
         clock,
         days,
-        rules=hours.rules(),
+        rules=replace(hours.rules(), break_in_cm2=look.rules().break_in_cm2),
         hazards=room.hazards,
         others=others,
         crews=crews_of(hours.crew, clock, days, hours.away),

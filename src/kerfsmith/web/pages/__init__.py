@@ -8,6 +8,7 @@ from kerfsmith.web.api.faults import routes as faults_api
 from kerfsmith.web.api.learning import routes as learning_api
 from kerfsmith.web.api.quotes import routes as quotes_api
 from kerfsmith.web.api.routes import routes as api
+from kerfsmith.web.api.rules import routes as rules_api
 from kerfsmith.web.api.saws import routes as saws_api
 from kerfsmith.web.api.week import routes as week_api
 from kerfsmith.web.api.which_saw import routes as which_saw_api
@@ -32,6 +33,7 @@ from kerfsmith.web.pages.preferences.routes import routes as preferences
 from kerfsmith.web.pages.quotes.rates_routes import rates_routes
 from kerfsmith.web.pages.quotes.routes import routes as quotes
 from kerfsmith.web.pages.rack.routes import routes as rack
+from kerfsmith.web.pages.rules.routes import routes as rules
 from kerfsmith.web.pages.safety.routes import routes as safety
 from kerfsmith.web.pages.saws.routes import routes as saws
 from kerfsmith.web.pages.sections.routes import routes as sections
@@ -72,6 +74,9 @@ def stage_routers(sheets: Sheets, stages: Stages) -> Iterator[APIRouter]:
         yield rates_routes(sheets, stages.quotes)
         yield quotes(sheets, stages.quotes)
         yield quotes_api(stages.quotes)
+    if stages.rules is not None:
+        yield rules(sheets, stages.rules)
+        yield rules_api(stages.rules)
     if stages.saws is not None:
         yield saws_api(stages.saws)
     if stages.which_saw is not None:

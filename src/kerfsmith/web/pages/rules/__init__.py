@@ -1,0 +1,1 @@
+"""What the shop decides for itself, looked at and set."""
