@@ -41,7 +41,7 @@ class AcceptIn(BaseModel):
     """The revision accepted, and other offered quantities of lines by their ids (0: left out)."""
 
     model_config = ConfigDict(extra="forbid")
-    revision: int = Field(ge=1)
+    revision: int = Field(ge=1, le=10_000)
     quantities: dict[str, int] = Field(default_factory=dict)
 
 
@@ -49,7 +49,7 @@ class DeclineIn(BaseModel):
     """The revision declined."""
 
     model_config = ConfigDict(extra="forbid")
-    revision: int = Field(ge=1)
+    revision: int = Field(ge=1, le=10_000)
 
 
 def routes(stage: QuoteStage) -> APIRouter:
