@@ -12,6 +12,7 @@ from fastapi.testclient import TestClient
 from playwright.sync_api import Browser, sync_playwright
 from tests.web.memory import MemoryBackstage
 
+from kerfsmith.shop.person import Person, Role
 from kerfsmith.web.app import create_app
 from kerfsmith.web.backstage import UploadKind
 from kerfsmith.web.sheet import link
@@ -31,7 +32,7 @@ BROWSER_FLAGS = [
 def shop() -> MemoryBackstage:
     """A fresh shop with a job and an unsure upload, so that every page has something to show."""
     made = MemoryBackstage()
-    made.start_planning((), by="test")
+    made.start_planning((), by=Person("test", Role.PLANNER))
     made.told.clear()
     return made
 
@@ -82,7 +83,7 @@ def page_paths(shop: MemoryBackstage) -> list[str]:
 def served() -> Iterator[tuple[str, MemoryBackstage]]:
     """The pages on a port of the loopback, for a browser."""
     shop = MemoryBackstage()
-    shop.start_planning((), by="test")
+    shop.start_planning((), by=Person("test", Role.PLANNER))
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]

@@ -12,6 +12,7 @@ from kerfsmith.errors import Finding, Severity, UnknownName
 from kerfsmith.planning.plan import Plan, PlanGroup
 from kerfsmith.planning.what_if import WhatIf
 from kerfsmith.shop.order import Order
+from kerfsmith.shop.person import Person
 from kerfsmith.shop.rack import Rack
 from kerfsmith.units.told import Told, quantity
 from kerfsmith.web.backstage import (
@@ -111,24 +112,24 @@ class MemoryBackstage:
     def upload(self, upload_id: str) -> UploadRead | None:
         return self.held.get(upload_id)
 
-    def keep_upload(self, upload_id: str, *, by: str) -> str | None:
+    def keep_upload(self, upload_id: str, *, by: Person) -> str | None:
         read = self.held.pop(upload_id, None)
         if read is None:
             return None
-        self.told.append(("keep", by))
+        self.told.append(("keep", by.name))
         if read.order is not None:
             self.book.append(read.order)
             return read.order.id
         return "rack"
 
-    def drop_order(self, order_id: str, *, by: str) -> bool:
+    def drop_order(self, order_id: str, *, by: Person) -> bool:
         before = len(self.book)
         self.book = [order for order in self.book if order.id != order_id]
-        self.told.append(("drop", by))
+        self.told.append(("drop", by.name))
         return len(self.book) < before
 
-    def start_planning(self, order_ids: Sequence[str], *, by: str) -> str:
-        self.told.append(("plan", by))
+    def start_planning(self, order_ids: Sequence[str], *, by: Person) -> str:
+        self.told.append(("plan", by.name))
         self.planned = tuple(order_ids)
         groups = tuple(
             GroupProgress(g.id, g.grade, g.section.name, g.pieces_wanted, state, bars, cost, bound, "", "EUR")
@@ -213,6 +214,6 @@ class MemoryBackstage:
     def nest(self, question: NestQuestion) -> tuple[int, Mapping[str, object]]:
         return 0, {"status": "optimal", "asked": dict(question.problem), "seconds": question.seconds}
 
-    def begin_own_shop(self, *, by: str, with_saws: bool = False) -> None:
-        self.told.append(("begin with saws" if with_saws else "begin", by))
+    def begin_own_shop(self, *, by: Person, with_saws: bool = False) -> None:
+        self.told.append(("begin with saws" if with_saws else "begin", by.name))
         self.demo, self.made, self.book, self.bars = False, None, [], Rack(())

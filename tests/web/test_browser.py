@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, Page
 from tests.web.conftest import page_paths
 from tests.web.memory import MemoryBackstage
 
+from kerfsmith.shop.person import Person, Role
 from kerfsmith.web.sheet import link
 
 pytestmark = pytest.mark.browser
@@ -180,7 +181,7 @@ def test_a_search_narrows_while_typing(browser: Browser, served: Served) -> None
 
 def test_planning_is_followed_without_a_reload(browser: Browser, served: Served) -> None:
     _, shop = served
-    shop.start_planning((), by="test")
+    shop.start_planning((), by=Person("test", Role.PLANNER))
     with opened(browser, served, "/planning/J-1") as page:
         assert "1 of 10" in page.locator("#progress-words").inner_text()
         page.evaluate("() => { window.region = document.querySelector('#progress-words'); }")
@@ -193,7 +194,7 @@ def test_planning_is_followed_without_a_reload(browser: Browser, served: Served)
         page.on("request", lambda request: asked.append(request.url))
         time.sleep(1.6)
         assert asked == []
-    shop.start_planning((), by="test")
+    shop.start_planning((), by=Person("test", Role.PLANNER))
 
 
 def test_pages_work_without_script(browser: Browser, served: Served) -> None:

@@ -16,6 +16,7 @@ from kerfsmith.planning.lay_group import Effort
 from kerfsmith.planning.make_plan import GroupRunner, GroupTask, in_turn
 from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.records.store import Store
+from kerfsmith.shop.person import Person, Role
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import Measure
 from kerfsmith.web.backstage import CutQuestion, JobState, NestQuestion, Paper, PlanJob, UploadKind
@@ -79,14 +80,14 @@ def test_the_first_start_opens_the_demo_and_only_the_first(store: Store, catalog
 def test_from_upload_to_plan_to_paper(stage: ShopBackstage, store: Store, catalog: Catalog) -> None:
     rack = stage.read_upload(UploadKind.RACK, RACK, demo_file(RACK))
     assert rack.sure
-    assert stage.keep_upload(rack.id, by="a planner") == "rack"
+    assert stage.keep_upload(rack.id, by=Person("a planner", Role.PLANNER)) == "rack"
     order = stage.read_upload(UploadKind.ORDER, FAULTY, demo_file(FAULTY))
     assert order.order is not None
     assert sum(finding.is_error for finding in order.findings) == 20
-    assert stage.keep_upload(order.id, by="a planner") == order.id
-    assert stage.keep_upload(order.id, by="a planner") is None
+    assert stage.keep_upload(order.id, by=Person("a planner", Role.PLANNER)) == order.id
+    assert stage.keep_upload(order.id, by=Person("a planner", Role.PLANNER)) is None
 
-    job = finished(stage, stage.start_planning((), by="a planner"))
+    job = finished(stage, stage.start_planning((), by=Person("a planner", Role.PLANNER)))
     assert job.state is JobState.DONE
     assert [group.state for group in job.groups] == [JobState.DONE] * len(job.groups)
     plan = stage.plan()
@@ -102,8 +103,8 @@ def test_from_upload_to_plan_to_paper(stage: ShopBackstage, store: Store, catalo
     answers = {one.change for group in plan.groups for one in stage.what_if(group)}
     assert "without the least grip" in answers
     assert [entry.verb for entry in store.ledger()][:3] == ["plan cuts", "take order", "stock rack"]
-    assert stage.drop_order(order.id, by="a planner")
-    assert not stage.drop_order(order.id, by="a planner")
+    assert stage.drop_order(order.id, by=Person("a planner", Role.PLANNER))
+    assert not stage.drop_order(order.id, by=Person("a planner", Role.PLANNER))
 
 
 def test_a_file_is_read_again_with_columns_and_unit_told(stage: ShopBackstage) -> None:
@@ -127,19 +128,22 @@ def test_a_failed_job_says_why_and_leaves_the_former_plan(stage: ShopBackstage, 
         return run
 
     stage._pool.runner = broken  # type: ignore[method-assign]
-    job = finished(stage, stage.start_planning((), by="a planner"))
+    job = finished(stage, stage.start_planning((), by=Person("a planner", Role.PLANNER)))
     assert job.state is JobState.FAILED
     assert "no process could be started" in job.problem
     assert store.latest_plan() is None
 
 
 def test_a_stopped_job_keeps_the_best_so_far(stage: ShopBackstage) -> None:
-    stage.keep_upload(stage.read_upload(UploadKind.RACK, RACK, demo_file(RACK)).id, by="a planner")
     stage.keep_upload(
-        stage.read_upload(UploadKind.ORDER, ORDER_BOOK, demo_file(ORDER_BOOK)).id, by="a planner"
+        stage.read_upload(UploadKind.RACK, RACK, demo_file(RACK)).id, by=Person("a planner", Role.PLANNER)
     )
-    job_id = stage.start_planning((), by="a planner")
-    assert stage.start_planning((), by="another") == job_id
+    stage.keep_upload(
+        stage.read_upload(UploadKind.ORDER, ORDER_BOOK, demo_file(ORDER_BOOK)).id,
+        by=Person("a planner", Role.PLANNER),
+    )
+    job_id = stage.start_planning((), by=Person("a planner", Role.PLANNER))
+    assert stage.start_planning((), by=Person("another", Role.PLANNER)) == job_id
     assert stage.stop_planning(job_id)
     assert finished(stage, job_id).state is JobState.DONE
     plan = stage.plan()

@@ -20,8 +20,10 @@ from kerfsmith.errors import Finding
 from kerfsmith.planning.plan import Plan, PlanGroup
 from kerfsmith.planning.what_if import WhatIf
 from kerfsmith.shop.order import Order
+from kerfsmith.shop.person import Person
 from kerfsmith.shop.rack import Rack
 from kerfsmith.units.length import Measure
+from kerfsmith.workflow.refusal import Refusal
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,16 +214,16 @@ class Backstage(Protocol):
     def upload(self, upload_id: str) -> UploadRead | None:
         """A file that is held, as read last."""
 
-    def keep_upload(self, upload_id: str, *, by: str) -> str | None:
+    def keep_upload(self, upload_id: str, *, by: Person) -> str | Refusal | None:
         """Put what was good on the book or the rack.
 
-        The order's id, or "rack"; None where the file is no longer held.
+        The order's id, or "rack"; None where the file is no longer held; a refusal leaves it held.
         """
 
-    def drop_order(self, order_id: str, *, by: str) -> bool:
-        """Take an order off the book; whether it was there."""
+    def drop_order(self, order_id: str, *, by: Person) -> bool | Refusal:
+        """Take an order off the book; whether it was there, or why it stays."""
 
-    def start_planning(self, order_ids: Sequence[str], *, by: str) -> str:
+    def start_planning(self, order_ids: Sequence[str], *, by: Person) -> str:
         """Begin to plan these orders (all where empty); the job's id.
 
         Planning what is being planned joins that job.
@@ -244,5 +246,5 @@ class Backstage(Protocol):
     def nest(self, question: NestQuestion) -> tuple[int, Mapping[str, object]]:
         """The answer as the command line's JSON, and its exit code (0, 1 or 2)."""
 
-    def begin_own_shop(self, *, by: str, with_saws: bool = False) -> None:
+    def begin_own_shop(self, *, by: Person, with_saws: bool = False) -> None:
         """Empty the demo shop, so that a person can begin with his own; its saws stay where chosen."""

@@ -12,7 +12,7 @@ from kerfsmith.planning.make_plan import tasks_of
 from kerfsmith.planning.plan import Plan, PlanGroup
 from kerfsmith.planning.what_if import WhatIf, what_if
 from kerfsmith.shop.order import Order, OrderLine
-from kerfsmith.shop.person import Person, Role
+from kerfsmith.shop.person import Person
 from kerfsmith.shop.rack import Rack
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.web.backstage import (
@@ -35,6 +35,7 @@ from kerfsmith.workflow.begin_shop import begin_own_shop
 from kerfsmith.workflow.learn import follow_log
 from kerfsmith.workflow.plan_cuts import plan_cuts
 from kerfsmith.workflow.ports import Records
+from kerfsmith.workflow.refusal import Refusal
 from kerfsmith.workflow.stock_rack import stock_rack
 from kerfsmith.workflow.take_order import drop_order, take_order
 
@@ -99,33 +100,34 @@ class ShopBackstage:
         read = self._uploads.get(upload_id)
         return read.order if read is not None else None
 
-    def keep_upload(self, upload_id: str, *, by: str) -> str | None:
+    def keep_upload(self, upload_id: str, *, by: Person) -> str | Refusal | None:
         """Put what was good of a held file on the book or the rack."""
         read = self._uploads.get(upload_id)
         if read is None:
             return None
-        kept = "rack"
+        answer: object = None
         if read.order is not None:
-            take_order(self._records, read.order, by=self._person(by), at=_now(), source=read.file)
-            kept = read.order.id
+            answer = take_order(self._records, read.order, by=by, at=_now(), source=read.file)
         elif read.rack is not None:
-            stock_rack(self._records, read.rack.bars, by=self._person(by), at=_now(), source=read.file)
+            answer = stock_rack(self._records, read.rack.bars, by=by, at=_now(), source=read.file)
+        if isinstance(answer, Refusal):
+            return answer
         self._uploads.let_go(upload_id)
-        return kept
+        return read.order.id if read.order is not None else "rack"
 
-    def drop_order(self, order_id: str, *, by: str) -> bool:
-        """Take an order off the book; whether it was there."""
+    def drop_order(self, order_id: str, *, by: Person) -> bool | Refusal:
+        """Take an order off the book; whether it was there, or why it stays."""
         if all(order.id != order_id for order in self._records.orders()):
             return False
-        drop_order(self._records, order_id, by=self._person(by), at=_now())
-        return True
+        dropped = drop_order(self._records, order_id, by=by, at=_now())
+        return dropped if isinstance(dropped, Refusal) else True
 
-    def start_planning(self, order_ids: Sequence[str], *, by: str) -> str:
+    def start_planning(self, order_ids: Sequence[str], *, by: Person) -> str:
         """Begin to plan these orders, all where none is named."""
         orders = [order for order in self._records.orders() if not order_ids or order.id in order_ids]
         tasks = tasks_of((line for order in orders for line in order.lines), self._records.rack())
         if self._records.rules().factors.accepted:
-            follow_log(self._records, by=self._person(by), at=_now())
+            follow_log(self._records, by=by, at=_now())
         runner = self._pool.runner(
             self._records.rules(), seconds=SECONDS_A_GROUP, seed=SEED, saws=self._tables.now().saws
         )
@@ -141,7 +143,7 @@ class ShopBackstage:
                 plan_id=job_id,
                 name=", ".join(order.name for order in orders) or "Nothing on the book",
                 seed=SEED,
-                by=self._person(by),
+                by=by,
                 at=_now(),
                 on_group=on_group,
             )
@@ -195,20 +197,10 @@ class ShopBackstage:
         answer, result, _ = nest(question.problem, seconds=question.seconds, seed=SEED, now=time.monotonic)
         return exit_code(result), answer
 
-    def begin_own_shop(self, *, by: str, with_saws: bool = False) -> None:
+    def begin_own_shop(self, *, by: Person, with_saws: bool = False) -> None:
         """Empty the shop for the user's own orders and bars, and for his own saws unless the demo's stay."""
         saws = self._tables.now().saws if with_saws else ()
-        begin_own_shop(self._records, ShopRules(), by=self._person(by), at=_now(), saws=saws)
-
-    def _person(self, name: str) -> Person:
-        """Somebody by name. Until a shop has people, and in the demo, whoever asks counts as a lead."""
-        with self._records.look() as look:
-            known = look.people.person(name)
-            anybody = bool(look.people.people())
-        if known is not None:
-            return known.person
-        is_lead = not anybody or self._records.is_demo()
-        return Person(name, Role.LEAD if is_lead else Role.GUEST)
+        begin_own_shop(self._records, ShopRules(), by=by, at=_now(), saws=saws)
 
     def _lines(self) -> tuple[OrderLine, ...]:
         return tuple(line for order in self._records.orders() for line in order.lines)

@@ -10,7 +10,8 @@ from kerfsmith.planning.document import cut_document, finding_document, plan_doc
 from kerfsmith.web.api.models import BarOut, JobOut, Kept, NestIn, OrderOut, PlanIn
 from kerfsmith.web.api.paging import After, Limit, Page, page_of
 from kerfsmith.web.backstage import Backstage, CutQuestion, NestQuestion, UploadKind
-from kerfsmith.web.pages.sign_in.gate import name_of
+from kerfsmith.web.pages.sign_in.gate import asker_of
+from kerfsmith.workflow.refusal import Refusal
 
 BY = "program"
 """Who asks, where the face keeps no people."""
@@ -46,13 +47,15 @@ def routes(backstage: Backstage) -> APIRouter:
         """Read a cut list or a rack list and keep what is good of it, unless its columns are unclear."""
         read = backstage.read_upload(kind, file.filename or "unnamed file", file.file.read())
         lines = len(read.order.lines) if read.order else len(read.rack.bars) if read.rack else 0
-        kept = backstage.keep_upload(read.id, by=name_of(request, BY)) if read.sure and lines else None
+        kept = backstage.keep_upload(read.id, by=asker_of(request, BY)) if read.sure and lines else None
+        if isinstance(kept, Refusal):
+            raise HTTPException(409, str(kept))
         return Kept(kept=kept, lines=lines, findings=_documents(read.findings))
 
     @router.post("/plan")
     def start(request: Request, wanted: PlanIn) -> JobOut:
         """Begin to plan, or join the planning that is going on."""
-        return _job(backstage.start_planning(wanted.orders, by=name_of(request, BY)))
+        return _job(backstage.start_planning(wanted.orders, by=asker_of(request, BY)))
 
     @router.get("/jobs/{job_id}")
     def job(job_id: str) -> JobOut:

@@ -23,7 +23,7 @@ from kerfsmith.web.pages.sign_in.gate import entry_of, person_of, refuse_role
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, link
 from kerfsmith.workflow.change_band import ChangeBand
-from kerfsmith.workflow.permissions import Verb
+from kerfsmith.workflow.permissions import Verb, may
 from kerfsmith.workflow.refusal import Refusal
 
 _WORKER = Path(__file__).parents[2] / "static" / "panel-worker.js"
@@ -60,7 +60,10 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
 
     @router.post("/at-saw/release")
     def release(request: Request, group: Field) -> Response:
-        answer = floor.release(group, by=person_of(request))
+        person = person_of(request)
+        answer = floor.release(group, by=person)
+        if isinstance(answer, Refusal) and answer.code == "role":
+            return refuse_role(request, sheets, Verb.RELEASE_RUN, person)
         if isinstance(answer, Refusal):
             return _choose(request, answer)
         return RedirectResponse(link("at-saw", "run", answer.id), status_code=303)
@@ -89,6 +92,9 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
                 answer = floor.do(on, form_id=f"{form_id[:60]}-on", by=person)
         except InvalidValue as fault:
             answer = Refusal("band", str(fault))
+        if isinstance(answer, Refusal) and answer.code == "role":
+            verb = Verb.CHANGE_BAND if may(person.role, Verb.ADD_BAND) else Verb.ADD_BAND
+            return refuse_role(request, sheets, verb, person)
         if isinstance(answer, Refusal):
             return _panel(request, run, (_refused(answer),), 409)
         return RedirectResponse(link("at-saw", "run", run) if run else "/at-saw", status_code=303)

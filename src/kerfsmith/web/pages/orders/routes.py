@@ -7,9 +7,10 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from kerfsmith.web.backstage import UploadKind, UploadRead
 from kerfsmith.web.pages.orders.view import orders_page, upload_page
-from kerfsmith.web.pages.sign_in.gate import name_of
+from kerfsmith.web.pages.sign_in.gate import asker_of
 from kerfsmith.web.refusal import NotHereError, RefusalPage
 from kerfsmith.web.sheet import Sheets, link
+from kerfsmith.workflow.refusal import Refusal
 
 MOST_FILES = 1000
 """Files sent at once: as many as a form may have parts; more go into an archive."""
@@ -57,11 +58,13 @@ def routes(sheets: Sheets) -> APIRouter:
         return RedirectResponse(link("uploads", read.id), status_code=303)
 
     @router.post("/uploads/{upload_id}/keep")
-    def keep(request: Request, upload_id: str) -> RedirectResponse:
+    def keep(request: Request, upload_id: str) -> Response:
         read = _held(backstage.upload(upload_id))
-        kept = backstage.keep_upload(upload_id, by=name_of(request, BY))
+        kept = backstage.keep_upload(upload_id, by=asker_of(request, BY))
         if kept is None:
             _held(None)
+        if isinstance(kept, Refusal):
+            return _not_done(request, kept, link("uploads", upload_id), "To the file")
         at = f"/orders#{link(kept or '')[1:]}" if read.kind is UploadKind.ORDER else "/rack"
         return RedirectResponse(at, status_code=303)
 
@@ -73,16 +76,24 @@ def routes(sheets: Sheets) -> APIRouter:
                 what, "Tick the orders that are to be planned together.", "/orders", "To the orders"
             )
             return sheets.show("refusal.html", sheets.block(request, "Not done", what), page, status=422)
-        job_id = backstage.start_planning(order, by=name_of(request, BY))
+        job_id = backstage.start_planning(order, by=asker_of(request, BY))
         return RedirectResponse(link("planning", job_id), status_code=303)
 
     @router.post("/orders/{order_id}/drop")
-    def drop(request: Request, order_id: str) -> RedirectResponse:
-        if not backstage.drop_order(order_id, by=name_of(request, BY)):
+    def drop(request: Request, order_id: str) -> Response:
+        dropped = backstage.drop_order(order_id, by=asker_of(request, BY))
+        if isinstance(dropped, Refusal):
+            return _not_done(request, dropped, "/orders", "To the orders")
+        if not dropped:
             raise NotHereError(
                 "That order is not on the book.", "It was taken off before.", "/orders", "To the orders"
             )
         return RedirectResponse("/orders", status_code=303)
+
+    def _not_done(request: Request, refusal: Refusal, back: str, back_words: str) -> HTMLResponse:
+        what = f"{refusal.reason[:1].upper()}{refusal.reason[1:]}."
+        page = RefusalPage(what, f"{refusal.remedy}." if refusal.remedy else "", back, back_words)
+        return sheets.show("refusal.html", sheets.block(request, "Not done", what), page, status=409)
 
     return router
 

@@ -6,7 +6,7 @@ from fastapi import APIRouter, Form, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 
 from kerfsmith.web.pages.orders.routes import BY
-from kerfsmith.web.pages.sign_in.gate import name_of
+from kerfsmith.web.pages.sign_in.gate import asker_of
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets
 
@@ -25,7 +25,7 @@ def routes(sheets: Sheets) -> APIRouter:
     @router.post("/begin")
     def begin(request: Request, with_saws: Annotated[str, Form(max_length=10)] = "") -> RedirectResponse:
         _must_be_demo()
-        backstage.begin_own_shop(by=name_of(request, BY), with_saws=bool(with_saws))
+        backstage.begin_own_shop(by=asker_of(request, BY), with_saws=bool(with_saws))
         return RedirectResponse("/orders" if with_saws else "/saws", status_code=303)
 
     def _must_be_demo() -> None:

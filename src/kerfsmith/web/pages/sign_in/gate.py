@@ -34,6 +34,8 @@ _DEEDS = (
     (re.compile(r"/api/uploads/rack"), Verb.STOCK_RACK),
     (re.compile(r"/orders/plan|/planning/.*|/api/plan|/api/jobs/.*"), Verb.PLAN_CUTS),
     (re.compile(r"/orders/[^/]+/drop"), Verb.DROP_ORDER),
+    (re.compile(r"(/api)?/reckoning/[^/]+/stop"), Verb.KEEP_QUOTE),
+    (re.compile(r"(/api/week/jobs|/week/job)/[^/]+/stop"), Verb.LINE_UP),
     (re.compile(r"/begin"), Verb.BEGIN_OWN_SHOP),
 )
 """Changing requests of the desk's pages and the verb each is; the pages of the saw ask their verbs."""
@@ -64,6 +66,15 @@ def name_of(request: Request, otherwise: str) -> str:
     """The name of who asks; ``otherwise`` where the face keeps no people."""
     entry = entry_of(request)
     return entry.person.name if entry is not None else otherwise
+
+
+def asker_of(request: Request, otherwise: str) -> Person:
+    """Who asks, in the role that he asks in: a session's or token's role may be less than its person's own.
+
+    Where the face keeps no people nobody is told apart: a lead called ``otherwise``.
+    """
+    entry = entry_of(request)
+    return entry.person if entry is not None else Person(otherwise, Role.LEAD)
 
 
 def keep_gate(app: FastAPI, sheets: Sheets, floor: FloorStage) -> None:
