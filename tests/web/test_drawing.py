@@ -1,5 +1,6 @@
 """Pictures: places reckoned by hand, every limit told apart, nothing drawn out of its frame."""
 
+import math
 import re
 from pathlib import Path
 
@@ -9,7 +10,8 @@ from tests.web import sample
 
 from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.setting import Limit, Slice
-from kerfsmith.geometry.shapes import Flat, Round
+from kerfsmith.geometry.mitre import canted
+from kerfsmith.geometry.shapes import Beam, Flat, Round
 from kerfsmith.units.length import Measure
 from kerfsmith.web.drawing.bar import bar_strip, bar_words, runs
 from kerfsmith.web.drawing.hatch import LIMIT_HATCH
@@ -132,6 +134,26 @@ def test_the_cut_is_drawn_at_one_depth_scale_and_tells_its_limits() -> None:
     # Its contact a quarter down is 2 sqrt(50^2 - 25^2) = 86.6 mm.
     quarter = min(points, key=lambda point: abs(point[1] - (62 + 330 * 0.25)))
     assert (quarter[0] - 400) / (widest[0] - 400) == pytest.approx(0.866, abs=0.01)
+
+
+def test_under_a_canted_head_the_section_stands_on_a_bed_at_that_angle() -> None:
+    """The line falls by tan(cant), the section touches it and nowhere passes it."""
+    beam = canted(Beam(290, 300, 8.5, 14, 27).outline(), 3.0)
+    setting = sample.setting(Section("HEA 300", Beam(290, 300, 8.5, 14, 27)))
+    drawn = through_cut(beam, setting, name="x", reading=METRIC, key="k", cant_deg=3.0)
+    found = re.search(r'<line x1="([\d.]+)" y1="([\d.]+)" x2="([\d.]+)" y2="([\d.]+)" class="bed"', drawn)
+    assert found is not None
+    x1, y1, x2, y2 = map(float, found.groups())
+    assert (y2 - y1) / (x2 - x1) == pytest.approx(math.tan(math.radians(3)), rel=1e-3)
+    outline = re.search(r'<path d="([^"]*)" fill-rule="evenodd" class="section-paper"', drawn)
+    assert outline is not None
+    corners = [(float(x), float(y)) for x, y in re.findall(r"[ML](-?[\d.]+)[ ,](-?[\d.]+)", outline[1])]
+    above = [y1 + (x - x1) * (y2 - y1) / (x2 - x1) - y for x, y in corners]
+    assert len(corners) >= 8
+    assert min(above) == pytest.approx(0, abs=0.05)
+    assert ">bed 3°</text>" in drawn
+    level = through_cut(beam, setting, name="x", reading=METRIC, key="k")
+    assert 'class="bed"' not in level
 
 
 @pytest.mark.parametrize(

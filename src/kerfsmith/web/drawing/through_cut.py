@@ -9,6 +9,7 @@ import numpy as np
 from markupsafe import Markup
 
 from kerfsmith.cutting.setting import CutSetting, Limit, Slice
+from kerfsmith.geometry.affine import Affine
 from kerfsmith.geometry.draw import Frame
 from kerfsmith.geometry.outline import Outline
 from kerfsmith.geometry.scanline import scan
@@ -28,6 +29,7 @@ from kerfsmith.web.drawing.scale import tick_text, ticks
 from kerfsmith.web.drawing.section import body, chain_lines, fit, overall_dimensions
 from kerfsmith.web.drawing.svg import element, number, picture
 from kerfsmith.web.reading import Reading
+from kerfsmith.web.words import say
 
 WIDTH, HEIGHT = 1000.0, 436.0
 _SECTION_LEFT, _SECTION_WIDTH = 46.0, 244.0
@@ -35,6 +37,8 @@ _CONTACT_LEFT, _CONTACT_RIGHT = 400.0, 590.0
 _FEED_LEFT, _FEED_RIGHT = 625.0, 815.0
 _LIMIT_LEFT, _LIMIT_RIGHT = 830.0, 870.0
 _BEND = _CONTACT_LEFT - 62
+_BEYOND = 12.0
+"""Length of the bed beyond the section on either side, pixels."""
 _ROOM = 1.06
 """Room right of the greatest figure of a chart."""
 
@@ -57,32 +61,56 @@ def drawn_at(slices: tuple[Slice, ...], depth_mm: float) -> Slice:
     return min(slices, key=lambda part: abs(part.depth_mm - depth_mm / 3))
 
 
-def through_cut(outline: Outline, setting: CutSetting, *, name: str, reading: Reading, key: str) -> Markup:
-    """The whole picture. ``outline`` lies as it lies in the vise."""
+def through_cut(
+    outline: Outline,
+    setting: CutSetting,
+    *,
+    name: str,
+    reading: Reading,
+    key: str,
+    cant_deg: float = 0.0,
+) -> Markup:
+    """The whole picture. ``outline`` lies as the band meets it; under a head canted by ``cant_deg`` the band
+    is drawn level and the bed at that angle.
+    """
     depth_mm = outline.height_mm
     ruled = stretches(setting.slices, depth_mm)
     limits = tuple(dict.fromkeys(part.limit for part in ruled))
     frame = fit(outline, left=_SECTION_LEFT, top=TOP, width=_SECTION_WIDTH, height=LOW - TOP)
     down = Depth(depth_mm)
     contacts, feeds = _contacts(outline), _feeds(setting, depth_mm)
-    feed_column = _column("feed", f"feed, {reading.length_unit}/min", _FEED_LEFT, _FEED_RIGHT, feeds)
+    feed_column = _column(
+        "feed",
+        say("feed, {length_unit}/min", length_unit=reading.length_unit),
+        _FEED_LEFT,
+        _FEED_RIGHT,
+        feeds,
+    )
     parts = [
         hatches(("rising",), f"{key}-body"),
         limit_hatches(limits, key),
         *body(outline, frame, f"{key}-body"),
         *chain_lines(outline, frame),
-        *_depth_axis(outline, frame, down, reading),
+        *_leads(outline, frame),
+        *(_bed(outline, frame, cant_deg) if cant_deg else ()),
         *overall_dimensions(outline, frame, reading),
         *_limit_column(ruled, down, key),
         *profile(
             contacts,
             down,
             reading,
-            _column("contact", f"contact, {reading.length_unit}", _CONTACT_LEFT, _CONTACT_RIGHT, contacts),
+            _column(
+                "contact",
+                say("contact, {length_unit}", length_unit=reading.length_unit),
+                _CONTACT_LEFT,
+                _CONTACT_RIGHT,
+                contacts,
+            ),
         ),
         *profile(feeds, down, reading, feed_column, ruled, key),
         *_steady_feed(setting, reading, feed_column),
         _band(outline, frame, down, setting),
+        *_depth_axis(down, reading),
     ]
     return picture(
         name,
@@ -117,25 +145,53 @@ def _words(setting: CutSetting, ruled: tuple[Stretch, ...], reading: Reading) ->
     feeds = [part.feed_mm_per_min for part in setting.slices]
     contacts = [part.contact_mm for part in setting.slices]
     told = "; ".join(
-        f"{part.limit} from {reading.size(part.start_mm)} to {reading.size(part.end_mm)}"
+        say(
+            "{limit} from {start} to {end}",
+            limit=part.limit,
+            start=reading.size(part.start_mm),
+            end=reading.size(part.end_mm),
+        )
         for part in ruled[:8]
     )
-    return (
-        f"Against depth: contact between {reading.size(min(contacts))} and {reading.size(max(contacts))}, "
-        f"feed between {reading.feed(min(feeds))} and {reading.feed(max(feeds))}. "
-        f"What rules the feed: {told}."
+    return say(
+        "Against depth: contact between {number} and {number_2}, feed between {number_3} and "
+        "{number_4}. What rules the feed: {told}.",
+        number=reading.size(min(contacts)),
+        number_2=reading.size(max(contacts)),
+        number_3=reading.feed(min(feeds)),
+        number_4=reading.feed(max(feeds)),
+        told=told,
     )
 
 
-def _depth_axis(outline: Outline, frame: Frame, down: Depth, reading: Reading) -> list[Markup]:
-    """Scale of depth left of the charts, with lines that lead over from the section's top and bottom."""
+def _leads(outline: Outline, frame: Frame) -> list[Markup]:
+    """Lines that lead over from the section's top and bottom to the charts."""
     _, y0, x1, y1 = outline.bounds
     right, top = frame.point((x1, y1))
     low = frame.point((x1, y0))[1]
-    parts = [
+    return [
         element("path", d=_lead(right + 6, from_y, to_y), class_="lead")
         for from_y, to_y in ((top, TOP), (low, LOW))
     ]
+
+
+def _bed(outline: Outline, frame: Frame, cant_deg: float) -> list[Markup]:
+    """What the section rests on, at the angle between bed and band, with that angle beside it."""
+    upright = outline.turned(cant_deg)
+    x0, y0, x1, _ = upright.bounds
+    back, beyond = Affine.turn(-cant_deg), _BEYOND / frame.scale
+    ends = [frame.point(back.point((x, y0))) for x in (x0 - beyond, x1 + beyond)]
+    (left, high), (right, low) = ends
+    words = say("bed {cant_deg}°", cant_deg=f"{cant_deg:g}")
+    return [
+        element("line", x1=left, y1=high, x2=right, y2=low, class_="bed"),
+        element("text", words, x=2, y=high + 17, class_="note"),
+    ]
+
+
+def _depth_axis(down: Depth, reading: Reading) -> list[Markup]:
+    """Scale of depth left of the charts, above whatever line passes behind its figures."""
+    parts: list[Markup] = []
     for value in ticks(down.depth_mm / unit_mm(reading)):
         y = down.at(value * unit_mm(reading))
         x = _CONTACT_LEFT
@@ -145,7 +201,7 @@ def _depth_axis(outline: Outline, frame: Frame, down: Depth, reading: Reading) -
         ]
     x, y = _CONTACT_LEFT - 48, (TOP + LOW) / 2
     turned = f"rotate(-90 {number(x)} {number(y)})"
-    caption = f"depth, {reading.length_unit}"
+    caption = say("depth, {length_unit}", length_unit=reading.length_unit)
     name = element("text", caption, x=x, y=y, text_anchor="middle", class_="axis-name", transform=turned)
     return [*parts, name]
 
@@ -158,7 +214,7 @@ def _lead(x: float, y: float, chart_y: float) -> str:
 def _steady_feed(setting: CutSetting, reading: Reading, column: Column) -> list[Markup]:
     """The one feed that a saw without feed control could hold, through the whole depth."""
     x = column.at(setting.constant_feed_mm_per_min)
-    words = f"held steady: {reading.feed(setting.constant_feed_mm_per_min)}"
+    words = say("held steady: {constant_feed}", constant_feed=reading.feed(setting.constant_feed_mm_per_min))
     return [
         element("line", x1=x, x2=x, y1=TOP, y2=LOW + 8, class_="steady"),
         element("text", words, x=max(x, _FEED_LEFT + 60), y=LOW + 24, text_anchor="middle", class_="note"),
@@ -167,7 +223,7 @@ def _steady_feed(setting: CutSetting, reading: Reading, column: Column) -> list[
 
 def _limit_column(ruled: tuple[Stretch, ...], down: Depth, key: str) -> list[Markup]:
     """What rules where: hatched boxes, each limit named once beside its largest stretch."""
-    parts = [element("text", "what rules", x=_LIMIT_LEFT, y=TOP - 28, class_="axis-name")]
+    parts = [element("text", say("what rules"), x=_LIMIT_LEFT, y=TOP - 28, class_="axis-name")]
     largest: dict[Limit, Stretch] = {}
     for part in ruled:
         y, end = down.at(part.start_mm), down.at(part.end_mm)
