@@ -49,7 +49,7 @@ def omar(app: FastAPI) -> Iterator[TestClient]:
 
 
 def run_of(client: TestClient) -> str:
-    run: str = next(saw["runs"][0] for saw in client.get("/api/saws").json() if saw["runs"])
+    run: str = next(saw["runs"][0] for saw in client.get("/api/floor").json() if saw["runs"])
     return run
 
 

@@ -95,8 +95,8 @@ def routes(floor: FloorStage, programs: ProgramStage) -> APIRouter:
     """What is at the saws and was cut, under ``/api``."""
     router = APIRouter(prefix="/api", tags=["saws"])
 
-    @router.get("/saws")
-    def saws() -> list[SawOut]:
+    @router.get("/floor")
+    def at_saws() -> list[SawOut]:
         """The shop's saws and what is on them."""
         return [SawOut.of(on) for on in floor.saws()]
 
