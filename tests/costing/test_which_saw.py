@@ -15,7 +15,7 @@ from kerfsmith.catalog.saw import Capacity, SawSheet
 from kerfsmith.catalog.section import Section
 from kerfsmith.costing.rates import Span
 from kerfsmith.costing.reckoning import Driver
-from kerfsmith.costing.which_saw.accuracy import Verdict, check_lengths
+from kerfsmith.costing.which_saw.accuracy import check_lengths
 from kerfsmith.costing.which_saw.compare import Comparison, which_saw
 from kerfsmith.costing.which_saw.document import comparison_document
 from kerfsmith.costing.which_saw.limits_reached import length_at_load_mm, time_ruled
@@ -32,6 +32,7 @@ from kerfsmith.errors import InvalidValue
 from kerfsmith.geometry.measures import mass_kg_per_m
 from kerfsmith.geometry.shapes import Flat, Round
 from kerfsmith.planning.lay_group import Effort
+from kerfsmith.planning.lengths import Promise, spread
 from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
 from kerfsmith.planning.plan import Plan
 from kerfsmith.shop.order import OrderLine
@@ -201,27 +202,41 @@ def test_time_ruled_is_all_of_the_time() -> None:
     assert shares == sorted(shares, reverse=True)
 
 
-def test_accuracy_grows_with_strokes_and_height() -> None:
+def test_lengths_spread_with_strokes_and_faces_lean_with_height() -> None:
     tight = steel("tight", 80, 1_400_000, 4, plus_um=300, minus_um=200)
-    loose = steel("loose", 80, 400_000, 4, plus_um=400, minus_um=400)
+    loose = steel("loose", 200, 400_000, 4, plus_um=400, minus_um=400)
     checks = {
         one.line.line.id: one for one in check_lengths(compared([tight, loose], SLOW, QUICK).of("plain").year)
     }
-    # By hand: 3 strokes of 500 for 1.4 m, each off 0.1 either way, and 0.002 of 80 mm: 0.6 + 0.16 of 0.5;
-    # with independent strokes 0.2 x root 3 + 0.16 = 0.506. One stroke for 0.4 m: 0.2 + 0.16 of 0.8.
-    assert checks["tight"].strokes == 3
-    assert checks["tight"].worst_mm == pytest.approx(0.76)
-    assert checks["tight"].usual_mm == pytest.approx(0.2 * math.sqrt(3) + 0.16)
-    assert checks["tight"].verdict is Verdict.CANNOT
-    assert checks["loose"].worst_mm == pytest.approx(0.36)
-    assert checks["loose"].verdict is Verdict.HOLDS
+    # By hand: 3 strokes of 500 for 1.4 m, each off 0.1 either way: 0.3 of the 0.25 around the middle; with
+    # independent strokes 0.1 x root 3 = 0.173 (JCGM 100:2008, 5.1.2). One stroke for 0.4 m: 0.1 of 0.4.
+    # 0.002 of 80 mm and of 200 mm is what the faces lean, whatever the length.
+    assert checks["tight"].spread.strokes == 3
+    assert checks["tight"].spread.worst_mm == pytest.approx(0.3)
+    assert checks["tight"].spread.usual_mm == pytest.approx(0.1 * math.sqrt(3))
+    assert checks["tight"].spread.allowed_mm == pytest.approx(0.25)
+    assert checks["tight"].verdict is Promise.FIRST_PIECE
+    assert checks["tight"].out_of_square_mm == pytest.approx(0.16)
+    assert checks["loose"].spread.worst_mm == pytest.approx(0.1)
+    assert checks["loose"].verdict is Promise.HOLDS
+    assert checks["loose"].out_of_square_mm == pytest.approx(0.4)
+
+
+def test_a_saw_is_judged_on_lengths_as_the_plan_judges_it() -> None:
+    lines = [
+        steel(f"l{length}", 80, length, 4, plus_um=plus, minus_um=minus)
+        for length in (300_000, 900_000, 2_300_000)
+        for plus, minus in ((150, 150), (300, 0), (100, 1000), (2000, 2000))
+    ]
+    for check in check_lengths(compared(lines, SLOW, QUICK).of("plain").year):
+        assert check.spread == spread(check.line.line, SLOW, check.line.group.settings[0].kerf_um)
 
 
 def test_an_unstated_tolerance_is_the_standards() -> None:
     line = steel("free", 80, 400_000, 4)
     check = check_lengths(compared([line], SLOW, QUICK).of("plain").year)[0]
     # ISO 2768-1 class m, up to 400 mm: +-0.5.
-    assert (check.allowed_mm, check.stated) == (1.0, False)
+    assert (check.spread.allowed_mm, check.stated) == (0.5, False)
 
 
 @pytest.fixture(scope="module")

@@ -6,7 +6,6 @@ from dataclasses import replace
 
 from kerfsmith.catalog.material import Grade, Hazard
 from kerfsmith.catalog.saw import SawSheet
-from kerfsmith.costing.which_saw.accuracy import SQUARENESS
 from kerfsmith.cutting.cautions import ALWAYS
 from kerfsmith.cutting.present import ways_to_lie
 from kerfsmith.errors import InvalidValue
@@ -17,6 +16,7 @@ from kerfsmith.paper.gap import best_possible
 from kerfsmith.paper.setting_card import setting_card
 from kerfsmith.paper.sketch import sketch
 from kerfsmith.paper.ticket_page import BarCard, FirstPiece, Load, TicketPage
+from kerfsmith.planning.lengths import SQUARENESS
 from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import BarKind

@@ -7,11 +7,15 @@ from enum import StrEnum
 
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.shop.order import OrderLine
+from kerfsmith.units.iso2768 import ToleranceClass, deviation_um
 from kerfsmith.units.length import um_to_mm
 from kerfsmith.units.told import Told, quantity
 
 DIAL_UM = 10
 """A counter shows no finer step: 0.01 mm."""
+
+SQUARENESS = 0.002
+"""Out of square per height of cut that a sound saw and band hold (0.002 in an inch: common practice)."""
 
 
 def over_um(line: OrderLine) -> int:
@@ -45,7 +49,7 @@ class LengthSpread:
     holds whatever the errors' cause). ``usual_mm``: the strokes' errors independent of each other, so that
     they add by the root of the sum of squares, e x sqrt(n) (JCGM 100:2008, 5.1.2, equation 10, for equal and
     uncorrelated contributions). ``allowed_mm`` is half of what the tolerance allows, since the middle is
-    aimed for; None where it isn't stated both ways.
+    aimed for; None where nothing is known both ways.
     """
 
     line: OrderLine
@@ -65,13 +69,21 @@ class LengthSpread:
         return Promise.FIRST_PIECE if self.usual_mm <= self.allowed_mm + 1e-9 else Promise.CANNOT
 
 
-def spread(line: OrderLine, saw: SawSheet, kerf_um: int) -> LengthSpread:
-    """The spread of one line's lengths on one saw; the shuttle brings forward piece and kerf."""
+def spread(
+    line: OrderLine, saw: SawSheet, kerf_um: int, otherwise: ToleranceClass | None = None
+) -> LengthSpread:
+    """The spread of one line's lengths on one saw; the shuttle brings forward piece and kerf.
+
+    ``otherwise`` is the class of ISO 2768-1 that a length without a tolerance both ways is held to, if any.
+    """
     strokes = saw.strokes(um_to_mm(line.length_um + over_um(line) + kerf_um))
     error_mm = saw.index_accuracy_mm
     allowed = None
     if line.plus_um is not None and line.minus_um is not None:
         allowed = um_to_mm(line.plus_um + line.minus_um) / 2
+    elif otherwise is not None:
+        either_um = deviation_um(otherwise, line.length_um)
+        allowed = um_to_mm(either_um) if either_um is not None else None
     return LengthSpread(line, strokes, strokes * error_mm, math.sqrt(strokes) * error_mm, allowed)
 
 

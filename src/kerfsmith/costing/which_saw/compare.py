@@ -8,7 +8,7 @@ from kerfsmith.catalog.figure import Confidence
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.costing.plan_cost import cost_plan
 from kerfsmith.costing.rates import Rates
-from kerfsmith.costing.which_saw.accuracy import LengthCheck, Verdict, check_lengths, verdict_shares
+from kerfsmith.costing.which_saw.accuracy import LengthCheck, check_lengths, verdict_shares
 from kerfsmith.costing.which_saw.limits_reached import Reach, reaches, time_ruled
 from kerfsmith.costing.which_saw.pay_back import Offer, PayBack, Steps, pay_back, running_rates
 from kerfsmith.costing.which_saw.saw_year import SawPlanner, SawYear, ShopYear, replay
@@ -16,6 +16,7 @@ from kerfsmith.costing.which_saw.specials import Special, specials
 from kerfsmith.costing.which_saw.workload import Workload
 from kerfsmith.cutting.setting import Limit
 from kerfsmith.errors import InvalidValue
+from kerfsmith.planning.lengths import Promise
 from kerfsmith.shop.rack import Bar
 
 
@@ -27,7 +28,7 @@ class SawReport:
     reaches: tuple[Reach, ...]
     time_ruled: tuple[tuple[Limit, float], ...]
     lengths: tuple[LengthCheck, ...]
-    verdicts: Mapping[Verdict, float]
+    verdicts: Mapping[Promise, float]
     specials: tuple[Special, ...]
 
 
@@ -165,8 +166,10 @@ def _assumptions(comparison: Comparison) -> Iterator[str]:
         "touches at once, different causes are taken as independent (root of the sum of squares)."
     )
     yield (
-        "Accuracy: index accuracy of the sheet at every stroke, and 0.002 of the height out of square; a "
-        "length without a tolerance of its own is held to ISO 2768-1 class m."
+        "Lengths: the index accuracy of the sheet at every stroke, against half the tolerance, since its "
+        "middle is dialled; added up it holds, and by the root of the sum of squares it holds once the first "
+        "piece is checked. A length without a tolerance of its own is held to ISO 2768-1 class m. That faces "
+        "lean (0.002 of the height, common practice) isn't counted into lengths: both ends lean alike."
     )
     if comparison.pay_backs:
         yield (

@@ -6,7 +6,6 @@ from decimal import Decimal
 
 from kerfsmith.costing.reckoning import Span3
 from kerfsmith.costing.shown import rounded
-from kerfsmith.costing.which_saw.accuracy import Verdict
 from kerfsmith.costing.which_saw.limits_reached import Reach
 from kerfsmith.costing.which_saw.report_page import (
     Gauge,
@@ -20,6 +19,7 @@ from kerfsmith.costing.which_saw.report_page import (
 )
 from kerfsmith.costing.which_saw.specials import Special
 from kerfsmith.costing.which_saw.told import ComparisonTold, PayBackTold, RefusedTold, SawTold
+from kerfsmith.planning.lengths import Promise
 from kerfsmith.units.length import Measure, mm_to_um
 from kerfsmith.units.money import Money
 from kerfsmith.units.show import show_force, show_length, show_mass, show_money, show_power, show_speed
@@ -105,7 +105,7 @@ def _side(comparison: ComparisonTold) -> Iterator[SideRow]:
     yield _row(
         "cost a piece", "mean of all that it cuts", [_each(one) for one in own], [_ends(one) for one in own]
     )
-    held = [dict(saw.verdicts).get(Verdict.HOLDS.value) for saw in saws]
+    held = [dict(saw.verdicts).get(Promise.HOLDS.value) for saw in saws]
     yield _row(
         "tolerance held", "share of its pieces", [NONE if one is None else f"{one:.0%}" for one in held]
     )
