@@ -9,7 +9,8 @@ from kerfsmith.cutting.life import CutCost, LifeSpan
 from kerfsmith.cutting.mechanics import BandReport
 from kerfsmith.cutting.risk import Risk
 from kerfsmith.cutting.setting import CutSetting, Reason
-from kerfsmith.cutting.trade_off import Alternative, TradeOff
+from kerfsmith.cutting.trade_off import TradeOff
+from kerfsmith.cutting.weighing import Alternative
 from kerfsmith.units.told import Told, quantity
 
 

@@ -5,7 +5,8 @@ from typing import Any
 
 from kerfsmith.cutting.mechanics import BandReport
 from kerfsmith.cutting.setting import CutSetting
-from kerfsmith.cutting.trade_off import Alternative, TradeOff
+from kerfsmith.cutting.trade_off import TradeOff
+from kerfsmith.cutting.weighing import Alternative
 from kerfsmith.errors import Finding
 from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar, PlanStatus
 from kerfsmith.shop.factors import Factor

@@ -8,7 +8,7 @@ from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.life import CutCost, LifeSpan
 from kerfsmith.cutting.setting import CutSetting, Reason
-from kerfsmith.cutting.trade_off import Alternative
+from kerfsmith.cutting.weighing import Alternative
 from kerfsmith.shop.factors import Factor, Factors, Measure, Scope
 from kerfsmith.units.told import Told
 

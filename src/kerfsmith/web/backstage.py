@@ -14,8 +14,8 @@ from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.mechanics import BandReport
 from kerfsmith.cutting.setting import CannotCut, CutSetting
-from kerfsmith.cutting.trade_off import Alternative as Weighed
 from kerfsmith.cutting.trade_off import TradeOff
+from kerfsmith.cutting.weighing import Alternative as Weighed
 from kerfsmith.errors import Finding
 from kerfsmith.planning.plan import Plan, PlanGroup
 from kerfsmith.planning.what_if import WhatIf

@@ -14,7 +14,8 @@ from kerfsmith.cutting.condition import BandState, Condition
 from kerfsmith.cutting.mechanics import band_report
 from kerfsmith.cutting.models.teeth_in_cut import TeethClass
 from kerfsmith.cutting.setting import CannotCut, CutSetting, Misfit
-from kerfsmith.cutting.trade_off import Alternative, TradeOff, alternatives, weigh
+from kerfsmith.cutting.trade_off import TradeOff, alternatives, weigh
+from kerfsmith.cutting.weighing import Alternative
 from kerfsmith.errors import Finding, InvalidValue, Severity, UnknownName, UnreadableText
 from kerfsmith.planning.factored import alternative_with_factors, with_factors
 from kerfsmith.shop.factors import NO_FACTORS, Factors
