@@ -10,6 +10,8 @@ from hypothesis import strategies as st
 from tests.cutting.rig import COARSE, figures, minutes, work
 from tests.geometry.polygons import outlines
 
+from kerfsmith.catalog.saw import FeedControl
+from kerfsmith.cutting.control import law_for
 from kerfsmith.cutting.figures import ARRAYS, Figures, PowerFigures
 from kerfsmith.cutting.limits import allowed_feed
 from kerfsmith.cutting.through_cut import passage
@@ -67,6 +69,43 @@ def test_time_never_falls_when_a_limit_is_tightened(figs: Figures, which: str, b
     if which == "chip_most":
         tighter = replace(tighter, chip_least=np.minimum(figs.chip_least, tighter.chip_most))
     assert minutes(tighter, of) >= minutes(figs, of) * (1 - 1e-6)
+
+
+@settings(max_examples=40, deadline=None)
+@given(figs=random_figures(), by=st.floats(1.01, 2), of=st.sampled_from(SECTIONS))
+def test_time_never_falls_where_fewer_teeth_share_the_chord(figs: Figures, by: float, of: Work) -> None:
+    """The limit by teeth in the cut is tightened by a coarser tooth: the count falls, the chip with it."""
+    assert minutes(replace(figs, coarse=figs.coarse * by), of) >= minutes(figs, of) * (1 - 1e-6)
+
+
+@settings(max_examples=40, deadline=None)
+@given(figs=random_figures(), by=st.floats(0.3, 0.99), of=st.sampled_from(SECTIONS))
+def test_a_lower_least_chip_never_lets_the_rate_give_way_further(figs: Figures, by: float, of: Work) -> None:
+    """The least chip is no limit from above: it lets the rate give way. Where few teeth don't read it too,
+    time never falls when it is lowered.
+    """
+    bare = replace(figs, toothed=False)
+    assert minutes(replace(bare, chip_least=bare.chip_least * by), of) >= minutes(bare, of) * (1 - 1e-6)
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    figs=random_figures(),
+    which=st.sampled_from(TIGHTER),
+    by=st.floats(0.3, 0.95),
+    of=st.sampled_from(SECTIONS),
+    control=st.sampled_from([each for each in FeedControl if each is not FeedControl.FOLLOWS_CUT]),
+)
+def test_nor_where_a_saw_holds_one_feed_force_or_rate(
+    figs: Figures, which: str, by: float, of: Work, control: FeedControl
+) -> None:
+    """Exactly for a held feed; cap and level of a held force or rate are found by trying, to a hundredth."""
+    tighter = replace(figs, **{which: getattr(figs, which) * by})
+    if which == "chip_most":
+        tighter = replace(tighter, chip_least=np.minimum(figs.chip_least, tighter.chip_most))
+    before, after = (minutes(one, of, law_for(control, one, of, COARSE)) for one in (figs, tighter))
+    open_by = 1e-6 if control is FeedControl.CONSTANT_FEED else 1.5e-2
+    assert after >= before * (1 - open_by)
 
 
 @settings(max_examples=60, deadline=None)

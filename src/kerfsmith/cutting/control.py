@@ -16,8 +16,8 @@ from kerfsmith.cutting.through_cut import Law
 from kerfsmith.cutting.work import Chords, Work
 
 CAPS = 12
-CAP_TURNS = 2
-"""Settings of the feed valve that are tried, over the whole span and then about the best."""
+CAP_TURNS = 3
+"""Settings of the feed valve that are tried, over the whole span and then twice about the best."""
 
 PROOF_NODES = 48
 """Nodes in each smooth stretch at which a law once tuned is looked over."""
