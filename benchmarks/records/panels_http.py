@@ -26,13 +26,16 @@ from tests.web.shift.shop import ShiftShop
 from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar, PlannedPiece
 from kerfsmith.records.opening import open_engine
 from kerfsmith.records.store import Store
+from kerfsmith.shop.band_in_use import ThisBand
 from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.person import HOUSE, Person, Role
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.run import Run
 from kerfsmith.shop.session import Session, SessionKind
+from kerfsmith.workflow.change_band import ChangeBand, add_band, change_band
 from kerfsmith.workflow.keep_people import NewSecrets, add_person
 from kerfsmith.workflow.plan_cuts import plan_cuts
+from kerfsmith.workflow.refusal import Refusal
 from kerfsmith.workflow.release_run import ReleaseRun, release_run
 from kerfsmith.workflow.sign_in import digest_of
 from kerfsmith.workflow.stock_rack import stock_rack
@@ -146,6 +149,14 @@ def fill(shop: ShiftShop, panels: int) -> None:
     assert plan is not None
     model = plan.groups[0]
     saws = shop.catalog.saws
+    for saw in saws[:panels]:
+        with store.look() as look:
+            if look.crib.mounted(saw.id) is not None:
+                continue
+        label = f"load-{saw.id}"
+        add_band(store, ThisBand(label, model.settings[0].band.id), by=HOUSE, at=at)
+        on = change_band(store, ChangeBand(saw.id, f"on-{saw.id}", label), by=HOUSE, at=at)
+        assert not isinstance(on, Refusal), on
     for number in range(panels):
         grade, section = model.grade, model.section
         stock_rack(

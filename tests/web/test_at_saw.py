@@ -216,6 +216,28 @@ def test_a_changed_quantity_is_planned_anew_and_the_page_says_what_changed(
     assert {piece.length_um for piece in planned if piece.mark == "Q7"} == {1_200_000}
 
 
+def test_more_pieces_and_another_length_in_mid_run_are_planned_at_once_and_told(
+    shift: ShiftShop, operator: TestClient
+) -> None:
+    load_and_face(operator)
+    press(operator, "log cut", "data-only")
+    more = press(operator, "change run", "data-verb", line_id="o1:1", quantity="11")
+    assert "The rest of the run was planned anew" in more.text
+    assert "P1: 11 wanted instead of 9, 10 to cut." in more.text
+    longer = press(operator, "change run", "data-verb", line_id="o1:1", length_length="520")
+    assert "P1: 520 mm instead of 500 mm for all that are not cut." in longer.text
+    now = sheet(shift.store)
+    assert {line.mark: (line.wanted, line.good, line.length_um) for line in now.lines}["P1"] == (
+        11,
+        1,
+        520_000,
+    )
+    coming = [piece for bar in now.bars for piece in bar.still_to_cut if piece.mark == "P1"]
+    planned = sum(one.waiting for one in now.to_load for piece in one.planned.pieces if piece.mark == "P1")
+    assert len(coming) + planned == 10
+    assert {piece.length_um for piece in coming} <= {520_000}
+
+
 def test_what_is_left_goes_to_its_place_with_a_printed_label(shift: ShiftShop, operator: TestClient) -> None:
     load_and_face(operator)
     page = press(operator, "finish bar", measured_length="2985").text
@@ -293,7 +315,7 @@ def test_a_group_is_released_once_by_who_may(shift: ShiftShop, demo: ShiftShop) 
     assert again.status_code == 409
     assert "already released as run r1" in again.text
     operator = client_of(shift, "Omar").post("/at-saw/release", data=group)
-    assert operator.status_code == 409
+    assert operator.status_code == 403
     assert "may not release run" in operator.text
     gone = client_of(demo).post("/at-saw/release", data={"group": "nothing"})
     assert "no such group any more" in gone.text

@@ -114,3 +114,36 @@ def test_a_guest_reads_every_trace(shift: ShiftShop, cut: TestClient) -> None:
     guest = client_of(shift, "Gus")
     for path in ("/trace", "/trace/heat/H100", "/trace/bar/A-1", "/trace/mark/P1"):
         assert guest.get(path).status_code == 200
+
+
+def test_a_trace_shows_times_load_squareness_and_who_accepted_what_measured_wrong(
+    shift: ShiftShop, operator: TestClient
+) -> None:
+    press(operator, "load bar", label="A-1")
+    press(operator, "log cut", "data-only")
+    press(
+        operator,
+        "log cut",
+        "data-only",
+        began_at="2026-11-25T08:00:00+00:00",
+        ended_at="2026-11-25T08:03:20+00:00",
+        motor_load_percent="72.5",
+    )
+    press(operator, "inspect piece", measured_length="501.5", out_of_square_length="0.3")
+    piece = re.findall(r"/trace/piece/[^\"]+", operator.get("/trace/mark/P1").text)[0]
+    chain = words(operator.get(piece).text)
+    assert "It is held until somebody decides" in chain
+    assert "out of square by 0.3 mm" in chain
+    assert "72.5 % of the rated load" in chain
+    assert "3 min 20 s" in chain
+    assert "1 piece held" in words(operator.get("/at-saw").text)
+    with client_of(shift, "Lea") as lead:
+        press(lead, "accept piece", "data-held", reason="the customer agreed")
+    chain = words(operator.get(piece).text)
+    assert "It is held" not in chain
+    assert "accepted as it is Lea" in chain
+    assert "the customer agreed" in chain
+    assert "piece held" not in words(operator.get("/at-saw").text)
+    rows = words(operator.get("/trace/mark/P1").text)
+    assert "accepted as it is by Lea: the customer agreed" in rows
+    assert "3 min 20 s 72.5 % of the rated load" in rows

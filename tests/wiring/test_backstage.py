@@ -10,6 +10,7 @@ import pytest
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.demo.files import FAULTY, ORDER_BOOK, RACK, demo_file
+from kerfsmith.errors import Severity
 from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.check import faults
 from kerfsmith.planning.lay_group import Effort
@@ -19,9 +20,18 @@ from kerfsmith.records.store import Store
 from kerfsmith.shop.person import Person, Role
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import Measure
-from kerfsmith.web.backstage import CutQuestion, JobState, NestQuestion, Paper, PlanJob, UploadKind
+from kerfsmith.web.backstage import (
+    CutQuestion,
+    JobState,
+    NestQuestion,
+    Paper,
+    PlanJob,
+    UploadKind,
+    UploadRead,
+)
 from kerfsmith.wiring.backstage import ShopBackstage
 from kerfsmith.wiring.records import open_demo_at_first_start, open_store
+from kerfsmith.workflow.refusal import Refusal
 
 
 class PoolHere:
@@ -171,3 +181,58 @@ def test_one_cut_and_one_nesting_problem(stage: ShopBackstage) -> None:
         )
     )
     assert (code, result["bars_used"]) == (0, 2)
+
+
+HEADINGS = b"mark,grade,section,length mm,quantity\n"
+ONE_LINE = HEADINGS + b"A,C45,round 100 mm,300,2\n"
+
+
+def codes(read: UploadRead) -> list[str]:
+    return [finding.code for finding in read.findings if finding.severity is Severity.ERROR]
+
+
+@pytest.mark.parametrize(
+    ("data", "code"),
+    [
+        (b"", "file-empty"),
+        (b"\n \n", "file-empty"),
+        (HEADINGS, "no-rows"),
+        (
+            b"mark,grade,section,length mm,length mm,quantity\nA,C45,round 100 mm,300,400,2\n",
+            "columns-unsure",
+        ),
+    ],
+)
+def test_a_file_that_says_nothing_sure_is_not_kept(
+    stage: ShopBackstage, store: Store, data: bytes, code: str
+) -> None:
+    read = stage.read_upload(UploadKind.ORDER, "list.csv", data)
+    assert codes(read) == [code]
+    answer = stage.keep_upload(read.id, by=Person("a planner", Role.PLANNER))
+    assert isinstance(answer, Refusal)
+    assert answer.code == "nothing-read"
+    assert store.orders() == ()
+
+
+def test_two_headings_alike_are_told_apart_by_their_place(stage: ShopBackstage) -> None:
+    data = b"mark,grade,section,length mm,length mm,quantity\nA,C45,round 100 mm,300,400,2\n"
+    read = stage.read_upload(UploadKind.ORDER, "list.csv", data)
+    assert [column.heading for column in read.columns][3:5] == ["length mm (4)", "length mm (5)"]
+    assert "'length mm' in column 4 or 'length mm' in column 5" in read.findings[0].remedy
+
+
+def test_columns_all_out_of_use_or_used_twice_keep_nothing(stage: ShopBackstage) -> None:
+    read = stage.read_upload(UploadKind.ORDER, "list.csv", ONE_LINE)
+    none = stage.read_again(read.id, dict.fromkeys(range(5), ""), "")
+    assert none is not None
+    assert codes(none) == ["columns-none"]
+    assert none.order is not None
+    assert none.order.lines == ()
+    twice = stage.read_again(read.id, {0: "mark", 1: "grade", 2: "section", 3: "length", 4: "length"}, "")
+    assert twice is not None
+    assert codes(twice) == ["columns-twice"]
+    assert not twice.sure
+    assert isinstance(stage.keep_upload(read.id, by=Person("a planner", Role.PLANNER)), Refusal)
+    right = stage.read_again(read.id, dict(enumerate(("mark", "grade", "section", "length", "quantity"))), "")
+    assert right is not None
+    assert stage.keep_upload(right.id, by=Person("a planner", Role.PLANNER)) == read.id

@@ -48,7 +48,11 @@ def _choose(
     name: str, match: ColumnMatch, field: str, reason: str, alternatives: Sequence[int], *, harmless: bool
 ) -> Finding:
     proposals = [match.headings[index] for index in alternatives]
-    choice = " or ".join(repr(proposal) for proposal in proposals[:4])
+    told = [
+        f"{proposal!r} in column {index + 1}" if proposals.count(proposal) > 1 else repr(proposal)
+        for proposal, index in zip(proposals, alternatives, strict=True)
+    ]
+    choice = " or ".join(told[:4])
     return Finding(
         "columns-unsure",
         Severity.WARNING if harmless else Severity.ERROR,

@@ -4,8 +4,8 @@ Verbs are told as the values that `kerfsmith.workflow` defines, and their answer
 page says of a Refusal why, and of anything else what was done.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Protocol
 
@@ -31,13 +31,18 @@ from kerfsmith.workflow.run_sheet import RunSheet
 
 @dataclass(frozen=True, slots=True)
 class SawOnFloor:
-    """A saw with its open runs, the plan's groups that wait for release to it, its band and its stop."""
+    """A saw with its open runs, the plan's groups that wait for release to it, its band and its stop.
+
+    ``held`` and ``doubtful`` count pieces of those runs that have any, by the run's id.
+    """
 
     saw: SawSheet
     runs: tuple[Run, ...]
     to_release: tuple[PlanGroup, ...]
     band: ThisBand | None
     stop: Stop | None
+    held: Mapping[str, int] = field(default_factory=dict)
+    doubtful: Mapping[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

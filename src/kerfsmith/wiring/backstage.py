@@ -105,6 +105,9 @@ class ShopBackstage:
         read = self._uploads.get(upload_id)
         if read is None:
             return None
+        if not read.sure or not (read.order.lines if read.order else read.rack and read.rack.bars):
+            why = "nothing of this file can be used as it is read now"
+            return Refusal("nothing-read", why, "Say what its columns hold, or send another file")
         answer: object = None
         if read.order is not None:
             answer = take_order(self._records, read.order, by=by, at=_now(), source=read.file)

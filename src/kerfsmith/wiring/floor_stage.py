@@ -1,6 +1,7 @@
 """What stands behind the pages at the saw, of traces, of people and of the ledger."""
 
 import secrets
+from collections import Counter
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 
@@ -79,16 +80,21 @@ class ShopFloorStage:
                 for group in (plan.groups if plan else ())
                 if plan and group.bars and look.floor.run_of_group(plan.id, group.id) is None
             ]
-            return tuple(
-                SawOnFloor(
-                    saw,
-                    look.floor.runs(saw.id, RunState.RELEASED),
-                    tuple(group for group in waiting if group.saw == saw.id),
-                    self._band_on(look, saw.id),
-                    look.floor.open_stop(saw.id),
-                )
-                for saw in saws
-            )
+            return tuple(self._at_work(look, saw, waiting) for saw in saws)
+
+    def _at_work(self, look: Look, saw: SawSheet, waiting: Sequence[PlanGroup]) -> SawOnFloor:
+        runs = look.floor.runs(saw.id, RunState.RELEASED)
+        ids = [run.id for run in runs]
+        failed = look.floor.failed(ids) if ids else ()
+        return SawOnFloor(
+            saw,
+            runs,
+            tuple(group for group in waiting if group.saw == saw.id),
+            self._band_on(look, saw.id),
+            look.floor.open_stop(saw.id),
+            Counter(one.piece.run_id for one in failed if one.is_held),
+            Counter(piece.run_id for piece in look.floor.doubtful(ids)) if failed else {},
+        )
 
     @staticmethod
     def _band_on(look: Look, saw: str) -> ThisBand | None:

@@ -2,11 +2,12 @@
 
 import secrets
 import threading
-from collections import OrderedDict
-from collections.abc import Callable, Mapping
+from collections import Counter, OrderedDict
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.errors import Finding, Severity
 from kerfsmith.exchange.columns import ColumnMatch, Confidence
 from kerfsmith.exchange.heading_words import ORDER_FIELDS, RACK_FIELDS
 from kerfsmith.shop.order import Order
@@ -54,11 +55,13 @@ class Uploads:
             return None
         # A field that the person gave no column stays out, even where a heading looks like it.
         told: dict[str, str | int | None] | None = None
+        counted = Counter(name for name in fields.values() if name)
         if fields:
             told = {name: None for name, _ in held.read.fields}
-            told |= {name: index for index, name in fields.items() if name}
+            told |= {name: index for index, name in fields.items() if counted[name] == 1}
         bare = Unit(unit) if unit else None
-        return self._hold(self._read(upload_id, held.read.kind, held.files, told, bare), held.files)
+        read = self._read(upload_id, held.read.kind, held.files, told, bare)
+        return self._hold(_as_told(read, fields, counted) if fields else read, held.files)
 
     def get(self, upload_id: str) -> UploadRead | None:
         """A held file as read last."""
@@ -114,6 +117,46 @@ class Uploads:
         )
 
 
+def _as_told(read: UploadRead, fields: Mapping[int, str], counted: Counter[str]) -> UploadRead:
+    """Nothing of a file whose columns are all out of use, or of which two are said to hold one thing."""
+    words = dict(read.fields)
+    findings = [
+        _of_columns(
+            read.file,
+            "columns-twice",
+            f"{count} columns are said to hold the {words.get(name, name)}",
+            "Leave one of them; set the others to another field, or to not used",
+        )
+        for name, count in counted.items()
+        if count > 1
+    ]
+    if not counted:
+        nothing, remedy = "no column is in use, so there is nothing to read", "Say what the columns hold"
+        findings = [_of_columns(read.file, "columns-none", nothing, remedy)]
+    if not findings:
+        return read
+    columns = (
+        replace(one, field=fields.get(one.index, ""), sure=False)
+        if counted[fields.get(one.index, "")] > 1
+        else one
+        for one in read.columns
+    )
+    order = replace(read.order, lines=()) if read.order is not None else None
+    rack = Rack(()) if read.rack is not None else None
+    return replace(read, order=order, rack=rack, findings=tuple(findings), columns=tuple(columns))
+
+
+def _of_columns(file: str, code: str, problem: str, remedy: str) -> Finding:
+    return Finding(code, Severity.ERROR, file, None, None, "", problem, remedy)
+
+
+def _heading(headings: Sequence[str], index: int) -> str:
+    """A column's heading; one of several that read the same gets its place beside it."""
+    heading = headings[index] if index < len(headings) else ""
+    alike = sum(one.strip().casefold() == heading.strip().casefold() for one in headings) > 1
+    return f"{heading} ({index + 1})" if heading and alike else heading
+
+
 def _columns(match: ColumnMatch) -> tuple[Column, ...]:
     by_index = {column.index: column for column in match.columns.values() if column.index is not None}
     unsure = {
@@ -129,7 +172,7 @@ def _columns(match: ColumnMatch) -> tuple[Column, ...]:
         shown.append(
             Column(
                 index=index,
-                heading=match.headings[index] if index < len(match.headings) else "",
+                heading=_heading(match.headings, index),
                 samples=tuple(row[index] for row in match.samples if index < len(row)),
                 field=taken.field if taken and taken.confidence is Confidence.SURE else "",
                 sure=index not in unsure,

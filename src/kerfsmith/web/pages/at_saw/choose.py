@@ -11,17 +11,19 @@ from kerfsmith.web.pages.at_saw.steps import clock
 from kerfsmith.web.pages.at_saw.view import Notice
 from kerfsmith.web.reading import plural
 from kerfsmith.web.sheet import link
+from kerfsmith.web.words import say_many
 from kerfsmith.workflow.permissions import Verb, may
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A run that can be opened, or a group that can be released."""
+    """A run that can be opened, or a group that can be released; ``waits`` says what is to be decided."""
 
     id: str
     href: str
     name: str
     words: str
+    waits: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,14 +72,26 @@ def _saw(one: SawOnFloor, bound: str) -> SawChoice:
         name=one.saw.name,
         words=", ".join(part for part in (runs, band, stop) if part),
         bound=one.saw.id == bound,
-        runs=tuple(_run(run) for run in one.runs),
+        runs=tuple(_run(run, one) for run in one.runs),
         to_release=tuple(_group(group) for group in one.to_release),
     )
 
 
-def _run(run: Run) -> Choice:
+def _run(run: Run, saw: SawOnFloor) -> Choice:
     words = f"released {run.released_at.astimezone():%Y-%m-%d %H:%M} by {run.released_by}"
-    return Choice(run.id, link("at-saw", "run", run.id), f"{run.grade} · {run.section.name}", words)
+    return Choice(
+        run.id,
+        link("at-saw", "run", run.id),
+        f"{run.grade} · {run.section.name}",
+        words,
+        _waits(saw.held.get(run.id, 0), saw.doubtful.get(run.id, 0)),
+    )
+
+
+def _waits(held: int, doubtful: int) -> str:
+    told = [say_many("{count} piece held", "{count} pieces held", held)] if held else []
+    told += [say_many("{count} doubtful", "{count} doubtful", doubtful)] if doubtful else []
+    return ", ".join(told)
 
 
 def _group(group: PlanGroup) -> Choice:

@@ -27,8 +27,8 @@ def routes(sheets: Sheets, stage: FaultStage) -> APIRouter:
     router = APIRouter(include_in_schema=False)
 
     @router.get("/faults", response_class=HTMLResponse)
-    def faults(request: Request) -> HTMLResponse:
-        page = faults_page(stage.faults(), stage.saws())
+    def faults(request: Request, saw: str = "") -> HTMLResponse:
+        page = faults_page(stage.faults(), stage.saws(), saw[:_MOST])
         block = sheets.block(request, say("Faults"), say("What is wrong at the saw?"))
         return sheets.show("faults/faults.html", block, page)
 
@@ -103,10 +103,10 @@ def routes(sheets: Sheets, stage: FaultStage) -> APIRouter:
         one = stage.fault(fault_id)
         if one is None:
             raise NotHereError(
-                f"No fault is on record as {fault_id!r}.",
-                "Choose one from the list.",
+                say("No fault is on record as {fault_id}.", fault_id=f"{fault_id!r}"),
+                say("Choose one from the list."),
                 "/faults",
-                "To the faults",
+                say("To the faults"),
             )
         allowed = may(person_of(request).role, Verb.SETTLE_FAULT)
         page = fault_page(one, stage.table(), stage.saws(), sheets.reading(request), may_settle=allowed)
@@ -123,10 +123,10 @@ def _symptom(text: str) -> Symptom:
         return Symptom(text)
     except ValueError:
         raise NotHereError(
-            f"{text!r} is no symptom that is known here.",
-            "Choose one from the list.",
+            say("{text} is no symptom that is known here.", text=f"{text!r}"),
+            say("Choose one from the list."),
             "/faults",
-            "To the faults",
+            say("To the faults"),
         ) from None
 
 

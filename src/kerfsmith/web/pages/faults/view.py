@@ -119,11 +119,12 @@ class FaultPage:
     note: str
 
 
-def faults_page(faults: Sequence[FaultOnRecord], saws: Sequence[SawAtWork]) -> FaultsPage:
-    """Symptoms to choose from and the faults on record."""
+def faults_page(faults: Sequence[FaultOnRecord], saws: Sequence[SawAtWork], at_saw: str = "") -> FaultsPage:
+    """Symptoms to choose from and the faults on record; ``at_saw`` is the saw that is asked about."""
     names = _names(saws)
+    kept = f"&saw={link(at_saw)[1:]}" if at_saw in names else ""
     tiles = tuple(
-        Tile(say(symptom.value), f"/faults/ask?symptom={link(symptom)[1:]}", symptom_sketch(symptom))
+        Tile(say(symptom.value), f"/faults/ask?symptom={link(symptom)[1:]}{kept}", symptom_sketch(symptom))
         for symptom in Symptom
     )
     return FaultsPage(tiles, tuple(_row(one, names) for one in faults))

@@ -2,12 +2,14 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 from kerfsmith.shop.cut_log import Outcome
 from kerfsmith.shop.heat import Certificate
 from kerfsmith.shop.trace import HeatTrace, PieceTrace, TracedPiece
 from kerfsmith.web.reading import Reading, plural
 from kerfsmith.web.sheet import link
+from kerfsmith.web.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +41,7 @@ class ChainPage:
     chain: tuple[Link, ...]
     files: tuple[FileRow, ...]
     heat: str
+    waits: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +64,11 @@ class PieceRow:
     band: str
     by: str
     at: str
+    square: str
+    waits: str
+    decided: str
+    cut_time: str
+    load: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +93,12 @@ class ListPage:
     attach_to: str
     problem: str = ""
 
+    @property
+    def noted(self) -> tuple[str, ...]:
+        """Names of the columns that any row has something in, of those that are seldom noted."""
+        names = ("square", "decided", "cut_time", "load")
+        return tuple(name for name in names if any(getattr(row, name) for row in self.rows))
+
 
 @dataclass(frozen=True, slots=True)
 class AskPage:
@@ -104,13 +118,22 @@ def chain_page(trace: PieceTrace, reading: Reading) -> ChainPage:
         chain=tuple(_chain(piece, trace.certificates, reading)),
         files=tuple(map(file_row, trace.certificates)),
         heat=piece.heat,
+        waits=_waits(piece),
     )
+
+
+def _waits(piece: TracedPiece) -> str:
+    if piece.is_held:
+        return say("It is held until somebody decides.")
+    return say("It is doubtful until it is measured or accepted.") if piece.is_doubtful else ""
 
 
 def _chain(piece: TracedPiece, certificates: Sequence[Certificate], reading: Reading) -> Iterable[Link]:
     known = piece.measured_um is not None
     measured = f"measured {reading.length(piece.measured_um or 0)}" if known else "not measured"
-    yield Link("Piece", piece.mark, (reading.length(piece.length_um), measured, _outcome(piece)))
+    lines = (reading.length(piece.length_um), measured, *_square(piece, reading), _outcome(piece))
+    yield Link("Piece", piece.mark, lines)
+    yield from _decided(piece)
     for_whom = ", ".join(part for part in (piece.order, piece.customer) if part) or "no order named"
     yield Link("For", piece.customer or piece.order or "stock", (for_whom,))
     bar_lines = (f"{piece.grade}, {piece.section_name}", f"entry {piece.number} of its cut log")
@@ -123,10 +146,63 @@ def _chain(piece: TracedPiece, certificates: Sequence[Certificate], reading: Rea
     names = tuple(certificate.name for certificate in certificates)
     file_href = link("certificates", certificates[0].id) if certificates else ""
     yield Link("Certificate", names[0] if names else "none on file", names[1:], file_href)
-    yield Link("Cut", f"{piece.at.astimezone():%Y-%m-%d %H:%M}", (f"run {piece.run_id}",))
+    cut_lines = (*_times(piece), *_load(piece), f"run {piece.run_id}")
+    yield Link("Cut", f"{piece.at.astimezone():%Y-%m-%d %H:%M}", cut_lines)
     yield Link("Band", piece.band_id or "none on record", (piece.band_kind,) if piece.band_kind else ())
     yield Link("Saw", piece.saw, ())
     yield Link("By", piece.by, ())
+
+
+def _square(piece: TracedPiece, reading: Reading) -> tuple[str, ...]:
+    if piece.out_of_square_um is None:
+        return ()
+    return (say("out of square by {length}", length=reading.length(piece.out_of_square_um)),)
+
+
+def _decided(piece: TracedPiece) -> Iterable[Link]:
+    """What is still to be decided of a piece that measured wrong, or who decided what, and why."""
+    if piece.is_held:
+        yield Link(say("Held"), say("it measured wrong, and nobody has decided yet"), ())
+    elif piece.is_doubtful:
+        yield Link(say("Doubtful"), say("a piece cut after it with the same band measured wrong"), ())
+    one = piece.decision
+    if one is not None:
+        who = say("{by}, {at}", by=one.by, at=f"{one.at.astimezone():%Y-%m-%d %H:%M}")
+        yield Link(say("Decided"), say(one.kind.value), (who, *((one.reason,) if one.reason else ())))
+
+
+def _times(piece: TracedPiece) -> tuple[str, ...]:
+    """When the band went in and came out, and how long that took."""
+    began, ended = piece.began_at, piece.ended_at
+    if began is not None and ended is not None:
+        told = {"began": _clock(began), "ended": _clock(ended), "span": _span(piece)}
+        return (say("began {began}, ended {ended}: {span}", **told),)
+    if began is not None:
+        return (say("began {began}", began=_clock(began)),)
+    return (say("ended {ended}", ended=_clock(ended)),) if ended is not None else ()
+
+
+def _span(piece: TracedPiece) -> str:
+    if piece.began_at is None or piece.ended_at is None:
+        return ""
+    minutes, seconds = divmod(round((piece.ended_at - piece.began_at).total_seconds()), 60)
+    return say("{minutes} min {seconds} s", minutes=minutes, seconds=seconds)
+
+
+def _clock(at: datetime) -> str:
+    return f"{at.astimezone():%H:%M:%S}"
+
+
+def _load(piece: TracedPiece) -> tuple[str, ...]:
+    """The saw's load meter at its highest in the cut."""
+    told = _load_figures(piece)
+    return (say("motor at most at {load}", load=", ".join(told)),) if told else ()
+
+
+def _load_figures(piece: TracedPiece) -> tuple[str, ...]:
+    percent, power = piece.motor_load_percent, piece.motor_power_kw
+    told = [say("{percent} % of the rated load", percent=f"{percent:.4g}")] if percent is not None else []
+    return (*told, *((f"{power:.4g} kW",) if power is not None else ()))
 
 
 def file_row(certificate: Certificate) -> FileRow:
@@ -209,7 +285,20 @@ def _row(piece: TracedPiece, reading: Reading) -> PieceRow:
         band=piece.band_id,
         by=piece.by,
         at=f"{piece.at.astimezone():%Y-%m-%d %H:%M}",
+        square=reading.length(piece.out_of_square_um) if piece.out_of_square_um is not None else "",
+        waits=say("held") if piece.is_held else say("doubtful") if piece.is_doubtful else "",
+        decided=_decision(piece),
+        cut_time=_span(piece),
+        load=", ".join(_load_figures(piece)),
     )
+
+
+def _decision(piece: TracedPiece) -> str:
+    one = piece.decision
+    if one is None:
+        return ""
+    told = say("{what} by {by}", what=say(one.kind.value), by=one.by)
+    return f"{told}: {one.reason}" if one.reason else told
 
 
 def _outcome(piece: TracedPiece) -> str:
