@@ -4,7 +4,9 @@ A translator copies it to ``<code>.po`` (``de.po``), fills it in with any editor
 program again: pages then offer that language in their head.
 """
 
+import ast
 import io
+from collections.abc import Iterator
 from pathlib import Path
 
 from babel.messages.catalog import Catalog
@@ -24,9 +26,11 @@ PACKAGE = Path(__file__).parent.parent / "src" / "kerfsmith"
 WEB = PACKAGE / "web"
 TEMPLATE = WEB / "languages" / "pages.pot"
 _CHANGING = ('"POT-', '"PO-', '"Generated-By', '"Report-', '"Last-', '"Language-Team', '"Project-Id')
-_METHODS = [("**.py", "python"), ("**.html", "jinja2.ext:babel_extract")]
+_METHODS = [("**.html", "jinja2.ext:babel_extract")]
 _OPTIONS = {"**.html": {"trimmed": "true", "silent": "false"}}
-_KEYWORDS = {"say": None, "say_many": (1, 2), "_": None, "gettext": None, "ngettext": (1, 2)}
+_KEYWORDS = {"_": None, "gettext": None, "ngettext": (1, 2)}
+_SAYS = {"say": 1, "to_say": 1, "say_many": 2}
+"""What code tells sentences through, and how many of its first arguments are sentences."""
 
 
 def gathered() -> Catalog:
@@ -35,11 +39,28 @@ def gathered() -> Catalog:
     catalog.header_comment = "# Sentences of the pages; made by scripts/write_sentences.py."
     catalog.creation_date = catalog.revision_date = None  # type: ignore[assignment]  # the same file each time
     found = extract_from_dir(WEB, _METHODS, _OPTIONS, _KEYWORDS)
+    for python in sorted(WEB.rglob("*.py")):
+        for sentences in told_in_code(python.read_text(encoding="utf-8")):
+            catalog.add(sentences, None, [(python.relative_to(WEB).as_posix(), None)])  # type: ignore[list-item]
     for named in sorted(named_elsewhere()):
         catalog.add(named)
     for file, _line, message, _comments, context in sorted(found, key=lambda one: (one[0], one[1])):
         catalog.add(message, None, [(file, None)], context=context)  # type: ignore[list-item]  # no line: less churn
     return catalog
+
+
+def told_in_code(source: str) -> Iterator[str | tuple[str, ...]]:
+    """The sentences a module says, in their order; those said by a name are gathered where the name stands.
+
+    Read from the syntax tree, since one sentence often stands inside another's fields.
+    """
+    calls = [node for node in ast.walk(ast.parse(source)) if isinstance(node, ast.Call)]
+    for call in sorted(calls, key=lambda one: (one.lineno, one.col_offset)):
+        name = call.func.id if isinstance(call.func, ast.Name) else ""
+        told = call.args[: _SAYS.get(name, 0)]
+        keys = [one.value for one in told if isinstance(one, ast.Constant) and isinstance(one.value, str)]
+        if keys and len(keys) == len(told):
+            yield keys[0] if len(keys) == 1 else tuple(keys)
 
 
 def named_elsewhere() -> set[str]:

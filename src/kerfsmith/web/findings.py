@@ -4,9 +4,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from kerfsmith.errors import Finding, Severity
-from kerfsmith.web.words import say, say_many
+from kerfsmith.web.words import say, say_many, to_say
 
-KIND = {Severity.ERROR: "left out", Severity.WARNING: "kept, look at it", Severity.NOTE: "to know"}
+KIND = {
+    Severity.ERROR: to_say("left out"),
+    Severity.WARNING: to_say("kept, look at it"),
+    Severity.NOTE: to_say("to know"),
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,6 +24,7 @@ from kerfsmith.units.show import (
     show_stress,
 )
 from kerfsmith.units.told import in_measure
+from kerfsmith.web.words import say
 
 MEASURE_COOKIE = "measure"
 LIGHT_COOKIE = "light"
@@ -170,8 +171,8 @@ def hours(value: float) -> str:
 def span(low: float, high: float) -> str:
     """A range of hours, in the unit of its greater end."""
     if round(high * 60) >= 60:
-        return f"between {low:.1f} and {high:.1f} h"
-    return f"between {low * 60:.0f} and {high * 60:.0f} min"
+        return say("between {low} and {high} h", low=f"{low:.1f}", high=f"{high:.1f}")
+    return say("between {low} and {high} min", low=f"{low * 60:.0f}", high=f"{high * 60:.0f}")
 
 
 def share(value: float, decimals: int = 1) -> str:

@@ -7,28 +7,28 @@ from kerfsmith.catalog.figure import Confidence, Figure
 from kerfsmith.cutting.setting import Reason
 from kerfsmith.web.reading import Reading
 from kerfsmith.web.sheet import link
-from kerfsmith.web.words import say
+from kerfsmith.web.words import say, to_say
 
 CONFIDENCE = {
-    Confidence.READ: "read in the source",
-    Confidence.ABSTRACT: "from the source's abstract only",
-    Confidence.DERIVED: "derived from the formula",
-    Confidence.MEMORY_GOOD: "from memory, well known",
-    Confidence.MEMORY: "from memory, to be checked",
-    Confidence.MEMORY_LOW: "low: a placeholder until the shop has measured it",
-    Confidence.COMMON_PRACTICE: "common practice, no published source",
-    Confidence.SHOP: "the shop's own figure",
+    Confidence.READ: to_say("read in the source"),
+    Confidence.ABSTRACT: to_say("from the source's abstract only"),
+    Confidence.DERIVED: to_say("derived from the formula"),
+    Confidence.MEMORY_GOOD: to_say("from memory, well known"),
+    Confidence.MEMORY: to_say("from memory, to be checked"),
+    Confidence.MEMORY_LOW: to_say("low: a placeholder until the shop has measured it"),
+    Confidence.COMMON_PRACTICE: to_say("common practice, no published source"),
+    Confidence.SHOP: to_say("the shop's own figure"),
 }
 
 SHORT = {
     Confidence.READ: "read",
-    Confidence.ABSTRACT: "abstract only",
+    Confidence.ABSTRACT: to_say("abstract only"),
     Confidence.DERIVED: "derived",
-    Confidence.MEMORY_GOOD: "memory, good",
+    Confidence.MEMORY_GOOD: to_say("memory, good"),
     Confidence.MEMORY: "memory",
     Confidence.MEMORY_LOW: "low",
-    Confidence.COMMON_PRACTICE: "common practice",
-    Confidence.SHOP: "shop's own",
+    Confidence.COMMON_PRACTICE: to_say("common practice"),
+    Confidence.SHOP: to_say("shop's own"),
 }
 
 
@@ -79,7 +79,7 @@ def figure_cell(figure: Figure, shown: str, low: str, high: str) -> FigureCell:
     """A figure with its value and range already in the reader's measure."""
     return FigureCell(
         value=shown,
-        range=f"{low} to {high}" if figure.low < figure.high else "",
+        range=say("{low} to {high}", low=low, high=high) if figure.low < figure.high else "",
         source=figure.source,
         source_href=source_href(figure.source),
         where=figure.where,
@@ -123,4 +123,9 @@ _MEASURED: dict[str, Callable[[Reading, float], str]] = {
     "mm": Reading.size,
     "um": Reading.chip,
 }
-_UNIT_WORDS = {"kg/m3": "kg/m³", "N/mm2": "N/mm²", "kW/(cm3/s)": "kW per cm³/s", "currency/m": "per metre"}
+_UNIT_WORDS = {
+    "kg/m3": "kg/m³",
+    "N/mm2": "N/mm²",
+    "kW/(cm3/s)": "kW per cm³/s",
+    "currency/m": to_say("per metre"),
+}

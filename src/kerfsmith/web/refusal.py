@@ -7,14 +7,15 @@ from starlette.exceptions import HTTPException
 
 from kerfsmith.web.security import HEADERS
 from kerfsmith.web.sheet import Sheets
+from kerfsmith.web.words import say, to_say
 
 
 class NotHereError(Exception):
     """A page that doesn't exist, or no longer: what, why perhaps, and where to go."""
 
-    def __init__(self, what: str, why: str, href: str = "/", label: str = "To the plan") -> None:
+    def __init__(self, what: str, why: str, href: str = "/", label: str = "") -> None:
         super().__init__(what)
-        self.page = RefusalPage(what, why, href, label)
+        self.page = RefusalPage(what, why, href, label or say("To the plan"))
 
 
 class RefusalPage:
@@ -25,9 +26,18 @@ class RefusalPage:
 
 
 _WORDS = {
-    404: ("There is no such page.", "The address may be mistyped, or what it led to is gone."),
-    405: ("That can't be done here.", "The address exists, but not for this kind of request."),
-    422: ("Part of what was sent could not be read.", "Go back and look at what was filled in."),
+    404: (
+        to_say("There is no such page."),
+        to_say("The address may be mistyped, or what it led to is gone."),
+    ),
+    405: (
+        to_say("That can't be done here."),
+        to_say("The address exists, but not for this kind of request."),
+    ),
+    422: (
+        to_say("Part of what was sent could not be read."),
+        to_say("Go back and look at what was filled in."),
+    ),
 }
 
 
@@ -37,7 +47,7 @@ def refuse_in_words(app: FastAPI, sheets: Sheets) -> None:
     def page(request: Request, status: int, refusal: RefusalPage) -> Response:
         if request.url.path.startswith("/api/"):
             return JSONResponse({"problem": refusal.what, "remedy": refusal.why}, status)
-        block = sheets.block(request, "Not done", refusal.what)
+        block = sheets.block(request, say("Not done"), refusal.what)
         return sheets.show("refusal.html", block, refusal, status=status)
 
     @app.exception_handler(NotHereError)
@@ -46,8 +56,8 @@ def refuse_in_words(app: FastAPI, sheets: Sheets) -> None:
 
     @app.exception_handler(HTTPException)
     def refused(request: Request, problem: HTTPException) -> Response:
-        what, why = _WORDS.get(problem.status_code, (str(problem.detail), "Go back and try otherwise."))
-        return page(request, problem.status_code, RefusalPage(what, why, "/", "To the plan"))
+        what, why = _WORDS.get(problem.status_code, (str(problem.detail), say("Go back and try otherwise.")))
+        return page(request, problem.status_code, RefusalPage(say(what), say(why), "/", say("To the plan")))
 
     @app.exception_handler(RequestValidationError)
     def unreadable(request: Request, problem: RequestValidationError) -> Response:
@@ -57,15 +67,15 @@ def refuse_in_words(app: FastAPI, sheets: Sheets) -> None:
                 for fault in problem.errors()
             ]
             return JSONResponse({"problem": _WORDS[422][0], "faults": faults}, 422)
-        return page(request, 422, RefusalPage(*_WORDS[422], request.url.path, "Back"))
+        return page(request, 422, RefusalPage(*map(say, _WORDS[422]), request.url.path, say("Back")))
 
     @app.exception_handler(Exception)
     def broken(request: Request, _: Exception) -> Response:
         refusal = RefusalPage(
-            "Something in the program went wrong.",
-            "Nothing was half done: a change is kept whole or not at all. The server's log says more.",
+            say("Something in the program went wrong."),
+            say("Nothing was half done: a change is kept whole or not at all. The server's log says more."),
             "/",
-            "To the plan",
+            say("To the plan"),
         )
         # This one answer is made outside of the guard, which could not have put its headers on.
         answer = page(request, 500, refusal)

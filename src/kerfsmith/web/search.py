@@ -6,6 +6,7 @@ from typing import Generic, TypeVar
 
 from kerfsmith.catalog.naming import folded
 from kerfsmith.web.reading import plural
+from kerfsmith.web.words import say
 
 Entry = TypeVar("Entry")
 
@@ -28,5 +29,5 @@ def search(
     shown = tuple(matching[:most])
     said = plural(len(matching), what)
     if len(shown) < len(matching):
-        said += f", the first {most} shown; write more to narrow them down"
+        said += say(", the first {most} shown; write more to narrow them down", most=most)
     return Found(wanted, shown, said)

@@ -13,8 +13,9 @@ from kerfsmith.web.drawing.through_cut import drawn_at, through_cut
 from kerfsmith.web.drawing.times import by_control
 from kerfsmith.web.reading import Reading, seconds, share
 from kerfsmith.web.reasons import ReasonLine, reason_line
+from kerfsmith.web.words import say, to_say
 
-NOT_RECKONED = "not reckoned"
+NOT_RECKONED = to_say("not reckoned")
 """Said in place of a power or a force of a material for which no figure is known."""
 
 
@@ -53,7 +54,7 @@ class AnglePicture:
 
 def angle_words(angle_deg: float) -> str:
     """``square cut`` or ``45° mitre``."""
-    return "square cut" if angle_deg == 0 else f"{angle_deg:g}° mitre"
+    return say("square cut") if angle_deg == 0 else say("{angle_deg}° mitre", angle_deg=f"{angle_deg:g}")
 
 
 def setting_view(setting: CutSetting, reading: Reading) -> SettingView:
@@ -65,28 +66,64 @@ def setting_view(setting: CutSetting, reading: Reading) -> SettingView:
 def main_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
     """What a person dials in, and how long a cut takes."""
     band = setting.band
-    at_once = f", {setting.bundle} at once" if setting.bundle > 1 else ""
+    at_once = say(", {bundle} at once", bundle=setting.bundle) if setting.bundle > 1 else ""
     return (
-        Dial("Band", reading.band_size(band.width_mm, band.thickness_mm), str(band.edge)),
-        Dial("Pitch", f"{band.pitch} TPI" if band.pitch else "grit edge", _teeth(setting)),
-        Dial("Band speed", reading.speed(setting.band_speed_m_per_min), _held_back(setting, reading)),
-        Dial("Feed, mean", reading.feed(setting.mean_feed_mm_per_min), f"ruled by {setting.ruling_limit}"),
+        Dial(say("Band"), reading.band_size(band.width_mm, band.thickness_mm), str(band.edge)),
+        Dial(say("Pitch"), f"{band.pitch} TPI" if band.pitch else say("grit edge"), _teeth(setting)),
+        Dial(say("Band speed"), reading.speed(setting.band_speed_m_per_min), _held_back(setting, reading)),
         Dial(
-            "Feed, if held steady", reading.feed(setting.constant_feed_mm_per_min), "breaks no limit anywhere"
+            say("Feed, mean"),
+            reading.feed(setting.mean_feed_mm_per_min),
+            say(
+                "{setting}; ruled by {ruling_limit}",
+                setting=_mean_feeds(setting, reading),
+                ruling_limit=say(str(setting.ruling_limit)),
+            ),
         ),
         Dial(
-            "One cut",
+            say("Feed, if held steady"),
+            reading.feed(setting.constant_feed_mm_per_min),
+            _steady(setting, reading),
+        ),
+        Dial(
+            say("One cut"),
             seconds(setting.cut_seconds),
-            f"{seconds(setting.cut_seconds_low)} to {seconds(setting.cut_seconds_high)}{at_once}",
+            say(
+                "{cut_seconds_low} to {cut_seconds_high}{at_once}",
+                cut_seconds_low=seconds(setting.cut_seconds_low),
+                cut_seconds_high=seconds(setting.cut_seconds_high),
+                at_once=at_once,
+            ),
         ),
     )
+
+
+def _mean_feeds(setting: CutSetting, reading: Reading) -> str:
+    """The mean feed in the slowest and the quickest time that the figures leave open."""
+    travel = setting.mean_feed_mm_per_min * setting.cut_seconds
+    low, high = (travel / time for time in (setting.cut_seconds_high, setting.cut_seconds_low))
+    return say("{low} to {high}", low=_bare(reading.feed(low)), high=_bare(reading.feed(high)))
+
+
+def _steady(setting: CutSetting, reading: Reading) -> str:
+    """The feeds that may turn out to be the greatest steady one."""
+    told = say("breaks no limit anywhere")
+    if setting.steady_span_mm_per_min is None:
+        return told
+    low, high = (_bare(reading.feed(feed)) for feed in setting.steady_span_mm_per_min)
+    return told if low == high else say("{low} to {high}; {told}", low=low, high=high, told=told)
+
+
+def _bare(shown: str) -> str:
+    """A figure without its unit, which stands beside it already."""
+    return shown.rpartition(" ")[0]
 
 
 def _held_back(setting: CutSetting, reading: Reading) -> str:
     """What the grade asks for, where the saw's range holds the band speed off it."""
     wanted, given = setting.wanted_speed_m_per_min, setting.band_speed_m_per_min
     return (
-        f"the grade asks for {reading.speed(wanted)}"
+        say("the grade asks for {wanted}", wanted=reading.speed(wanted))
         if wanted and abs(wanted - given) > 0.02 * wanted
         else ""
     )
@@ -100,30 +137,45 @@ def short_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
     """What to dial in, in one line of a page of many groups; the feed as the saw can hold it."""
     band = setting.band
     edge = f"{band.edge}, {band.tooth_set}" if band.pitch else str(band.edge)
-    at_once = f", {setting.bundle} at once" if setting.bundle > 1 else ""
-    spread = f"{seconds(setting.cut_seconds_low)} to {seconds(setting.cut_seconds_high)}{at_once}"
+    at_once = say(", {bundle} at once", bundle=setting.bundle) if setting.bundle > 1 else ""
+    spread = say(
+        "{cut_seconds_low} to {cut_seconds_high}{at_once}",
+        cut_seconds_low=seconds(setting.cut_seconds_low),
+        cut_seconds_high=seconds(setting.cut_seconds_high),
+        at_once=at_once,
+    )
     if setting.feed_control is FeedControl.CONSTANT_FEED:
-        feed = Dial("Feed, held", reading.feed(setting.constant_feed_mm_per_min), "breaks no limit anywhere")
+        feed = Dial(
+            say("Feed, held"), reading.feed(setting.constant_feed_mm_per_min), say("breaks no limit anywhere")
+        )
     else:
-        feed = Dial("Feed, mean", reading.feed(setting.mean_feed_mm_per_min), f"{setting.ruling_limit} rules")
+        feed = Dial(
+            say("Feed, mean"),
+            reading.feed(setting.mean_feed_mm_per_min),
+            say("{ruling_limit} rules", ruling_limit=say(str(setting.ruling_limit))),
+        )
     return (
-        Dial("Band", reading.band_size(band.width_mm, band.thickness_mm), edge),
-        Dial("Pitch", f"{band.pitch} TPI" if band.pitch else "grit"),
-        Dial("Band speed", reading.speed(setting.band_speed_m_per_min)),
+        Dial(say("Band"), reading.band_size(band.width_mm, band.thickness_mm), edge),
+        Dial(say("Pitch"), f"{band.pitch} TPI" if band.pitch else "grit"),
+        Dial(say("Band speed"), reading.speed(setting.band_speed_m_per_min)),
         feed,
-        Dial("One cut", seconds(setting.cut_seconds), spread),
+        Dial(say("One cut"), seconds(setting.cut_seconds), spread),
     )
 
 
 def further_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
     """What a person need not dial in but may want to know."""
     return (
-        Dial("Area of the cut", reading.area(setting.area_cm2), f"lies {setting.lie}"),
-        Dial("Kerf", reading.length(setting.kerf_um), "along the bar"),
+        Dial(say("Area of the cut"), reading.area(setting.area_cm2), say("lies {lie}", lie=setting.lie)),
+        Dial(say("Kerf"), reading.length(setting.kerf_um), _new_kerfs(setting, reading)),
         Dial(
-            "Teeth in the cut",
-            f"{setting.least_teeth_in_cut:.1f} to {setting.most_teeth_in_cut:.1f}",
-            f"gullets at most {share(setting.fullest_gullet, 0)} full",
+            say("Teeth in the cut"),
+            say(
+                "{low} to {high}",
+                low=f"{setting.least_teeth_in_cut:.1f}",
+                high=f"{setting.most_teeth_in_cut:.1f}",
+            ),
+            say("gullets at most {fullest_gullet} full", fullest_gullet=share(setting.fullest_gullet, 0)),
         ),
         _power(setting, reading),
         _force(setting, reading),
@@ -131,35 +183,62 @@ def further_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
     )
 
 
+def _new_kerfs(setting: CutSetting, reading: Reading) -> str:
+    """The kerfs that a new band of this kind may have."""
+    kerf = setting.band.kerf
+    low, high = (_bare(reading.fine(width)) for width in (kerf.low, kerf.high))
+    return (
+        say("along the bar")
+        if low == high
+        else say("{low} to {high} of a new band, along the bar", low=low, high=high)
+    )
+
+
 def _power(setting: CutSetting, reading: Reading) -> Dial:
     """Power as one number where the methods agree, else as the span between them."""
     if not setting.power_by_method:
-        return Dial("Power", NOT_RECKONED, "no figure is known for this material")
+        return Dial(say("Power"), say(NOT_RECKONED), say("no figure is known for this material"))
     peaks = [method.peak_kw for method in setting.power_by_method]
     low, high = reading.power(min(peaks)), reading.power(max(peaks))
-    mean = f"mean {reading.power(setting.mean_power_kw)}"
+    mean = say("mean {mean_power}", mean_power=reading.power(setting.mean_power_kw))
     if low == high:
-        return Dial("Power", high, f"peak at the teeth; {mean}")
-    return Dial("Power", f"{low.split(' ')[0]} to {high}", f"peak at the teeth, by method; {mean}")
+        return Dial(say("Power"), high, say("peak at the teeth; {mean}", mean=mean))
+    return Dial(
+        say("Power"),
+        say("{low} to {high}", low=low.split(" ")[0], high=high),
+        say("peak at the teeth, by method; {mean}", mean=mean),
+    )
 
 
 def _force(setting: CutSetting, reading: Reading) -> Dial:
     if not setting.power_by_method:
-        return Dial("Feed force", NOT_RECKONED, "it follows from power")
-    note = f"peak, {share(setting.band_force_share, 0)} of what the band bears straight"
-    return Dial("Feed force", reading.force(setting.peak_force_n), note)
+        return Dial(say("Feed force"), say(NOT_RECKONED), say("it follows from power"))
+    note = say(
+        "peak, {band_force_share} of what the band bears straight",
+        band_force_share=share(setting.band_force_share, 0),
+    )
+    if setting.force_span_n:
+        low, high = (reading.force(force) for force in setting.force_span_n)
+        note = say("{low} to {high}; {note}", low=low, high=high, note=note)
+    return Dial(say("Feed force"), reading.force(setting.peak_force_n), note)
 
 
 def peak_power(setting: CutSetting, reading: Reading) -> str:
     """Peak power at the teeth in one cell of a table."""
-    return reading.power(setting.peak_power_kw) if setting.power_by_method else NOT_RECKONED
+    return reading.power(setting.peak_power_kw) if setting.power_by_method else say(NOT_RECKONED)
 
 
 def _life(setting: CutSetting) -> tuple[Dial, ...]:
     if setting.life_area_cm2 is None or not setting.area_cm2:
         return ()
     low, usual, high = (round(area / setting.area_cm2) for area in setting.life_area_cm2)
-    return (Dial("Cuts of a band's life", f"about {usual}", f"between {low} and {high}"),)
+    return (
+        Dial(
+            say("Cuts of a band's life"),
+            say("about {usual}", usual=usual),
+            say("between {low} and {high}", low=low, high=high),
+        ),
+    )
 
 
 def angle_picture(
@@ -168,12 +247,19 @@ def angle_picture(
     """The picture of a cut with the readings at every depth beside it."""
     cant_deg = saw.cant_deg if saw else 0.0
     name = f"{section.name}, {angle_words(setting.angle_deg)}"
-    canted = f"; the head is canted by {cant_deg:g}°, drawn with the band level" if cant_deg else ""
+    canted = (
+        say(
+            "; the head is canted by {cant_deg}°, drawn with the band level and sizes as it meets them",
+            cant_deg=f"{cant_deg:g}",
+        )
+        if cant_deg
+        else ""
+    )
     outline = met_outline(section, setting, cant_deg)
     return AnglePicture(
         setting=setting_view(setting, reading),
-        picture=through_cut(outline, setting, name=name, reading=reading, key=key),
-        caption=f"The band through the section, and the feed that follows it{canted}",
+        picture=through_cut(outline, setting, name=name, reading=reading, key=key, cant_deg=cant_deg),
+        caption=say("The band through the section, and the feed that follows it{canted}", canted=canted),
         slices=json.dumps(
             [_slice_readings(part, setting, reading) for part in setting.slices], separators=(",", ":")
         ),
@@ -191,8 +277,8 @@ def _slice_readings(part: Slice, setting: CutSetting, reading: Reading) -> list[
         f"{part.teeth_in_cut:.1f}",
         reading.chip(part.chip_um),
         f"{part.gullet_fill * 100:.0f} %",
-        reading.power(part.power_kw) if setting.power_by_method else NOT_RECKONED,
-        reading.force(part.force_n) if setting.power_by_method else NOT_RECKONED,
+        reading.power(part.power_kw) if setting.power_by_method else say(NOT_RECKONED),
+        reading.force(part.force_n) if setting.power_by_method else say(NOT_RECKONED),
         str(part.limit),
     ]
 

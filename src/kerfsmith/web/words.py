@@ -58,6 +58,11 @@ def say_many(one: str, many: str, count: int, /, **named: object) -> str:
     return catalog_of(language()).ngettext(one, many, count).format(count=count, **named)
 
 
+def to_say(sentence: str) -> str:
+    """Marks a sentence of a table for the catalogs; who shows it says it then, in the reader's language."""
+    return sentence
+
+
 def said(sentence: str) -> str:
     """A sentence as templates ask for it: looked up, filled in by the template."""
     return catalog_of(language()).gettext(sentence)

@@ -15,6 +15,7 @@ from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.web.drawing.hatch import hatches
 from kerfsmith.web.drawing.svg import element, percent, picture
 from kerfsmith.web.reading import Reading
+from kerfsmith.web.words import say
 
 _TOP, _DEEP = 5, 30
 _MIDDLE, _BOTTOM = _TOP + _DEEP / 2, _TOP + _DEEP
@@ -73,11 +74,15 @@ def _likeness(laid: Laid) -> tuple[str, int, tuple[float, float]]:
 
 def bar_words(bar: PlannedBar, reading: Reading) -> str:
     """The strip in words, for who doesn't see it."""
-    parts = [f"{bar.kind.capitalize()} of {reading.length(bar.length_um)}"]
+    parts = [say("{kind} of {length}", kind=say(bar.kind.capitalize()), length=reading.length(bar.length_um))]
     if bar.facing_um:
-        parts.append(f"facing cut {reading.length(bar.facing_um)}")
+        parts.append(say("facing cut {facing}", facing=reading.length(bar.facing_um)))
     parts += [f"{run.count} × {run.piece.mark}, {reading.length(run.piece.length_um)}" for run in runs(bar)]
-    parts.append(f"{'remnant' if bar.keep else 'scrap'} {reading.length(bar.remnant_um)}")
+    parts.append(
+        say("remnant {length}", length=reading.length(bar.remnant_um))
+        if bar.keep
+        else say("scrap {length}", length=reading.length(bar.remnant_um))
+    )
     return "; ".join(parts) + "."
 
 
@@ -101,7 +106,9 @@ def bar_strip(
     for run in runs(bar):
         parts += _label(run, scale, reading)
     parts.append(scale.box(0, bar.length_um, "bar-edge"))
-    name = f"Bar {bar.bar_id}" + (f", {bar.times} times" if bar.times > 1 else "")
+    name = say("Bar {bar_id}", bar_id=bar.bar_id) + (
+        say(", {times} times", times=bar.times) if bar.times > 1 else ""
+    )
     return picture(name, bar_words(bar, reading), parts, key=key, class_="strip", width="100%", height=HEIGHT)
 
 
@@ -116,10 +123,14 @@ def stock_strip(bar: Bar, *, longest_um: int, reading: Reading, key: str) -> Mar
         scale.box(0, bar.length_um, "bar-edge"),
         *_dimension(0, bar.length_um, reading.bare_length(bar.length_um), scale),
     ]
-    words = (
-        f"{bar.kind.capitalize()} of {reading.length(bar.length_um)}, to the scale of the group's longest."
+    words = say(
+        "{kind} of {length}, to the scale of the group's longest.",
+        kind=say(bar.kind.capitalize()),
+        length=reading.length(bar.length_um),
     )
-    return picture(f"Bar {bar.id}", words, parts, key=key, class_="strip", width="100%", height=HEIGHT)
+    return picture(
+        say("Bar {id}", id=bar.id), words, parts, key=key, class_="strip", width="100%", height=HEIGHT
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,6 +252,6 @@ def _rest(
             for y in (_TOP - 5, _BOTTOM + 1)
         ]
     length = reading.bare_length(bar.remnant_um)
-    if scale.fits(word, bar.remnant_um):
-        parts.append(_plate(word, back_um + bar.remnant_um / 2, scale))
+    if scale.fits(say(word), bar.remnant_um):
+        parts.append(_plate(say(word), back_um + bar.remnant_um / 2, scale))
     return parts + _dimension(back_um, bar.length_um, length, scale)

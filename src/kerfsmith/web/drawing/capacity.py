@@ -5,6 +5,7 @@ from markupsafe import Markup
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.web.drawing.svg import element, number, picture
 from kerfsmith.web.reading import Reading
+from kerfsmith.web.words import say
 
 _WIDTH, _HEIGHT = 330.0, 270.0
 _LARGEST_MM = 620.0
@@ -17,10 +18,13 @@ def capacity_drawing(saw: SawSheet, reading: Reading, key: str) -> Markup:
     largest = max(_LARGEST_MM, row.rect_width_mm, row.rect_height_mm * 1.2)
     scale = (_WIDTH - 70) / largest
     bed, middle = _HEIGHT - 34, _WIDTH / 2
-    words = (
-        f"At the square cut it takes a round of {reading.size(row.round_mm)}, "
-        f"a square of {reading.size(row.square_mm)} and a rectangle {reading.size(row.rect_width_mm)} wide "
-        f"and {reading.size(row.rect_height_mm)} high."
+    words = say(
+        "At the square cut it takes a round of {round}, a square of {square} and a rectangle "
+        "{rect_width} wide and {rect_height} high.",
+        round=reading.size(row.round_mm),
+        square=reading.size(row.square_mm),
+        rect_width=reading.size(row.rect_width_mm),
+        rect_height=reading.size(row.rect_height_mm),
     )
 
     def box(width_mm: float, height_mm: float, class_: str) -> Markup:
@@ -59,7 +63,7 @@ def capacity_drawing(saw: SawSheet, reading: Reading, key: str) -> Markup:
         ),
         element(
             "text",
-            "vise and bed, seen along the bar",
+            say("vise and bed, seen along the bar"),
             x=middle,
             y=bed + 24,
             text_anchor="middle",
@@ -67,7 +71,7 @@ def capacity_drawing(saw: SawSheet, reading: Reading, key: str) -> Markup:
         ),
     ]
     return picture(
-        f"Capacity of the {saw.name}",
+        say("Capacity of the {name}", name=saw.name),
         words,
         parts,
         key=key,

@@ -4,6 +4,7 @@ from markupsafe import Markup
 
 from kerfsmith.web.drawing.hatch import hatches
 from kerfsmith.web.drawing.svg import element
+from kerfsmith.web.words import say
 
 _SIZE = {"width": 34, "height": 20}
 
@@ -13,17 +14,19 @@ def bar_legend() -> Markup:
     return element(
         "ul",
         _sample(
-            "a piece with its mark; its length is below",
+            say("a piece with its mark; its length is below"),
             element("rect", x=1, y=2, width=32, height=16, class_="bar-body bar-edge"),
         ),
-        _sample("kerf, drawn wide enough to see", element("path", d="M17 1V19", class_="bar-cut")),
-        _sample("facing cut", _hatched("cross", "legend-a"), hatches(("cross",), "legend-a")),
+        _sample(say("kerf, drawn wide enough to see"), element("path", d="M17 1V19", class_="bar-cut")),
+        _sample(say("facing cut"), _hatched("cross", "legend-a"), hatches(("cross",), "legend-a")),
         _sample(
-            "remnant, goes back to the rack", _hatched("rising", "legend-b"), hatches(("rising",), "legend-b")
+            say("remnant, goes back to the rack"),
+            _hatched("rising", "legend-b"),
+            hatches(("rising",), "legend-b"),
         ),
-        _sample("scrap", _hatched("wide", "legend-c"), hatches(("wide",), "legend-c")),
+        _sample(say("scrap"), _hatched("wide", "legend-c"), hatches(("wide",), "legend-c")),
         _sample(
-            "least grip, between the jaws",
+            say("least grip, between the jaws"),
             element("rect", x=6, y=1, width=22, height=4, class_="bar-jaw"),
             element("rect", x=6, y=15, width=22, height=4, class_="bar-jaw"),
         ),

@@ -7,6 +7,7 @@ from kerfsmith.geometry.outline import Outline
 from kerfsmith.web.drawing.hatch import hatches
 from kerfsmith.web.drawing.svg import element, number, picture
 from kerfsmith.web.reading import Reading
+from kerfsmith.web.words import say
 
 _ARROW = 7.0
 
@@ -25,10 +26,11 @@ def section_drawing(
 ) -> Markup:
     """The section with its two overall dimensions, to fit in ``width`` by ``height`` pixels."""
     frame = fit(outline, left=14, top=14, width=width - 62, height=height - 56)
-    words = (
-        f"Section drawn to scale: {reading.size(outline.width_mm)} wide, "
-        f"{reading.size(outline.height_mm)} high, "
-        f"area {reading.area(outline.area_mm2 / 100)}."
+    words = say(
+        "Section drawn to scale: {width} wide, {height} high, area {area}.",
+        width=reading.size(outline.width_mm),
+        height=reading.size(outline.height_mm),
+        area=reading.area(outline.area_mm2 / 100),
     )
     parts = [hatches(("rising",), key), *body(outline, frame, key), *chain_lines(outline, frame)]
     parts += overall_dimensions(outline, frame, reading)

@@ -5,6 +5,7 @@ from markupsafe import Markup
 from kerfsmith.cutting.setting import ControlTime
 from kerfsmith.web.drawing.svg import element, percent, picture
 from kerfsmith.web.reading import Reading, seconds
+from kerfsmith.web.words import say
 
 _ROW = 46
 
@@ -25,7 +26,7 @@ def by_control(times: tuple[ControlTime, ...], reading: Reading, key: str) -> Ma
         ]
     words = "; ".join(f"{time.control} {seconds(time.seconds)}, {reading.told(time.held)}" for time in times)
     return picture(
-        "The same cut by what a saw can hold",
+        say("The same cut by what a saw can hold"),
         words,
         parts,
         key=key,

@@ -13,6 +13,7 @@ from markupsafe import Markup
 from kerfsmith.web.drawing.scale import steps_between, tick_text
 from kerfsmith.web.drawing.svg import element, number, picture
 from kerfsmith.web.reading import seconds, share
+from kerfsmith.web.words import say
 
 WIDTH, HEIGHT = 1000.0, 400.0
 _LEFT, _RIGHT, _TOP, _LOW = 92.0, 960.0, 44.0, 328.0
@@ -70,19 +71,25 @@ def trade_off_picture(marks: Sequence[Mark], currency: str, key: str) -> Markup:
         *_grid(across, up, priced),
         element("path", d=f"M{way}", class_="way"),
         *(_mark(marks[at], places[at], words[at]) for at in drawn),
-        element("text", f"cost of a cut, {currency}" if priced else "risk, %", x=8, y=22, class_="axis-name"),
-        element("text", "time of a cut", x=_RIGHT, y=HEIGHT - 14, text_anchor="end", class_="axis-name"),
         element(
             "text",
-            "the larger the mark the safer; its percentage is the risk, 100 % is where trouble begins"
-            + ("; dots stand too close to be numbered" if any(r == _DOT for _, _, r in places) else ""),
+            say("cost of a cut, {currency}", currency=currency) if priced else say("risk, %"),
+            x=8,
+            y=22,
+            class_="axis-name",
+        ),
+        element("text", say("time of a cut"), x=_RIGHT, y=HEIGHT - 14, text_anchor="end", class_="axis-name"),
+        element(
+            "text",
+            say("the larger the mark the safer; its percentage is the risk, 100 % is where trouble begins")
+            + (say("; dots stand too close to be numbered") if any(r == _DOT for _, _, r in places) else ""),
             x=_LEFT,
             y=HEIGHT - 14,
             class_="note",
         ),
     ]
     return picture(
-        "Quickest, cheapest, safest",
+        say("Quickest, cheapest, safest"),
         "; ".join(mark.told for mark in marks) + ".",
         parts,
         key=key,

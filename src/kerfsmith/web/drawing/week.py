@@ -10,6 +10,7 @@ from kerfsmith.geometry.outline import Outline
 from kerfsmith.web.drawing.hatch import hatches
 from kerfsmith.web.drawing.section import fit
 from kerfsmith.web.drawing.svg import element, group, picture
+from kerfsmith.web.words import say
 
 HEAD, ROW, TOP, BLOCK = 52.0, 104.0, 26.0, 58.0
 """Heights in pixels: the scale of days and hours; a saw's row; its blocks' distance from its top; a block."""
@@ -223,7 +224,7 @@ def _block(one: Block, scale: Scale, y: float) -> Markup:
 
 
 def _set_up(one: Block, scale: Scale, top: float) -> Markup:
-    assert one.set_up is not None, "asked only where there is one"
+    assert one.set_up is not None, say("asked only where there is one")
     first, last = one.set_up
     x, width = scale.x(first), max(3.0, scale.x(last - first))
     return group(

@@ -5,6 +5,7 @@ from fastapi.responses import HTMLResponse
 
 from kerfsmith.web.pages.bands.view import bands_page
 from kerfsmith.web.sheet import Sheets, wants_fragment
+from kerfsmith.web.words import say
 
 
 def routes(sheets: Sheets) -> APIRouter:
@@ -19,7 +20,7 @@ def routes(sheets: Sheets) -> APIRouter:
             return sheets.fragment("bands/found.html", reading, page)
         return sheets.show(
             "bands/bands.html",
-            sheets.block(request, "Bands", "Which bands are there, and what kerf do they cut?"),
+            sheets.block(request, say("Bands"), say("Which bands are there, and what kerf do they cut?")),
             page,
         )
 

@@ -7,6 +7,7 @@ from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.web.reading import Reading
 from kerfsmith.web.reasons import FigureCell, shown_figure
 from kerfsmith.web.search import Found, search
+from kerfsmith.web.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,7 @@ def _row(band: Band, catalog: Catalog, reading: Reading) -> BandRow:
         teeth=f"{band.tooth_form}, {band.tooth_set}",
         kerf=shown_figure(band.kerf, reading),
         life=shown_figure(band.life_area_cm2, reading) if band.life_area_cm2 else None,
-        saws=", ".join(saws) or "none here",
+        saws=", ".join(saws) or say("none here"),
     )
 
 

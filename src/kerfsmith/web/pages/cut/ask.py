@@ -11,6 +11,7 @@ from kerfsmith.cutting.condition import BandState
 from kerfsmith.errors import Finding, Severity, UnreadableText
 from kerfsmith.units.parse import parse_angle, parse_quantity
 from kerfsmith.web.backstage import CutQuestion
+from kerfsmith.web.words import say
 
 Number = TypeVar("Number", int, float)
 _MOST_AT_ONCE = 400
@@ -46,11 +47,16 @@ def read_question(query: QueryParams) -> Asked:
         "choose": query.get("choose", "").strip()[:20],
     }
     findings: list[Finding] = []
-    angle = _read("Head angle", texts["angle"], parse_angle, findings)
-    bundle = _read("Pieces at once", texts["bundle"], parse_quantity, findings)
+    angle = _read(say("Head angle"), texts["angle"], parse_angle, findings)
+    bundle = _read(say("Pieces at once"), texts["bundle"], parse_quantity, findings)
     if bundle is not None and bundle > _MOST_AT_ONCE:
         findings.append(
-            _fault("Pieces at once", texts["bundle"], "is more than any vise holds", "Write fewer.")
+            _fault(
+                say("Pieces at once"),
+                texts["bundle"],
+                say("is more than any vise holds"),
+                say("Write fewer."),
+            )
         )
     question = CutQuestion(
         texts["grade"],
@@ -61,13 +67,18 @@ def read_question(query: QueryParams) -> Asked:
         bundle or 1,
         texts["coolant"] == "flood",
         texts["choose"],
-        _read("Hardness, HB", texts["hb"], parse_hardness, findings) if texts["hb"] else None,
+        _read(say("Hardness, HB"), texts["hb"], parse_hardness, findings) if texts["hb"] else None,
         texts["state"],
     )
     for name in ("grade", "section"):
         if not texts[name]:
             findings.append(
-                _fault(name.capitalize(), "", "is empty", f"Write the {name}, or take one from the list.")
+                _fault(
+                    name.capitalize(),
+                    "",
+                    say("is empty"),
+                    say("Write the {name}, or take one from the list.", name=name),
+                )
             )
     return Asked(texts, question, tuple(findings))
 
@@ -80,7 +91,9 @@ def parse_hardness(text: str) -> float:
     except ValueError:
         found = 0.0
     if not 0 < found < MOST_HB:
-        raise UnreadableText(text, "is no Brinell hardness", "Write a number such as 250, or leave it empty.")
+        raise UnreadableText(
+            text, say("is no Brinell hardness"), say("Write a number such as 250, or leave it empty.")
+        )
     return found
 
 

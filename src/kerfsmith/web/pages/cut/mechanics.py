@@ -6,6 +6,7 @@ from kerfsmith.web.pages.cut.answerable import Answerable
 from kerfsmith.web.reading import Reading, share
 from kerfsmith.web.reasons import reason_line
 from kerfsmith.web.settings import Dial
+from kerfsmith.web.words import say
 
 
 def mechanics_view(report: BandReport, setting: CutSetting, reading: Reading) -> tuple[Answerable, ...]:
@@ -29,19 +30,24 @@ def _stresses(report: BandReport, reading: Reading) -> tuple[_Row, ...]:
     usual = ""
     if report.tension_usual_mpa is not None:
         low, high = (reading.stress(stress) for stress in report.tension_usual_mpa)
-        usual = f"usual for this edge: {low.rpartition(' ')[0]} to {high}"
-    strand = f"{reading.force(report.strand_n)} in each strand"
+        usual = say("usual for this edge: {low} to {high}", low=low.rpartition(" ")[0], high=high)
+    strand = say("{strand} in each strand", strand=reading.force(report.strand_n))
     return (
-        (Dial("Bending over the wheels", reading.stress(report.bending_mpa)), ("bending",)),
+        (Dial(say("Bending over the wheels"), reading.stress(report.bending_mpa)), ("bending",)),
         (
-            Dial("Tension", reading.stress(report.tension_mpa), "; ".join(filter(None, (strand, usual)))),
+            Dial(
+                say("Tension"), reading.stress(report.tension_mpa), "; ".join(filter(None, (strand, usual)))
+            ),
             ("tension",),
         ),
         (
             Dial(
-                "Twist into the guides",
+                say("Twist into the guides"),
                 reading.stress(report.twist_shear_mpa),
-                f"in shear; the edges are pulled by {reading.stress(report.twist_edge_mpa)} more",
+                say(
+                    "in shear; the edges are pulled by {twist_edge} more",
+                    twist_edge=reading.stress(report.twist_edge_mpa),
+                ),
             ),
             ("twist",),
         ),
@@ -50,25 +56,35 @@ def _stresses(report: BandReport, reading: Reading) -> tuple[_Row, ...]:
 
 def _cycles(report: BandReport) -> tuple[_Row, ...]:
     enough = report.wheel_ratio >= report.wheel_ratio_wanted * 0.97
-    spared = "and more spare the back" if enough else "wanted: the back may crack early"
+    spared = say("and more spare the back") if enough else say("wanted: the back may crack early")
     done = (
-        "the teeth are done before the back"
+        say("the teeth are done before the back")
         if report.fatigue_use <= 1
-        else "the back cracks before the teeth are done"
+        else say("the back cracks before the teeth are done")
     )
     return (
         (
             Dial(
-                "Bends",
-                f"{report.bends_per_min:.0f} a minute",
-                f"a million in {report.hours_to_million_bends:.0f} hours of sawing",
+                say("Bends"),
+                say("{bends_per_min} a minute", bends_per_min=f"{report.bends_per_min:.0f}"),
+                say(
+                    "a million in {hours_to_million_bends} hours of sawing",
+                    hours_to_million_bends=f"{report.hours_to_million_bends:.0f}",
+                ),
             ),
             ("bends",),
         ),
-        (Dial("Fatigue, estimate", f"{report.fatigue_use:.2f} of 1", done), ("fatigue",)),
         (
             Dial(
-                "Wheel over band thickness",
+                say("Fatigue, estimate"),
+                say("{fatigue_use} of 1", fatigue_use=f"{report.fatigue_use:.2f}"),
+                done,
+            ),
+            ("fatigue",),
+        ),
+        (
+            Dial(
+                say("Wheel over band thickness"),
                 f"{report.wheel_ratio:.0f}",
                 f"{report.wheel_ratio_wanted:.0f} {spared}",
             ),
@@ -81,31 +97,50 @@ def _straightness(report: BandReport, setting: CutSetting, reading: Reading) -> 
     found: tuple[_Row, ...] = (
         (
             Dial(
-                "Guides",
-                f"{reading.fine(setting.guide_span_mm)} apart",
-                f"the band is as stiff as {reading.stiffness(report.stiffness_n_per_mm)}",
+                say("Guides"),
+                say("{guide_span} apart", guide_span=reading.fine(setting.guide_span_mm)),
+                say(
+                    "the band is as stiff as {stiffness}",
+                    stiffness=reading.stiffness(report.stiffness_n_per_mm),
+                ),
             ),
             ("stiffness",),
         ),
         (
-            Dial("Bow at the greatest push", reading.fine(report.bow_mm), "straight back, in mid span"),
+            Dial(
+                say("Bow at the greatest push"),
+                reading.fine(report.bow_mm),
+                say("straight back, in mid span"),
+            ),
             ("stiffness",),
         ),
     )
     if report.tooth_passing_hz is None:
         return found
-    return (*found, (Dial("Teeth passing", f"{report.tooth_passing_hz:.0f} a second"), ("bends",)))
+    return (
+        *found,
+        (
+            Dial(
+                say("Teeth passing"),
+                say("{tooth_passing_hz} a second", tooth_passing_hz=f"{report.tooth_passing_hz:.0f}"),
+            ),
+            ("bends",),
+        ),
+    )
 
 
 def _wear(report: BandReport, reading: Reading) -> tuple[_Row, ...]:
     new, worn = (reading.fine(kerf) for kerf in report.kerf_mm)
     return (
-        (Dial("Kerf, new to worn", f"{new} to {worn}"), ("kerf",)),
+        (Dial(say("Kerf, new to worn"), say("{low} to {high}", low=new, high=worn)), ("kerf",)),
         (
             Dial(
-                "Break-in of a new band",
-                f"{share(report.break_in_feed_share, 0)} of the feed",
-                f"over its first {reading.area(report.break_in_area_cm2)}",
+                say("Break-in of a new band"),
+                say(
+                    "{break_in_feed_share} of the feed",
+                    break_in_feed_share=share(report.break_in_feed_share, 0),
+                ),
+                say("over its first {break_in_area}", break_in_area=reading.area(report.break_in_area_cm2)),
             ),
             ("break-in",),
         ),

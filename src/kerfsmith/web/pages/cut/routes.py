@@ -7,6 +7,7 @@ from kerfsmith.web.backstage import CutAnswer
 from kerfsmith.web.pages.cut.ask import read_question
 from kerfsmith.web.pages.cut.view import answer_view, cut_page
 from kerfsmith.web.sheet import Sheets, wants_fragment
+from kerfsmith.web.words import say
 
 
 def routes(sheets: Sheets) -> APIRouter:
@@ -32,7 +33,9 @@ def routes(sheets: Sheets) -> APIRouter:
             view = answer_view(asked, answer, catalog, reading, currency)
             return sheets.fragment("cut/answer.html", reading, view)
         page = cut_page(asked, answer, catalog, reading, currency)
-        block = sheets.block(request, "One cut", "How is this section cut, how long does it take, and why?")
+        block = sheets.block(
+            request, say("One cut"), say("How is this section cut, how long does it take, and why?")
+        )
         return sheets.show("cut/cut.html", block, page)
 
     return router

@@ -217,12 +217,17 @@ def _hazards(catalog: Catalog, grade: Grade) -> tuple[str, ...]:
 
 def _heading(answer: CutAnswer, names: dict[str, str]) -> str:
     if answer.grade is None or answer.section is None:
-        return "No answer yet"
+        return say("No answer yet")
     named = f"{answer.grade.name} · {_title(answer.section)}"
     if answer.setting is None:
-        return f"{named} can't be cut so"
+        return say("{named} can't be cut so", named=named)
     saw = names.get(answer.setting.saw, answer.setting.saw)
-    return f"{named}, {angle_words(answer.setting.angle_deg)} on the {saw}"
+    return say(
+        "{named}, {angle_deg} on the {saw}",
+        named=named,
+        angle_deg=angle_words(answer.setting.angle_deg),
+        saw=saw,
+    )
 
 
 def _sentence(text: str) -> str:
@@ -234,8 +239,9 @@ def _title(section: Section) -> str:
 
 
 def _answerable(dials: Sequence[Dial], reasons: Sequence[ReasonLine]) -> tuple[Answerable, ...]:
+    why = {say(label): abouts for label, abouts in _WHY.items()}
     return tuple(
-        Answerable(dial, tuple(reason for reason in reasons if reason.about in _WHY.get(dial.label, ())))
+        Answerable(dial, tuple(reason for reason in reasons if reason.about in why.get(dial.label, ())))
         for dial in dials
     )
 
@@ -261,9 +267,9 @@ def _alternatives(
             speed=reading.speed(one.band_speed_m_per_min),
             feed=reading.feed(one.mean_feed_mm_per_min),
             time=seconds(one.cut_seconds),
-            span=f"{seconds(one.cut_seconds_low)} to {seconds(one.cut_seconds_high)}",
+            span=say("{low} to {high}", low=seconds(one.cut_seconds_low), high=seconds(one.cut_seconds_high)),
             power=peak_power(one, reading),
-            ruled_by=str(one.ruling_limit),
+            ruled_by=say(str(one.ruling_limit)),
             href=asked.link(saw=one.saw, band=one.band.id, choose=""),
             chosen=at == 0,
         )

@@ -8,6 +8,7 @@ from fastapi.responses import HTMLResponse, JSONResponse
 from kerfsmith.web.export_stage import ExportStage
 from kerfsmith.web.pages.exports.view import exports_page
 from kerfsmith.web.sheet import Sheets
+from kerfsmith.web.words import say
 
 Name = Annotated[str, Path(max_length=40, pattern=r"^[a-z-]+$")]
 _NO_CACHE = {"Cache-Control": "no-store"}
@@ -19,7 +20,7 @@ def routes(sheets: Sheets, stage: ExportStage) -> APIRouter:
 
     @router.get("/exports", response_class=HTMLResponse, include_in_schema=False)
     def exports(request: Request) -> HTMLResponse:
-        block = sheets.block(request, "Exports", "What can be taken along as a table?")
+        block = sheets.block(request, say("Exports"), say("What can be taken along as a table?"))
         return sheets.show("exports/exports.html", block, exports_page(stage))
 
     @router.get("/api/exports")
@@ -42,7 +43,7 @@ def routes(sheets: Sheets, stage: ExportStage) -> APIRouter:
         """The JSON Schema of a table's JSON document."""
         found = stage.schema(table)
         if found is None:
-            raise HTTPException(404, "there is no such table")
+            raise HTTPException(404, say("there is no such table"))
         return JSONResponse(dict(found), media_type="application/schema+json")
 
     @router.get("/exports/{table}.{form}", include_in_schema=False)
@@ -55,7 +56,7 @@ def routes(sheets: Sheets, stage: ExportStage) -> APIRouter:
         """A table as it stands now, as csv, xlsx or json."""
         found = stage.file(table, form)
         if found is None:
-            raise HTTPException(404, "there is no such table, or not in that form")
+            raise HTTPException(404, say("there is no such table, or not in that form"))
         head = {"Content-Disposition": f'attachment; filename="{found.name}"', **_NO_CACHE}
         return Response(found.content, media_type=found.media_type, headers=head)
 

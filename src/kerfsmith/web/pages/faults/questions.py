@@ -144,15 +144,15 @@ def read_seen(form: Mapping[str, str], reading: Reading) -> tuple[Seen, tuple[Fi
 def _answer(question: Question, text: str, reading: Reading) -> object:
     if question.kind is Kind.YES_NO:
         if text not in ("yes", "no"):
-            raise UnreadableText(text, "is neither yes nor no", "Choose one of the two.")
+            raise UnreadableText(text, say("is neither yes nor no"), say("Choose one of the two."))
         return text == "yes"
     if question.kind is Kind.CHOICE:
         chosen = next((one for one in question.choices if one == text), None)
         if chosen is None:
-            raise UnreadableText(text, "is none of the answers", "Choose one from the list.")
+            raise UnreadableText(text, say("is none of the answers"), say("Choose one from the list."))
         return chosen
     assert question.scale is not None, "a figure has a scale"
     figure = float(parse_number(text, decimal=None))
     if not 0 <= figure < 1e7:
-        raise UnreadableText(text, "is no such figure", "Write what the gauge reads.")
+        raise UnreadableText(text, say("is no such figure"), say("Write what the gauge reads."))
     return figure / (question.scale.metric if reading.is_metric else question.scale.inch)

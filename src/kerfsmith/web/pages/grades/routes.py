@@ -7,6 +7,7 @@ from kerfsmith.errors import UnknownName
 from kerfsmith.web.pages.grades.view import grade_page, grades_page
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, wants_fragment
+from kerfsmith.web.words import say
 
 
 def routes(sheets: Sheets) -> APIRouter:
@@ -21,7 +22,7 @@ def routes(sheets: Sheets) -> APIRouter:
             return sheets.fragment("grades/found.html", reading, page)
         return sheets.show(
             "grades/grades.html",
-            sheets.block(request, "Grades", "What is known about cutting a grade?"),
+            sheets.block(request, say("Grades"), say("What is known about cutting a grade?")),
             page,
         )
 
@@ -31,9 +32,20 @@ def routes(sheets: Sheets) -> APIRouter:
         try:
             found = catalog.find_grade(name)
         except UnknownName as unknown:
-            near = f"Near it: {', '.join(unknown.near)}." if unknown.near else "Search the list."
-            raise NotHereError(f"No grade is called {name!r}.", near, "/grades", "To the grades") from None
-        block = sheets.block(request, "Grade", f"What is known about cutting {found.name}?", under="/grades")
+            near = (
+                say("Near it: {near}.", near=", ".join(unknown.near))
+                if unknown.near
+                else say("Search the list.")
+            )
+            raise NotHereError(
+                say("No grade is called {name}.", name=f"{name!r}"), near, "/grades", say("To the grades")
+            ) from None
+        block = sheets.block(
+            request,
+            say("Grade"),
+            say("What is known about cutting {name}?", name=found.name),
+            under="/grades",
+        )
         return sheets.show("grades/grade.html", block, grade_page(catalog, found, sheets.reading(request)))
 
     return router

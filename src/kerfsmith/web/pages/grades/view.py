@@ -10,6 +10,7 @@ from kerfsmith.web.reading import Reading
 from kerfsmith.web.reasons import FigureCell, shown_figure
 from kerfsmith.web.search import Found, search
 from kerfsmith.web.sheet import link
+from kerfsmith.web.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,14 +64,14 @@ def grades_page(catalog: Catalog, wanted: str, reading: Reading) -> Found[GradeR
 def grade_page(catalog: Catalog, grade: Grade, reading: Reading) -> GradePage:
     """One grade with every figure the program uses of it."""
     facts = [
-        ("Also called", ", ".join(grade.aliases)),
-        ("Designations", _designations(grade)),
-        ("Group", grade.group),
-        ("Condition", grade.condition),
-        ("Coolant", grade.coolant),
-        ("Chips", "soft, packs the gullets: take the coarser pitch" if grade.soft_gummy else ""),
-        ("Hardens under the tooth", "yes: never let it rub" if grade.work_hardens else ""),
-        ("Note", grade.note),
+        (say("Also called"), ", ".join(grade.aliases)),
+        (say("Designations"), _designations(grade)),
+        (say("Group"), grade.group),
+        (say("Condition"), grade.condition),
+        (say("Coolant"), grade.coolant),
+        (say("Chips"), say("soft, packs the gullets: take the coarser pitch") if grade.soft_gummy else ""),
+        (say("Hardens under the tooth"), say("yes: never let it rub") if grade.work_hardens else ""),
+        (say("Note"), grade.note),
     ]
     cautions = tuple(
         CautionRow(one.text, one.source, f"/sources#{link(one.source)[1:]}", one.where)
@@ -86,21 +87,35 @@ def grade_page(catalog: Catalog, grade: Grade, reading: Reading) -> GradePage:
 
 def _figures(grade: Grade) -> Iterator[tuple[str, Figure]]:
     named: list[tuple[str, Figure | None]] = [
-        ("Band speed, bimetal, coolant, 102 mm (4 in) in the cut", grade.band_speed),
-        ("Cutting rate, bimetal", grade.rate_bimetal),
-        ("Cutting rate, carbide-tipped", grade.rate_carbide),
-        ("Chip per tooth", grade.chip_um),
-        ("Hardness", grade.hb),
-        ("Density", grade.density_kg_per_m3),
-        ("How much chips swell", grade.chip_bulking),
-        ("Area a band cuts in its life", grade.band_life),
-        ("Band speed not to be passed, for fire", grade.fire_speed),
+        (say("Band speed, bimetal, coolant, 102 mm (4 in) in the cut"), grade.band_speed),
+        (say("Cutting rate, bimetal"), grade.rate_bimetal),
+        (say("Cutting rate, carbide-tipped"), grade.rate_carbide),
+        (say("Chip per tooth"), grade.chip_um),
+        (say("Hardness"), grade.hb),
+        (say("Density"), grade.density_kg_per_m3),
+        (say("How much chips swell"), grade.chip_bulking),
+        (say("Area a band cuts in its life"), grade.band_life),
+        (say("Band speed not to be passed, for fire"), grade.fire_speed),
     ]
     yield from ((name, figure) for name, figure in named if figure is not None)
     for force in grade.kienzle:
-        yield f"Specific force at 1 mm of chip, exponent {force.mc:g} (group {force.group})", force.kc11
+        yield (
+            say(
+                "Specific force at 1 mm of chip, exponent {mc} (group {group})",
+                mc=f"{force.mc:g}",
+                group=force.group,
+            ),
+            force.kc11,
+        )
     for power in grade.unit_power:
-        yield f"Unit power, {power.hb_low:g} to {power.hb_high:g} HB", power.figure
+        yield (
+            say(
+                "Unit power, {hb_low} to {hb_high} HB",
+                hb_low=f"{power.hb_low:g}",
+                hb_high=f"{power.hb_high:g}",
+            ),
+            power.figure,
+        )
 
 
 def _row(grade: Grade, reading: Reading) -> GradeRow:
@@ -110,7 +125,7 @@ def _row(grade: Grade, reading: Reading) -> GradeRow:
         designations=_designations(grade),
         group=grade.group,
         condition=grade.condition,
-        hardness=f"{grade.hb.low:g} to {grade.hb.high:g} HB"
+        hardness=say("{low} to {high} HB", low=f"{grade.hb.low:g}", high=f"{grade.hb.high:g}")
         if grade.hb.low < grade.hb.high
         else f"{grade.hb.value:g} HB",
         band_speed=reading.speed(grade.band_speed.value),
@@ -121,7 +136,9 @@ def _row(grade: Grade, reading: Reading) -> GradeRow:
 def _designations(grade: Grade) -> str:
     """Systems with their designations; one that is only the nearest says so."""
     return ", ".join(
-        f"{system} {text[1:]} (nearest)" if text.startswith("~") else f"{system} {text}"
+        say("{system} {text} (nearest)", system=system, text=text[1:])
+        if text.startswith("~")
+        else f"{system} {text}"
         for system, text in grade.designations
     )
 

@@ -6,6 +6,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from kerfsmith.web.pages.job.view import job_page
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, link, wants_fragment
+from kerfsmith.web.words import say
 
 _LOOK_AGAIN_S = 2
 
@@ -24,7 +25,9 @@ def routes(sheets: Sheets) -> APIRouter:
         if wants_fragment(request):
             return sheets.fragment("job/progress.html", sheets.reading(request), page)
         refresh = _LOOK_AGAIN_S if page.goes_on else None
-        block = sheets.block(request, "Planning", "How far is the plan?", under="/", refresh_s=refresh)
+        block = sheets.block(
+            request, say("Planning"), say("How far is the plan?"), under="/", refresh_s=refresh
+        )
         return sheets.show("job/job.html", block, page)
 
     @router.post("/planning/{job_id}/stop")
@@ -37,4 +40,6 @@ def routes(sheets: Sheets) -> APIRouter:
 
 
 def _gone() -> NotHereError:
-    return NotHereError("There is no such planning job.", "It ended before the program was last started.")
+    return NotHereError(
+        say("There is no such planning job."), say("It ended before the program was last started.")
+    )

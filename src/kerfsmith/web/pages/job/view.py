@@ -8,8 +8,9 @@ from kerfsmith.planning.plan import PlanStatus
 from kerfsmith.web.backstage import GroupProgress, JobState, PlanJob
 from kerfsmith.web.drawing.svg import element, percent
 from kerfsmith.web.pages.plan.words import cost_words
-from kerfsmith.web.reading import plural, seconds, share
+from kerfsmith.web.reading import seconds, share
 from kerfsmith.web.sheet import glyph, link
+from kerfsmith.web.words import say, say_many
 
 _MARK = {
     JobState.WAITING: "waiting",
@@ -73,13 +74,15 @@ def job_page(job: PlanJob) -> JobPage:
 
 
 def _words(job: PlanJob, done: int) -> str:
-    of_all = f"{done} of {plural(len(job.groups), 'group')} planned"
+    of_all = say(
+        "{done} of {groups} planned", done=done, groups=say_many("1 group", "{count} groups", len(job.groups))
+    )
     return {
-        JobState.WAITING: "Waiting to begin.",
+        JobState.WAITING: say("Waiting to begin."),
         JobState.RUNNING: f"{of_all}.",
-        JobState.STOPPING: f"Stopping with the best found so far: {of_all}.",
-        JobState.DONE: f"Done: {of_all}.",
-        JobState.FAILED: "The planning failed; the plan before it stays.",
+        JobState.STOPPING: say("Stopping with the best found so far: {of_all}.", of_all=of_all),
+        JobState.DONE: say("Done: {of_all}.", of_all=of_all),
+        JobState.FAILED: say("The planning failed; the plan before it stays."),
     }[job.state]
 
 
@@ -88,7 +91,7 @@ def _row(group: GroupProgress) -> ProgressRow:
         mark=glyph(_STANDING.get(group.words, _MARK[group.state])),
         state=group.words or str(group.state),
         name=f"{group.grade} · {group.section}",
-        pieces=plural(group.pieces, "piece"),
+        pieces=say_many("1 piece", "{count} pieces", group.pieces),
         found=_found(group),
     )
 
@@ -96,12 +99,12 @@ def _row(group: GroupProgress) -> ProgressRow:
 def _found(group: GroupProgress) -> str:
     if group.bars is None:
         return ""
-    told = plural(group.bars, "bar")
+    told = say_many("1 bar", "{count} bars", group.bars)
     if group.cost and group.bound is not None:
         gap = max(0.0, (group.cost - group.bound) / group.cost)
         told += f", {cost_words(group.cost, group.cost_unit)}" if group.cost_unit else ""
         if gap >= 5e-5:
-            told += f", at most {share(gap, 2)} above the best possible"
+            told += say(", at most {gap} above the best possible", gap=share(gap, 2))
     return told
 
 

@@ -6,6 +6,7 @@ from fastapi.responses import HTMLResponse
 from kerfsmith.web.floor_stage import FloorStage
 from kerfsmith.web.pages.ledger.view import SHOWN, ledger_page
 from kerfsmith.web.sheet import Sheets
+from kerfsmith.web.words import say
 
 
 def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
@@ -16,7 +17,7 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
     def ledger(request: Request, by: str = "", verb: str = "", refused: bool = False) -> HTMLResponse:
         page = ledger_page(floor.ledger(SHOWN), by, verb, refused)
         return sheets.show(
-            "ledger/ledger.html", sheets.block(request, "Ledger", "Who did what, and when?"), page
+            "ledger/ledger.html", sheets.block(request, say("Ledger"), say("Who did what, and when?")), page
         )
 
     return router

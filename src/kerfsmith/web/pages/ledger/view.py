@@ -4,6 +4,7 @@ import ast
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from kerfsmith.web.words import say
 from kerfsmith.workflow.ports import LedgerEntry
 
 SHOWN = 500
@@ -52,7 +53,11 @@ def ledger_page(entries: Sequence[LedgerEntry], by: str, verb: str, only_refused
         only_refused=only_refused,
         people=tuple(sorted({entry.by for entry in entries})),
         verbs=tuple(sorted({entry.verb for entry in entries})),
-        words=f"{len(fitting)} of the newest {len(entries)} entries. An entry is never changed or taken out.",
+        words=say(
+            "{fitting} of the newest {entries} entries. An entry is never changed or taken out.",
+            fitting=len(fitting),
+            entries=len(entries),
+        ),
     )
 
 

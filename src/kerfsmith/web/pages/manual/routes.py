@@ -33,7 +33,12 @@ def routes(sheets: Sheets, stage: ManualStage) -> APIRouter:
     def picture(name: str) -> Response:
         found = stage.picture(name)
         if found is None:
-            raise NotHereError(f"The manual has no picture {name!r}.", "Read on.", "/manual", "To the manual")
+            raise NotHereError(
+                say("The manual has no picture {name}.", name=f"{name!r}"),
+                say("Read on."),
+                "/manual",
+                say("To the manual"),
+            )
         return Response(found, media_type="image/png", headers={"Cache-Control": "max-age=86400"})
 
     @router.get("/manual/{name}", response_class=HTMLResponse)
@@ -41,7 +46,10 @@ def routes(sheets: Sheets, stage: ManualStage) -> APIRouter:
         found = stage.page(name)
         if found is None:
             raise NotHereError(
-                f"The manual has no page {name!r}.", "Choose one from its list.", "/manual", "To the manual"
+                say("The manual has no page {name}.", name=f"{name!r}"),
+                say("Choose one from its list."),
+                "/manual",
+                say("To the manual"),
             )
         block = sheets.block(request, say("Manual"), found.title, under="/manual")
         return sheets.show("manual/manual.html", block, ManualView(stage.parts(), found, Markup(found.html)))

@@ -9,7 +9,7 @@ from kerfsmith.web.backstage import Column, UploadKind, UploadRead
 from kerfsmith.web.findings import FindingRow, finding_rows, findings_words
 from kerfsmith.web.reading import Reading, plural
 from kerfsmith.web.sheet import link
-from kerfsmith.web.words import say
+from kerfsmith.web.words import say, say_many
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,9 +109,9 @@ def upload_page(read: UploadRead, reading: Reading, *, priced: bool = False) -> 
         sure=read.sure and good > 0,
         asks=not read.sure or read.needs_unit or not good,
         needs_unit=read.needs_unit,
-        words=f"{many} can be used; {findings_words(read.findings)}.",
+        words=say("{many} can be used; {findings}.", many=many, findings=findings_words(read.findings)),
         keeps=good > 0,
-        keep_label=f"Keep {many}",
+        keep_label=say("Keep {many}", many=many),
         has_columns=bool(read.columns) or read.needs_unit,
         columns=tuple(map(_column_row, read.columns)),
         fields=read.fields,
@@ -126,10 +126,10 @@ def _question(read: UploadRead, good: int) -> str:
     if not good and not read.columns:
         return say("Why can nothing of it be used?")
     if not read.sure or (not good and not read.needs_unit):
-        return "Which column is which?"
+        return say("Which column is which?")
     if read.needs_unit:
-        return "Are the plain numbers millimetres or inches?"
-    return "Is this what the file means?"
+        return say("Are the plain numbers millimetres or inches?")
+    return say("Is this what the file means?")
 
 
 def line_row(line: OrderLine, reading: Reading) -> LineRow:
@@ -165,10 +165,16 @@ def _tolerance(line: OrderLine, reading: Reading) -> str:
 def _order_sheet(order: Order, reading: Reading) -> OrderSheet:
     customers = dict.fromkeys(line.customer for line in order.lines if line.customer)
     first_due = min((line.due for line in order.lines if line.due), default=None)
-    told = [plural(len(order.lines), "line"), plural(order.pieces, "piece")]
-    told += [f"first due {first_due.isoformat()}"] if first_due else []
+    told = [
+        say_many("1 line", "{count} lines", len(order.lines)),
+        say_many("1 piece", "{count} pieces", order.pieces),
+    ]
+    told += [say("first due {first_due}", first_due=first_due.isoformat())] if first_due else []
     told += (
-        [f"for {', '.join(list(customers)[:3])}" + (" and others" if len(customers) > 3 else "")]
+        [
+            say("for {customers}", customers=", ".join(list(customers)[:3]))
+            + (say(" and others") if len(customers) > 3 else "")
+        ]
         if customers
         else []
     )

@@ -10,6 +10,7 @@ from kerfsmith.web.drawing.bar import bar_strip, runs
 from kerfsmith.web.drawing.lying import width_in_vise_mm
 from kerfsmith.web.pages.plan.view import BarRow, BarSheet
 from kerfsmith.web.reading import Reading
+from kerfsmith.web.words import say
 
 
 def group_strip(
@@ -49,23 +50,35 @@ def bar_sheet(
         source=place_of(bar),
         picture=group_strip(bar, group, saw, reading, key),
         rows=rows,
-        facing=f"facing cut {reading.length(bar.facing_um)}" if bar.facing_um else "no facing cut",
-        rest=f"{left} goes back to the rack" if bar.keep else f"{left} is scrap",
+        facing=say("facing cut {facing}", facing=reading.length(bar.facing_um))
+        if bar.facing_um
+        else say("no facing cut"),
+        rest=say("{left} goes back to the rack", left=left)
+        if bar.keep
+        else say("{left} is scrap", left=left),
     )
 
 
 def place_of(bar: PlannedBar) -> str:
     """Where a bar is and what it is, but for its length."""
     kind = "" if bar.kind is BarKind.BAR else str(bar.kind)
-    parts = [kind, f"heat {bar.heat}" if bar.heat else "", f"at {bar.place}" if bar.place else ""]
-    return ", ".join(part for part in parts if part) or "bar on the rack"
+    parts = [
+        kind,
+        say("heat {heat}", heat=bar.heat) if bar.heat else "",
+        say("at {place}", place=bar.place) if bar.place else "",
+    ]
+    return ", ".join(part for part in parts if part) or say("bar on the rack")
 
 
 def _strokes(piece: PlannedPiece, saw: SawSheet | None) -> str:
     """Shuttle strokes for the piece; between mitred cuts they hang on the head's pivot."""
     if saw is None:
-        return "not known"
-    return "see the ticket" if piece.is_mitred else str(saw.strokes((piece.taken_um + piece.over_um) / 1000))
+        return say("not known")
+    return (
+        say("see the ticket")
+        if piece.is_mitred
+        else str(saw.strokes((piece.taken_um + piece.over_um) / 1000))
+    )
 
 
 def _ends(piece: PlannedPiece) -> str:
@@ -73,5 +86,10 @@ def _ends(piece: PlannedPiece) -> str:
     near_deg, far_deg = piece.ends_deg
     if near_deg == far_deg == 0:
         return "square"
-    turned = "" if piece.turn is Turn.AS_IS else f"; turned {piece.turn}"
-    return f"near {near_deg:g}°, far {far_deg:g}°{turned}"
+    turned = "" if piece.turn is Turn.AS_IS else say("; turned {turn}", turn=piece.turn)
+    return say(
+        "near {near_deg}°, far {far_deg}°{turned}",
+        near_deg=f"{near_deg:g}",
+        far_deg=f"{far_deg:g}",
+        turned=turned,
+    )

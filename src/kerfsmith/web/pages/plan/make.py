@@ -38,9 +38,10 @@ from kerfsmith.web.pages.plan.words import (
     yield_of,
     yield_words,
 )
-from kerfsmith.web.reading import Reading, hours, plural, seconds, share
+from kerfsmith.web.reading import Reading, hours, seconds, share
 from kerfsmith.web.settings import Dial, angle_picture, angle_words, misfit_words, setting_view, short_dials
 from kerfsmith.web.sheet import link
+from kerfsmith.web.words import say, say_many
 
 MOST_STRIPS = 4
 """Patterns shown on the plan's page; the rest is on the group's own."""
@@ -89,18 +90,24 @@ class PlanMaker:
             ),
             times=(
                 Dial(
-                    "Sawing",
+                    say("Sawing"),
                     seconds(group.times.sawing_s),
-                    f"{seconds(group.times.sawing_low_s)} to {seconds(group.times.sawing_high_s)}",
+                    say(
+                        "{low} to {high}",
+                        low=seconds(group.times.sawing_low_s),
+                        high=seconds(group.times.sawing_high_s),
+                    ),
                 ),
-                Dial("Feeding the bar", seconds(group.times.indexing_s)),
-                Dial("Loading bars", seconds(group.times.loading_s)),
-                Dial("Putting pieces down", seconds(group.times.unloading_s)),
-                Dial("All of it", seconds(group.times.total_s)),
+                Dial(say("Feeding the bar"), seconds(group.times.indexing_s)),
+                Dial(say("Loading bars"), seconds(group.times.loading_s)),
+                Dial(say("Putting pieces down"), seconds(group.times.unloading_s)),
+                Dial(say("All of it"), seconds(group.times.total_s)),
             ),
-            mass=f"{self.reading.mass(group.mass_kg_per_m)} per metre"
+            mass=say("{mass_kg_per_m} per metre", mass_kg_per_m=self.reading.mass(group.mass_kg_per_m))
             if self.reading.is_metric
-            else f"{self.reading.mass(group.mass_kg_per_m * 0.3048)} per foot",
+            else say(
+                "{mass_kg_per_m} per foot", mass_kg_per_m=self.reading.mass(group.mass_kg_per_m * 0.3048)
+            ),
             rules=self.rules(group, costs) if group.bars else None,
         )
 
@@ -112,16 +119,28 @@ class PlanMaker:
         plan, all_hours = self.plan, hours_together(self.plan.groups)
         units = {group.cost_unit for group in plan.groups if group.bars}
         found = [
-            Dial("Pieces", f"{plan.pieces_planned} of {plan.pieces_wanted}", "planned, of those wanted"),
-            Dial("Bars", f"{plan.bars_used}", "and remnants taken"),
-            Dial("Saw time", hours(all_hours.likely), all_hours.span),
-            Dial("Yield", share(yield_of(plan.groups)), "of the bars' length is pieces"),
+            Dial(
+                say("Pieces"),
+                say(
+                    "{pieces_planned} of {pieces_wanted}",
+                    pieces_planned=plan.pieces_planned,
+                    pieces_wanted=plan.pieces_wanted,
+                ),
+                say("planned, of those wanted"),
+            ),
+            Dial(say("Bars"), f"{plan.bars_used}", say("and remnants taken")),
+            Dial(say("Saw time"), hours(all_hours.likely), all_hours.span),
+            Dial(say("Yield"), share(yield_of(plan.groups)), say("of the bars' length is pieces")),
         ]
         if len(units) == 1:
             unit = units.pop()
             cost, bound = sum(g.cost for g in plan.groups), sum(g.lower_bound for g in plan.groups)
             found.append(
-                Dial("Cost of bars", cost_words(cost, unit), f"least possible {cost_words(bound, unit)}")
+                Dial(
+                    say("Cost of bars"),
+                    cost_words(cost, unit),
+                    say("least possible {bound}", bound=cost_words(bound, unit)),
+                )
             )
         return tuple(found)
 
@@ -143,7 +162,9 @@ class PlanMaker:
             elif group.status is PlanStatus.SHORT:
                 found.append((1, at, Attention("short", "short", f"{named}: {shortage_words(group)}", href)))
             elif any(bar.kind is BarKind.TO_BUY for bar in group.bars):
-                found.append((2, at, Attention("buy", "to buy", f"{named}: {shortage_words(group)}", href)))
+                found.append(
+                    (2, at, Attention("buy", say("to buy"), f"{named}: {shortage_words(group)}", href))
+                )
             if due.kind == "late":
                 found.append((2, at, Attention("late", "late", f"{named}: {due.words}", href)))
             elif due.kind == "soon":
@@ -151,8 +172,12 @@ class PlanMaker:
         left_out = sum(finding.is_error for finding in self.plan.findings)
         if left_out:
             verb = "is" if left_out == 1 else "are"
-            text = f"{plural(left_out, 'row')} of the order could not be read and {verb} not planned"
-            found.append((1, -1, Attention("short", "left out", text, "/orders#findings")))
+            text = say(
+                "{rows} of the order could not be read and {verb} not planned",
+                rows=say_many("1 row", "{count} rows", left_out),
+                verb=verb,
+            )
+            found.append((1, -1, Attention("short", say("left out"), text, "/orders#findings")))
         return tuple(item for _, _, item in sorted(found, key=lambda entry: entry[:2]))
 
     def _saw_index(self, name: str, groups: tuple[PlanGroup, ...]) -> SawIndex:
@@ -167,7 +192,7 @@ class PlanMaker:
             )
             for group in groups
         )
-        return SawIndex(name or "No saw takes it", hours(hours_together(groups).likely), entries)
+        return SawIndex(name or say("No saw takes it"), hours(hours_together(groups).likely), entries)
 
     def _ordered(self) -> list[PlanGroup]:
         return sorted(
@@ -188,7 +213,11 @@ class PlanMaker:
             saw_name=group.saw_name,
             state=state_of(group),
             due=due_of(group.first_due, self.today),
-            pieces=f"{group.pieces_planned} of {plural(group.pieces_wanted, 'piece')}",
+            pieces=say(
+                "{pieces_planned} of {pieces}",
+                pieces_planned=group.pieces_planned,
+                pieces=say_many("1 piece", "{count} pieces", group.pieces_wanted),
+            ),
             drawing=self._drawing(group, f"{anchor}-section"),
             setting=setting_view(setting, self.reading) if setting else None,
             more_angles=tuple(angle_words(one.angle_deg) for one in group.settings[1:]),
@@ -196,7 +225,12 @@ class PlanMaker:
             hours=time.words,
             hours_span=time.span,
             strips=self._strips(group, anchor),
-            more_strips=f"{plural(hidden, 'more pattern')} on its own sheet" if hidden > 0 else "",
+            more_strips=say(
+                "{more_patterns} on its own sheet",
+                more_patterns=say_many("1 more pattern", "{count} more patterns", hidden),
+            )
+            if hidden > 0
+            else "",
             yield_words=yield_words(group) if group.bars else "",
             gap_words=gap_words(group),
             tried=tuple(_tried_saw(saw, group, self.reading) for saw in group.tried),
@@ -234,13 +268,13 @@ def _tried_saw(tried: SawTried, group: PlanGroup, reading: Reading) -> TriedSaw:
         return TriedSaw(
             tried.saw_name,
             False,
-            "does not take it",
+            say("does not take it"),
             tuple(misfit_words(misfit, reading) for misfit in tried.misfits),
         )
     told = [] if tried.hours is None else [hours(tried.hours)]
     told += [] if tried.cost is None else [cost_words(tried.cost, group.cost_unit)]
     chosen = tried.saw == group.saw
-    return TriedSaw(tried.saw_name, chosen, ", ".join(told) or "takes it", ())
+    return TriedSaw(tried.saw_name, chosen, ", ".join(told) or say("takes it"), ())
 
 
 def _held_by_most(spoken: Sequence[tuple[Told, ...]]) -> tuple[Told, ...]:
@@ -264,4 +298,4 @@ def _first_reason(group: PlanGroup) -> Told:
     if group.unplanned:
         return group.unplanned[0].reason
     misfits = [misfit.text for saw in group.tried for misfit in saw.misfits]
-    return misfits[0] if misfits else Told("no saw takes it")
+    return misfits[0] if misfits else Told(say("no saw takes it"))

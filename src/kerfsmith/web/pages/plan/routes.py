@@ -11,9 +11,10 @@ from kerfsmith.web.backstage import Paper
 from kerfsmith.web.pages.plan.make import PlanMaker
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, wants_fragment
+from kerfsmith.web.words import say, to_say
 
 Sheet = Literal["a4", "us-letter"]
-_QUESTION = "What is cut on which saw, and how close is that to the best possible?"
+_QUESTION = to_say("What is cut on which saw, and how close is that to the best possible?")
 
 
 def routes(sheets: Sheets) -> APIRouter:
@@ -23,7 +24,7 @@ def routes(sheets: Sheets) -> APIRouter:
 
     @router.get("/", response_class=HTMLResponse)
     def plan_page(request: Request) -> HTMLResponse:
-        block = sheets.block(request, "Plan", _QUESTION)
+        block = sheets.block(request, say("Plan"), say(_QUESTION))
         plan = backstage.plan()
         if plan is None or not plan.groups:
             return sheets.show("plan/none.html", block, None)
@@ -37,7 +38,9 @@ def routes(sheets: Sheets) -> APIRouter:
         if costs is not None and wants_fragment(request):
             return sheets.fragment("plan/rules.html", maker.reading, maker.rules(group, costs))
         name = f"{group.grade} · {group.section.name}"
-        block = sheets.block(request, "Plan, one group", f"How is {name} cut, and why so?", under="/")
+        block = sheets.block(
+            request, say("Plan, one group"), say("How is {name} cut, and why so?", name=name), under="/"
+        )
         return sheets.show("plan/group.html", block, maker.group_page(group, costs))
 
     @router.get("/ticket.pdf")
@@ -65,10 +68,10 @@ def routes(sheets: Sheets) -> APIRouter:
         group = plan.group(group_id) if plan else None
         if plan is None or group is None:
             raise NotHereError(
-                f"The plan has no group {group_id!r}.",
-                "It may have been planned anew since.",
+                say("The plan has no group {group_id}.", group_id=f"{group_id!r}"),
+                say("It may have been planned anew since."),
                 "/",
-                "To the plan",
+                say("To the plan"),
             )
         return plan, group
 
@@ -79,7 +82,10 @@ def routes(sheets: Sheets) -> APIRouter:
         found = backstage.plan()
         if found is None:
             raise NotHereError(
-                "There is no plan to print.", "Plan the orders first.", "/orders", "To the orders"
+                say("There is no plan to print."),
+                say("Plan the orders first."),
+                "/orders",
+                say("To the orders"),
             )
         return found, tuple(one for one in found.groups if one.bars)
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from kerfsmith.planning.what_if import WhatIf
 from kerfsmith.web.pages.plan.words import cost_words
 from kerfsmith.web.reading import Reading, plural
+from kerfsmith.web.words import say, say_many
 
 _NOTHING = 5e-3
 """A difference in cost below this shows as 0.00."""
@@ -46,8 +47,10 @@ def _saved(answer: WhatIf) -> tuple[bool, float]:
 def _row(answer: WhatIf, reading: Reading) -> RuleRow:
     if answer.bars is None or answer.cost is None:
         reason = reading.told(answer.reason)
-        sure = "proven" if answer.is_proven else "not proven: none was found in the time given"
-        return RuleRow(answer.change, "none", f"leaves no plan: {reason}", sure, answer.is_proven)
+        sure = "proven" if answer.is_proven else say("not proven: none was found in the time given")
+        return RuleRow(
+            answer.change, "none", say("leaves no plan: {reason}", reason=reason), sure, answer.is_proven
+        )
     kind = (
         "same"
         if abs(answer.cost) < _NOTHING and answer.bars == 0
@@ -56,24 +59,26 @@ def _row(answer: WhatIf, reading: Reading) -> RuleRow:
         else "costs"
     )
     sure = (
-        "proven" if answer.is_proven else "not proven: the best found in the time given, on one side or both"
+        "proven"
+        if answer.is_proven
+        else say("not proven: the best found in the time given, on one side or both")
     )
     outcome = outcome_words(answer.bars, answer.cost, answer.cost_unit)
     if answer.to_buy > 0:
-        outcome += f"; {plural(answer.to_buy, 'bar')} more to buy"
+        outcome += say("; {bars} more to buy", bars=say_many("1 bar", "{count} bars", answer.to_buy))
     return RuleRow(answer.change, kind, outcome, sure, answer.is_proven)
 
 
 def outcome_words(bars: int, cost: float, unit: str) -> str:
     """``1 bar less, 32.00 EUR saved``: what a change would do to bars and cost."""
     if bars == 0 and abs(cost) < _NOTHING:
-        return "changes nothing"
-    counted = "as many bars"
+        return say("changes nothing")
+    counted = say("as many bars")
     if bars:
         counted = f"{plural(abs(bars), 'bar')} {'more' if bars > 0 else 'less'}"
     if unit.startswith("bars"):
         return counted
     if abs(cost) < _NOTHING:
-        return f"{counted}, at the same cost"
+        return say("{counted}, at the same cost", counted=counted)
     amount, bracket, weighed = cost_words(abs(cost), unit).partition(" (")
     return f"{counted}, {amount} {'more' if cost > 0 else 'saved'}{bracket}{weighed}"

@@ -10,8 +10,9 @@ from kerfsmith.planning.plan import GroupTimes, Plan, PlanGroup, PlanStatus
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.units.money import Money
 from kerfsmith.units.show import show_money
-from kerfsmith.web.reading import hours, plural, share, span
+from kerfsmith.web.reading import hours, share, span
 from kerfsmith.web.sheet import glyph
+from kerfsmith.web.words import say, say_many
 
 SOON_DAYS = 3
 _LEAST_GAP = 5e-5
@@ -37,14 +38,14 @@ class State:
 def state_of(group: PlanGroup) -> State:
     """How a group stands."""
     kind = _KIND[group.status]
-    return State(kind, glyph(kind), str(group.status))
+    return State(kind, glyph(kind), say(str(group.status)))
 
 
 def cost_words(amount: float, unit: str) -> str:
     """A cost in the plan's own unit: money, bars, or metres of bar, with what else the unit says."""
     plain, _, weight = unit.partition(", ")
     if plain == "bars":
-        shown = plural(round(amount), "bar")
+        shown = say_many("1 bar", "{count} bars", round(amount))
     elif len(plain) == 3 and plain.isupper():
         shown = show_money(Money(Decimal(repr(amount)), plain))
     else:
@@ -55,18 +56,30 @@ def cost_words(amount: float, unit: str) -> str:
 def gap_words(group: PlanGroup) -> str:
     """How far the group's plan is from the best possible."""
     if not group.bars:
-        return "Nothing of it is planned."
+        return say("Nothing of it is planned.")
     if group.bars_to_buy and "bought bars" in group.cost_unit:
-        bought = plural(group.bars_to_buy, "bar")
-        return f"{bought} still to be bought: the rack is used up first, a bought bar weighs ten times more."
+        bought = say_many("1 bar", "{count} bars", group.bars_to_buy)
+        return say(
+            "{bought} still to be bought: the rack is used up first, a bought bar weighs ten times more.",
+            bought=bought,
+        )
     if group.cost_unit == "bars":
-        least = plural(round(group.lower_bound), "bar")
-        return f"No plan can use fewer than {least}; this one uses {group.bars_used}."
+        least = say_many("1 bar", "{count} bars", round(group.lower_bound))
+        return say(
+            "No plan can use fewer than {least}; this one uses {bars_used}.",
+            least=least,
+            bars_used=group.bars_used,
+        )
     cost = cost_words(group.cost, group.cost_unit)
     if group.gap < _LEAST_GAP:
-        return f"No plan can cost less than this one's {cost}."
+        return say("No plan can cost less than this one's {cost}.", cost=cost)
     bound = cost_words(group.lower_bound, group.cost_unit)
-    return f"This one costs {cost}; no plan can cost less than {bound}, {share(group.gap, 2)} below."
+    return say(
+        "This one costs {cost}; no plan can cost less than {bound}, {gap} below.",
+        cost=cost,
+        bound=bound,
+        gap=share(group.gap, 2),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,36 +126,54 @@ class Due:
 def due_of(first_due: date | None, today: date) -> Due:
     """What a due date means today."""
     if first_due is None:
-        return Due("none", "no due date")
+        return Due("none", say("no due date"))
     days = (first_due - today).days
     shown = f"{first_due.day} {first_due:%b}"
     if days < 0:
-        return Due("late", f"{shown}, {plural(-days, 'day')} late")
+        return Due(
+            "late", say("{shown}, {days} late", shown=shown, days=say_many("1 day", "{count} days", -days))
+        )
     if days == 0:
-        return Due("soon", f"{shown}, today")
+        return Due("soon", say("{shown}, today", shown=shown))
     if days <= SOON_DAYS:
-        return Due("soon", f"{shown}, in {plural(days, 'day')}")
-    return Due("later", f"due {shown}")
+        return Due(
+            "soon", say("{shown}, in {days}", shown=shown, days=say_many("1 day", "{count} days", days))
+        )
+    return Due("later", say("due {shown}", shown=shown))
 
 
 def lead_sentences(plan: Plan) -> tuple[str, ...]:
     """The whole plan in three or four sentences."""
     hours_all = hours_together(plan.groups)
     said = [
-        f"{plan.pieces_planned} of {plural(plan.pieces_wanted, 'piece')} lie on "
-        f"{plural(plan.bars_used, 'bar and remnant', 'bars and remnants')}, "
-        f"in {plural(len(plan.groups), 'group')} of one grade and section each.",
-        f"Cutting them takes {hours(hours_all.likely)} of saw time, {hours_all.span}.",
+        say(
+            "{pieces_planned} of {pieces} lie on {bars_and_remnants}, in {groups} of one grade "
+            "and section each.",
+            pieces_planned=plan.pieces_planned,
+            pieces=say_many("1 piece", "{count} pieces", plan.pieces_wanted),
+            bars_and_remnants=say_many("1 bar and remnant", "{count} bars and remnants", plan.bars_used),
+            groups=say_many("1 group", "{count} groups", len(plan.groups)),
+        ),
+        say(
+            "Cutting them takes {likely} of saw time, {span}.",
+            likely=hours(hours_all.likely),
+            span=hours_all.span,
+        ),
     ]
     laid = [group for group in plan.groups if group.bars]
     best = [group for group in laid if group.gap < _LEAST_GAP]
     if laid and len(best) == len(laid):
-        said.append("For every group it is proven that no plan can cost less.")
+        said.append(say("For every group it is proven that no plan can cost less."))
     elif laid:
         widest = max(group.gap for group in laid)
         said.append(
-            f"For {len(best)} of {plural(len(laid), 'group')} it is proven that no plan can cost less; "
-            f"no other costs more than {share(widest, 2)} above the least possible."
+            say(
+                "For {best} of {groups} it is proven that no plan can cost less; no other costs more "
+                "than {widest} above the least possible.",
+                best=len(best),
+                groups=say_many("1 group", "{count} groups", len(laid)),
+                widest=share(widest, 2),
+            )
         )
     return tuple(said)
 
@@ -151,18 +182,28 @@ def yield_words(group: PlanGroup) -> str:
     """What becomes of the bars' length: pieces, remnants, the rest."""
     taken = sum(bar.times * bar.length_um for bar in group.bars)
     kept = sum(bar.times * bar.remnant_um for bar in group.bars if bar.keep)
-    back = f", {share(kept / taken)} goes back to the rack" if kept else ""
+    back = say(", {kept} goes back to the rack", kept=share(kept / taken)) if kept else ""
     verb = "becomes" if group.bars_used == 1 else "become"
-    return f"{share(yield_of((group,)))} of {plural(group.bars_used, 'bar')} {verb} pieces{back}."
+    return say(
+        "{text} of {bars} {verb} pieces{back}.",
+        text=share(yield_of((group,))),
+        bars=say_many("1 bar", "{count} bars", group.bars_used),
+        verb=verb,
+        back=back,
+    )
 
 
 def shortage_words(group: PlanGroup) -> str:
     """What is missing: pieces without a bar, or bars that must be bought first."""
     missing = group.pieces_wanted - group.pieces_planned
     if missing:
-        return f"{plural(missing, 'piece')} without a bar"
+        return say("{pieces} without a bar", pieces=say_many("1 piece", "{count} pieces", missing))
     buy = sum(bar.times for bar in group.bars if bar.kind is BarKind.TO_BUY)
-    return f"{plural(buy, 'bar')} to be bought first" if buy else "too little on the rack"
+    return (
+        say("{bars} to be bought first", bars=say_many("1 bar", "{count} bars", buy))
+        if buy
+        else say("too little on the rack")
+    )
 
 
 def yield_of(groups: tuple[PlanGroup, ...]) -> float:

@@ -9,7 +9,7 @@ from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.rates_reading import read_rates
 from kerfsmith.errors import Finding
 from kerfsmith.web.reading import Reading
-from kerfsmith.web.words import say
+from kerfsmith.web.words import say, to_say
 
 HUNDRED = Decimal(100)
 
@@ -57,21 +57,21 @@ class RatesPage:
 
 
 _PLAIN = (
-    ("people_hour", "An hour of people", "{currency}/h", 1),
-    ("attendance", "Share of a person that a running saw takes", "%", 100),
-    ("hands_on", "Share of a person that loading and set-up take", "%", 100),
-    ("set_up_s", "Setting up a run", "s", 1),
-    ("handling_per_bar", "Bringing a bar to the saw", "{currency}", 1),
-    ("handling_per_line", "Packing and setting out an order line", "{currency}", 1),
-    ("certificate", "Certificate, each heat", "{currency}", 1),
-    ("label", "Label, each piece", "{currency}", 1),
-    ("margin", "Margin, share of the price", "%", 100),
+    ("people_hour", to_say("An hour of people"), "{currency}/h", 1),
+    ("attendance", to_say("Share of a person that a running saw takes"), "%", 100),
+    ("hands_on", to_say("Share of a person that loading and set-up take"), "%", 100),
+    ("set_up_s", to_say("Setting up a run"), "s", 1),
+    ("handling_per_bar", to_say("Bringing a bar to the saw"), "{currency}", 1),
+    ("handling_per_line", to_say("Packing and setting out an order line"), "{currency}", 1),
+    ("certificate", to_say("Certificate, each heat"), "{currency}", 1),
+    ("label", to_say("Label, each piece"), "{currency}", 1),
+    ("margin", to_say("Margin, share of the price"), "%", 100),
 )
 _REMNANT = (
-    ("least_mm", "A remnant is worth something from"),
-    ("full_mm", "and is worth most from"),
-    ("least_share", "Its worth there, share of new bar by length"),
-    ("full_share", "Its worth at most"),
+    ("least_mm", to_say("A remnant is worth something from")),
+    ("full_mm", to_say("and is worth most from")),
+    ("least_share", to_say("Its worth there, share of new bar by length")),
+    ("full_share", to_say("Its worth at most")),
 )
 
 

@@ -5,6 +5,7 @@ from fastapi.responses import HTMLResponse
 
 from kerfsmith.web.pages.rack.view import rack_page
 from kerfsmith.web.sheet import Sheets
+from kerfsmith.web.words import say
 
 
 def routes(sheets: Sheets) -> APIRouter:
@@ -16,7 +17,9 @@ def routes(sheets: Sheets) -> APIRouter:
         backstage = sheets.backstage
         page = rack_page(backstage.rack(), backstage.shop().currency, sheets.reading(request))
         return sheets.show(
-            "rack/rack.html", sheets.block(request, "Rack", "Which bars and remnants lie ready?"), page
+            "rack/rack.html",
+            sheets.block(request, say("Rack"), say("Which bars and remnants lie ready?")),
+            page,
         )
 
     return router

@@ -10,7 +10,8 @@ from kerfsmith.units.money import Money
 from kerfsmith.units.show import show_money
 from kerfsmith.web.drawing.bar import stock_strip
 from kerfsmith.web.drawing.section import section_drawing
-from kerfsmith.web.reading import Reading, plural
+from kerfsmith.web.reading import Reading
+from kerfsmith.web.words import say, say_many
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +50,12 @@ def rack_page(rack: Rack, currency: str, reading: Reading) -> RackPage:
     bars = sum(bar.count or 0 for bar in rack.bars if bar.kind is BarKind.BAR)
     remnants = sum(bar.count or 0 for bar in rack.bars if bar.kind is BarKind.REMNANT)
     return RackPage(
-        words=f"{plural(bars, 'bar')} and {plural(remnants, 'remnant')} "
-        f"of {plural(len(groups), 'grade and section', 'grades and sections')}.",
+        words=say(
+            "{bars} and {remnants} of {grades_and_sections}.",
+            bars=say_many("1 bar", "{count} bars", bars),
+            remnants=say_many("1 remnant", "{count} remnants", remnants),
+            grades_and_sections=say_many("1 grade and section", "{count} grades and sections", len(groups)),
+        ),
         groups=tuple(_group(rack, found, at, currency, reading) for at, found in enumerate(groups)),
     )
 
@@ -62,7 +67,7 @@ def _group(rack: Rack, bars: tuple[Bar, ...], at: int, currency: str, reading: R
     return StockGroup(
         anchor=f"s{at}",
         name=f"{first.grade} · {first.section.name}",
-        words=f"{reading.stretch(whole_um)} in all" if whole_um else "none on the rack",
+        words=say("{whole} in all", whole=reading.stretch(whole_um)) if whole_um else say("none on the rack"),
         drawing=section_drawing(
             first.section.shape.outline(),
             name=first.section.name,
@@ -84,15 +89,15 @@ def _group(rack: Rack, bars: tuple[Bar, ...], at: int, currency: str, reading: R
 
 
 def _count(bar: Bar) -> str:
-    return "any number" if bar.count is None else f"{bar.count} ×"
+    return say("any number") if bar.count is None else f"{bar.count} ×"
 
 
 def _place(bar: Bar, currency: str, reading: Reading) -> str:
     parts = [
         reading.length(bar.length_um),
         "" if bar.kind is BarKind.BAR else str(bar.kind),
-        f"heat {bar.heat}" if bar.heat else "",
-        f"at {bar.place}" if bar.place else "",
-        f"{show_money(Money(bar.price, currency))} each" if bar.price is not None else "",
+        say("heat {heat}", heat=bar.heat) if bar.heat else "",
+        say("at {place}", place=bar.place) if bar.place else "",
+        say("{price} each", price=show_money(Money(bar.price, currency))) if bar.price is not None else "",
     ]
     return ", ".join(part for part in parts if part)

@@ -7,6 +7,7 @@ from fastapi.responses import HTMLResponse
 
 from kerfsmith.cutting.cautions import ALWAYS
 from kerfsmith.web.sheet import Sheets, link
+from kerfsmith.web.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +53,7 @@ def routes(sheets: Sheets) -> APIRouter:
             for hazard, cautions in catalog.hazard_texts.items()
         )
         block = sheets.block(
-            request, "Cautions", "What can hurt someone, and what does this program not know?"
+            request, say("Cautions"), say("What can hurt someone, and what does this program not know?")
         )
         return sheets.show("safety/safety.html", block, SafetyPage(ALWAYS, hazards))
 

@@ -10,22 +10,25 @@ from kerfsmith.shop.kept_saw import KeptSaw, SawStanding
 from kerfsmith.web.findings import FindingRow, finding_rows
 from kerfsmith.web.reading import Reading
 from kerfsmith.web.saw_stage import SawForm
-from kerfsmith.web.words import say
+from kerfsmith.web.words import say, to_say
 
 ROWS = 5
 """Rows of capacities that the form has."""
 _GROUPS = (
-    ("Band and wheels", ("band_width", "band_thickness", "band_length", "wheel_diameter", "band_tension")),
     (
-        "Speeds, drive and feed",
+        to_say("Band and wheels"),
+        ("band_width", "band_thickness", "band_length", "wheel_diameter", "band_tension"),
+    ),
+    (
+        to_say("Speeds, drive and feed"),
         ("band_speed_min", "band_speed_max", "motor", "efficiency", "feed_min", "feed_max", "feed_force_max"),
     ),
     (
-        "Guides and head",
+        to_say("Guides and head"),
         ("guide_clearance", "guide_span_min", "guide_span_max", "head_travel", "cant", "pivot"),
     ),
     (
-        "Bar feed",
+        to_say("Bar feed"),
         (
             "shuttle_stroke",
             "index_accuracy",
@@ -37,7 +40,7 @@ _GROUPS = (
         ),
     ),
     (
-        "Seconds of a cycle that are not cutting, and the rate",
+        to_say("Seconds of a cycle that are not cutting, and the rate"),
         (
             "load_bar",
             "clamp",

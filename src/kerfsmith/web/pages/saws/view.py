@@ -12,6 +12,7 @@ from kerfsmith.web.drawing.capacity import capacity_drawing
 from kerfsmith.web.findings import FindingRow, finding_rows
 from kerfsmith.web.reading import Reading, seconds
 from kerfsmith.web.sheet import link
+from kerfsmith.web.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,49 +96,107 @@ def _facts(saw: SawSheet, reading: Reading) -> tuple[tuple[str, str], ...]:
     size, speed = reading.size, reading.speed
     return (
         (
-            "Band",
-            f"{reading.band_size(saw.band_width_mm, saw.band_thickness_mm)}, {size(saw.band_length_mm)} long",
+            say("Band"),
+            say(
+                "{band_width}, {band_length} long",
+                band_width=reading.band_size(saw.band_width_mm, saw.band_thickness_mm),
+                band_length=size(saw.band_length_mm),
+            ),
         ),
-        ("Band speed", f"{speed(saw.band_speed_min_m_per_min)} to {speed(saw.band_speed_max_m_per_min)}"),
-        ("Feed", f"{reading.feed(saw.feed_min_mm_per_min)} to {reading.feed(saw.feed_max_mm_per_min)}"),
-        ("Feed control", f"{saw.feed_control}; at most {reading.force(saw.feed_force_max_n)}"),
-        ("Motor", f"{reading.power(saw.motor_kw)}, {saw.drive_efficiency * 100:.0f} % of it at the teeth"),
-        ("Wheels", size(saw.wheel_diameter_mm)),
         (
-            "Guides apart",
-            f"{size(saw.guide_span_min_mm)} to {size(saw.guide_span_max_mm)}, "
-            f"{size(saw.guide_clearance_mm)} from the work",
+            say("Band speed"),
+            say(
+                "{low} to {high}",
+                low=speed(saw.band_speed_min_m_per_min),
+                high=speed(saw.band_speed_max_m_per_min),
+            ),
         ),
-        ("Band tension", f"{saw.band_tension_mpa:g} MPa"),
-        ("Head travel", size(saw.head_travel_mm)),
-        ("Head's pivot", _pivot(saw, reading)),
-        ("Shuttle stroke", size(saw.shuttle_stroke_mm)),
-        ("Least grip", f"{size(saw.least_grip_mm)}, becomes remnant"),
-        ("Facing cut", size(saw.facing_mm)),
-        ("Index accuracy", f"± {size(saw.index_accuracy_mm)}"),
-        ("Load", f"at most {reading.mass(saw.load_limit_kg)}, bars to {size(saw.max_bar_length_mm)}"),
-        ("Thinnest work", size(saw.min_work_mm)),
-        ("Set up for", ", ".join(saw.materials) or "any grade"),
-        ("Coolant", "yes" if saw.coolant else "no"),
-        ("Rate", f"{saw.rate_per_hour:g} an hour"),
+        (
+            say("Feed"),
+            say(
+                "{low} to {high}",
+                low=reading.feed(saw.feed_min_mm_per_min),
+                high=reading.feed(saw.feed_max_mm_per_min),
+            ),
+        ),
+        (
+            say("Feed control"),
+            say(
+                "{feed_control}; at most {feed_force_max}",
+                feed_control=saw.feed_control,
+                feed_force_max=reading.force(saw.feed_force_max_n),
+            ),
+        ),
+        (
+            say("Motor"),
+            say(
+                "{motor}, {drive_efficiency} % of it at the teeth",
+                motor=reading.power(saw.motor_kw),
+                drive_efficiency=f"{saw.drive_efficiency * 100:.0f}",
+            ),
+        ),
+        (say("Wheels"), size(saw.wheel_diameter_mm)),
+        (
+            say("Guides apart"),
+            say(
+                "{guide_span_min} to {guide_span_max}, {guide_clearance} from the work",
+                guide_span_min=size(saw.guide_span_min_mm),
+                guide_span_max=size(saw.guide_span_max_mm),
+                guide_clearance=size(saw.guide_clearance_mm),
+            ),
+        ),
+        (say("Band tension"), f"{saw.band_tension_mpa:g} MPa"),
+        (say("Head travel"), size(saw.head_travel_mm)),
+        (say("Head's pivot"), _pivot(saw, reading)),
+        (say("Shuttle stroke"), size(saw.shuttle_stroke_mm)),
+        (say("Least grip"), say("{least_grip}, becomes remnant", least_grip=size(saw.least_grip_mm))),
+        (say("Facing cut"), size(saw.facing_mm)),
+        (say("Index accuracy"), f"± {size(saw.index_accuracy_mm)}"),
+        (
+            say("Load"),
+            say(
+                "at most {load_limit}, bars to {max_bar_length}",
+                load_limit=reading.mass(saw.load_limit_kg),
+                max_bar_length=size(saw.max_bar_length_mm),
+            ),
+        ),
+        (say("Thinnest work"), size(saw.min_work_mm)),
+        (say("Set up for"), ", ".join(saw.materials) or say("any grade")),
+        (say("Coolant"), "yes" if saw.coolant else "no"),
+        (say("Rate"), say("{rate_per_hour} an hour", rate_per_hour=f"{saw.rate_per_hour:g}")),
     )
 
 
 def _pivot(saw: SawSheet, reading: Reading) -> str:
-    return "not told" if saw.pivot_mm is None else f"{reading.size(saw.pivot_mm)} from the fixed jaw"
+    return (
+        say("not told")
+        if saw.pivot_mm is None
+        else say("{pivot} from the fixed jaw", pivot=reading.size(saw.pivot_mm))
+    )
 
 
 def _times(saw: SawSheet, reading: Reading) -> tuple[tuple[str, str], ...]:
     cycle = saw.cycle
     return (
-        ("Load a bar", seconds(cycle.load_bar_s)),
-        ("Clamp", seconds(cycle.clamp_s)),
-        ("Index", f"{seconds(cycle.index_fixed_s)} and {reading.size(cycle.index_mm_per_s)} a second"),
+        (say("Load a bar"), seconds(cycle.load_bar_s)),
+        (say("Clamp"), seconds(cycle.clamp_s)),
         (
-            "Approach",
-            f"{reading.size(cycle.approach_mm)} at {reading.size(cycle.approach_mm_per_s)} a second",
+            say("Index"),
+            say(
+                "{index_fixed} and {index} a second",
+                index_fixed=seconds(cycle.index_fixed_s),
+                index=reading.size(cycle.index_mm_per_s),
+            ),
         ),
-        ("Head return", seconds(cycle.head_return_s)),
-        ("Put a piece down", seconds(cycle.unload_piece_s)),
-        ("Change the band", seconds(cycle.band_change_s)),
+        (
+            say("Approach"),
+            say(
+                "{approach} at {approach_2} a second",
+                approach=reading.size(cycle.approach_mm),
+                approach_2=reading.size(cycle.approach_mm_per_s),
+            ),
+        ),
+        (say("Head return"), seconds(cycle.head_return_s)),
+        (say("Put a piece down"), seconds(cycle.unload_piece_s)),
+        (say("Change the band"), seconds(cycle.band_change_s)),
     )

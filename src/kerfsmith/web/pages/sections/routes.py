@@ -7,6 +7,7 @@ from kerfsmith.catalog.naming import near_names
 from kerfsmith.web.pages.sections.view import section_page, sections_page
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, wants_fragment
+from kerfsmith.web.words import say
 
 
 def routes(sheets: Sheets) -> APIRouter:
@@ -19,7 +20,7 @@ def routes(sheets: Sheets) -> APIRouter:
         page = sections_page(sheets.backstage.catalog(), q[:80], reading)
         if wants_fragment(request):
             return sheets.fragment("sections/found.html", reading, page)
-        block = sheets.block(request, "Sections", "What are a section's true dimensions?")
+        block = sheets.block(request, say("Sections"), say("What are a section's true dimensions?"))
         return sheets.show("sections/sections.html", block, page)
 
     @router.get("/sections/{name:path}", response_class=HTMLResponse)
@@ -28,12 +29,18 @@ def routes(sheets: Sheets) -> APIRouter:
         found = catalog.section_called(name)
         if found is None:
             near = near_names(name, (row.name for row in catalog.section_rows))
-            why = f"Near it: {', '.join(near)}." if near else "Search the list."
+            why = say("Near it: {near}.", near=", ".join(near)) if near else say("Search the list.")
             raise NotHereError(
-                f"No standard section is called {name!r}.", why, "/sections", "To the sections"
+                say("No standard section is called {name}.", name=f"{name!r}"),
+                why,
+                "/sections",
+                say("To the sections"),
             )
         block = sheets.block(
-            request, "Section", f"What are the true dimensions of {found.name}?", under="/sections"
+            request,
+            say("Section"),
+            say("What are the true dimensions of {name}?", name=found.name),
+            under="/sections",
         )
         return sheets.show("sections/section.html", block, section_page(found, sheets.reading(request)))
 

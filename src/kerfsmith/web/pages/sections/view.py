@@ -12,6 +12,7 @@ from kerfsmith.web.drawing.section import section_drawing
 from kerfsmith.web.reading import Reading
 from kerfsmith.web.search import Found, search
 from kerfsmith.web.sheet import link
+from kerfsmith.web.words import say
 
 STEEL_KG_PER_M3 = 7850.0
 """Density for the mass shown beside a section of no grade yet (EN 10365 weights are reckoned with it)."""
@@ -61,12 +62,12 @@ def section_page(section: Section, reading: Reading) -> SectionPage:
     wall = section.shape.wall_mm
     mass_kg_per_m = outline.area_mm2 * 1e-6 * STEEL_KG_PER_M3
     facts = [
-        ("Also written", ", ".join(section.aliases)),
-        ("Shape", section.shape.kind),
-        ("Width and height", f"{reading.size(outline.width_mm)} × {reading.size(outline.height_mm)}"),
-        ("Thinnest wall", reading.size(wall) if wall is not None else ""),
-        ("Area of a square cut", reading.area(area_cm2)),
-        ("In steel", _mass(mass_kg_per_m, reading)),
+        (say("Also written"), ", ".join(section.aliases)),
+        (say("Shape"), section.shape.kind),
+        (say("Width and height"), f"{reading.size(outline.width_mm)} × {reading.size(outline.height_mm)}"),
+        (say("Thinnest wall"), reading.size(wall) if wall is not None else ""),
+        (say("Area of a square cut"), reading.area(area_cm2)),
+        (say("In steel"), _mass(mass_kg_per_m, reading)),
         *((name, text) for name, text in _dimensions(section, reading)),
     ]
     return SectionPage(
@@ -101,8 +102,8 @@ def _dimensions(section: Section, reading: Reading) -> list[tuple[str, str]]:
 
 def _mass(kg_per_m: float, reading: Reading) -> str:
     if reading.is_metric:
-        return f"{reading.mass(kg_per_m)} per metre"
-    return f"{reading.mass(kg_per_m * 0.3048)} per foot"
+        return say("{kg_per_m} per metre", kg_per_m=reading.mass(kg_per_m))
+    return say("{kg_per_m} per foot", kg_per_m=reading.mass(kg_per_m * 0.3048))
 
 
 def _card(section: Section, at: int, reading: Reading) -> SectionCard:

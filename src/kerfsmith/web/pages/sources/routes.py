@@ -8,6 +8,7 @@ from fastapi.responses import HTMLResponse
 from kerfsmith.catalog.figure import Source
 from kerfsmith.web.reasons import confidence_steps
 from kerfsmith.web.sheet import Sheets
+from kerfsmith.web.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +38,7 @@ def routes(sheets: Sheets) -> APIRouter:
     def sources(request: Request) -> HTMLResponse:
         rows = tuple(_row(source) for source in sheets.backstage.catalog().sources)
         page = SourcesPage(rows, confidence_steps())
-        block = sheets.block(request, "Sources", "Where do the figures come from?")
+        block = sheets.block(request, say("Sources"), say("Where do the figures come from?"))
         return sheets.show("sources/sources.html", block, page)
 
     return router

@@ -9,13 +9,21 @@ from kerfsmith.errors import InvalidValue
 from kerfsmith.scheduling.hours import PlannedStop, SawHours, ShopHours
 from kerfsmith.scheduling.hours_text import hours_text, read_hours
 from kerfsmith.scheduling.shifts import Shift
-from kerfsmith.web.words import say
+from kerfsmith.web.words import say, to_say
 
-DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+DAYS = (
+    to_say("Monday"),
+    to_say("Tuesday"),
+    to_say("Wednesday"),
+    to_say("Thursday"),
+    to_say("Friday"),
+    to_say("Saturday"),
+    to_say("Sunday"),
+)
 _LIMITS = (
-    ("most_piece_kg", "Heaviest piece, kg"),
-    ("longest_piece_mm", "Longest piece, mm"),
-    ("longest_bar_mm", "Longest bar, mm"),
+    ("most_piece_kg", to_say("Heaviest piece, kg")),
+    ("longest_piece_mm", to_say("Longest piece, mm")),
+    ("longest_bar_mm", to_say("Longest bar, mm")),
 )
 
 
@@ -152,7 +160,7 @@ def _new_stop(form: Mapping[str, str]) -> list[PlannedStop]:
         first, last = datetime.fromisoformat(begin), datetime.fromisoformat(end)
     except ValueError as fault:
         raise InvalidValue(say("a planned stop needs a beginning and an end")) from fault
-    why = form.get("stop-why", "").strip() or "planned stop"
+    why = form.get("stop-why", "").strip() or say("planned stop")
     return [PlannedStop(form.get("stop-saw", ""), first, last, why)]
 
 

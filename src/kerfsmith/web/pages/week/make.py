@@ -34,20 +34,20 @@ from kerfsmith.web.pages.week.words import (
 from kerfsmith.web.reading import Reading
 from kerfsmith.web.sheet import glyph, link
 from kerfsmith.web.week_stage import WeekOnFloor
-from kerfsmith.web.words import say, say_many
+from kerfsmith.web.words import say, say_many, to_say
 from kerfsmith.workflow.refusal import Refusal
 from kerfsmith.workflow.week_now import USUAL_STANDSTILL
 
-ZOOM_WORDS = {"far": "Wider", "": "As fits", "near": "Closer"}
+ZOOM_WORDS = {"far": to_say("Wider"), "": to_say("As fits"), "near": to_say("Closer")}
 LEGEND = (
-    ("attended", "somebody there"),
+    ("attended", to_say("somebody there")),
     ("unattended", "unattended"),
-    ("overtime", "overtime, if asked for"),
-    ("stop", "the saw stands"),
-    ("gone", "closed hours, folded"),
-    ("change", "band changed"),
-    ("hands", "crane and hands"),
-    ("alone", "may run unattended"),
+    ("overtime", to_say("overtime, if asked for")),
+    ("stop", to_say("the saw stands")),
+    ("gone", to_say("closed hours, folded")),
+    ("change", to_say("band changed")),
+    ("hands", to_say("crane and hands")),
+    ("alone", to_say("may run unattended")),
     ("due", "due"),
 )
 

@@ -161,7 +161,7 @@ class Pictured:
         end = max(start + 0.02, self._at(one.until or self._kept.clock.moment(self._kept.now)))
         told = say("{name}, cut since {since}", name=one.label, since=day_and_time(one.since))
         return Block(
-            run=f"{one.run} so far",
+            run=say("{run} so far", run=one.run),
             href=link("week") + f"?run={_quoted(one.run)}#run",
             grade=one.label,
             section="",

@@ -16,7 +16,7 @@ from kerfsmith.web.reading import seconds
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, link, wants_fragment
 from kerfsmith.web.week_stage import WeekJob, WeekStage
-from kerfsmith.web.words import say
+from kerfsmith.web.words import say, to_say
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.refusal import Refusal
 
@@ -29,7 +29,7 @@ async def _sent(request: Request) -> FormData:
 
 
 Sent = Annotated[FormData, Depends(_sent)]
-_QUESTION = "Who saws what when, and what comes late?"
+_QUESTION = to_say("Who saws what when, and what comes late?")
 _LOOK_AGAIN_S = 2
 MOST_MOVES = 100_000
 
@@ -198,8 +198,8 @@ def _moment(text: str) -> datetime | None:
 
 def _gone() -> NotHereError:
     return NotHereError(
-        "There is no such week in the making.",
-        "It ended before the program was last started.",
+        say("There is no such week in the making."),
+        say("It ended before the program was last started."),
         "/week",
-        "To the week",
+        say("To the week"),
     )

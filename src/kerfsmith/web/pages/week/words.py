@@ -4,14 +4,14 @@ from datetime import datetime, timedelta
 
 from kerfsmith.scheduling.problem import Aim
 from kerfsmith.scheduling.result import AimValue
-from kerfsmith.web.words import say, say_many
+from kerfsmith.web.words import say, say_many, to_say
 
 AIM_NAMES = {
-    Aim.TARDINESS: "Lateness, piece-hours",
-    Aim.LATE: "Pieces late",
-    Aim.HOURS: "Hours of saws and overtime",
-    Aim.CHANGES: "Band changes",
-    Aim.MOVES: "Runs taken from their place",
+    Aim.TARDINESS: to_say("Lateness, piece-hours"),
+    Aim.LATE: to_say("Pieces late"),
+    Aim.HOURS: to_say("Hours of saws and overtime"),
+    Aim.CHANGES: to_say("Band changes"),
+    Aim.MOVES: to_say("Runs taken from their place"),
 }
 IN_HOURS = frozenset({Aim.TARDINESS, Aim.HOURS})
 
