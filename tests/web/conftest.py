@@ -5,6 +5,7 @@ import socket
 import threading
 import time
 from collections.abc import Iterator
+from contextlib import contextmanager
 
 import pytest
 import uvicorn
@@ -59,6 +60,7 @@ def page_paths(shop: MemoryBackstage) -> list[str]:
         "/rack",
         "/cut",
         "/cut?grade=4140&section=round+80&choose=2",
+        "/cut?grade=4140&section=round+80&hb=300&state=worn&coolant=dry&choose=cheapest",
         "/cut?grade=4140&section=round+500",
         "/cut?grade=41400&section=round+50&angle=ninety",
         "/saws",
@@ -84,6 +86,13 @@ def served() -> Iterator[tuple[str, MemoryBackstage]]:
     """The pages on a port of the loopback, for a browser."""
     shop = MemoryBackstage()
     shop.start_planning((), by=Person("test", Role.PLANNER))
+    with serving(shop) as base:
+        yield base, shop
+
+
+@contextmanager
+def serving(shop: MemoryBackstage) -> Iterator[str]:
+    """The pages over a shop on a free port; their address."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
@@ -94,7 +103,7 @@ def served() -> Iterator[tuple[str, MemoryBackstage]]:
     while not server.started and time.monotonic() < until:
         time.sleep(0.02)
     assert server.started
-    yield f"http://127.0.0.1:{port}", shop
+    yield f"http://127.0.0.1:{port}"
     server.should_exit = True
     thread.join(timeout=10)
 

@@ -5,19 +5,21 @@ from decimal import Decimal
 
 from markupsafe import Markup
 
-from kerfsmith.cutting.trade_off import Alternative, TradeOff
+from kerfsmith.cutting.trade_off import TradeOff
+from kerfsmith.cutting.weighing import Alternative
 from kerfsmith.units.money import Money
 from kerfsmith.units.show import show_money
 from kerfsmith.web.drawing.trade_off import Mark, trade_off_picture
 from kerfsmith.web.pages.cut.ask import Asked
 from kerfsmith.web.reading import Reading, seconds, share
+from kerfsmith.web.words import say, to_say
 
-BY_THE_BOOK = "by the book"
+BY_THE_BOOK = to_say("by the book")
 RISK_WORDS = {
-    "strain": "by what tooth, gullet, band and motor bear",
-    "rubbing": "by a chip so thin that the band may rub",
-    "teeth": "by few teeth in the thinnest wall",
-    "fire": "by a speed near that at which chips burn",
+    "strain": to_say("by what tooth, gullet, band and motor bear"),
+    "rubbing": to_say("by a chip so thin that the band may rub"),
+    "teeth": to_say("by few teeth in the thinnest wall"),
+    "fire": to_say("by a speed near that at which chips burn"),
 }
 """What a risk is of."""
 _NAMES = ("quickest", "cheapest", "safest")
@@ -82,7 +84,15 @@ def trade_off_view(
         lead=desk.lead(),
         picture=trade_off_picture(desk.marks(), currency, "trade-off-picture"),
         walk=desk.walk() if len(offer.front) > 1 else None,
-        rows=("One cut", "Cost of a cut", "Risk", "Band", "Band speed", "Feed", "Against the quickest"),
+        rows=(
+            say("One cut"),
+            say("Cost of a cut"),
+            say("Risk"),
+            say("Band"),
+            say("Band speed"),
+            say("Feed"),
+            say("Against the quickest"),
+        ),
         columns=desk.columns(),
         bands=tuple(desk.band_row(one) for one in offer.by_band),
     )
@@ -104,26 +114,28 @@ class _Desk:
 
     def lead(self) -> str:
         front = len(self.offer.front)
-        which = "is the one" if front == 1 else f"are the {front}"
-        return (
-            f"{self.offer.tried} settings of band, speed and feed were weighed on this saw; here {which} "
-            "that nothing beats in time, cost and risk at once."
+        which = say("is the one") if front == 1 else say("are the {front}", front=front)
+        return say(
+            "{tried} settings of band, speed and feed were weighed on this saw; here {which} "
+            "that nothing beats in time, cost and risk at once.",
+            tried=self.offer.tried,
+            which=which,
         )
 
     def marks(self) -> list[Mark]:
         """The front, and the setting shown where it stands off it."""
         place = self.place
         found = [
-            self._mark(str(at + 1), " and ".join(one.names), one, at == place)
+            self._mark(str(at + 1), say(" and ").join(one.names), one, at == place)
             for at, one in enumerate(self.offer.front)
         ]
         return found if place is not None else [*found, self._mark("", self._off_words(), self.shown, True)]
 
     def _off_words(self) -> str:
-        return "shown" if self.asked.question.choose else BY_THE_BOOK
+        return say("shown") if self.asked.question.choose else say(BY_THE_BOOK)
 
     def _mark(self, number: str, words: str, one: Alternative, shown: bool) -> Mark:
-        named = ", ".join(part for part in (number and f"place {number}", words) if part)
+        named = ", ".join(part for part in (number and say("place {number}", number=number), words) if part)
         return Mark(
             number,
             words,
@@ -137,7 +149,12 @@ class _Desk:
 
     def _told(self, one: Alternative) -> str:
         cost = f", {self._cost(one)}" if one.cost else ""
-        return f"{seconds(one.seconds)}{cost}, risk {share(one.risk.share, 0)}"
+        return say(
+            "{seconds}{cost}, risk {share}",
+            seconds=seconds(one.seconds),
+            cost=cost,
+            share=share(one.risk.share, 0),
+        )
 
     def _href(self, choose: str) -> str:
         return self.asked.link(saw=self.offer.saw, choose=choose) + "#trade-off"
@@ -152,7 +169,9 @@ class _Desk:
         return Walk(
             at=at + 1,
             most=len(front),
-            told=f"place {at + 1} of {len(front)}: {self._told(front[at])}"
+            told=say(
+                "place {at} of {front}: {front_2}", at=at + 1, front=len(front), front_2=self._told(front[at])
+            )
             if place is not None
             else f"{self._off_words()}: {self._told(self.shown)}",
             kept=tuple((name, text) for name, text in kept.items() if name != "choose"),
@@ -165,14 +184,14 @@ class _Desk:
         """The named ends of the front, and the setting shown where it is none of them."""
         place = self.place
         found = [
-            self._column(" and ".join(one.names).capitalize(), str(at + 1), one, at == place)
+            self._column(say(" and ").join(one.names).capitalize(), str(at + 1), one, at == place)
             for name in _NAMES
             for at, one in enumerate(self.offer.front)
             if one.names and one.names[0] == name
         ]
         if any(column.shown for column in found):
             return tuple(found)
-        heading = self._off_words().capitalize() if place is None else f"Place {place + 1}"
+        heading = self._off_words().capitalize() if place is None else say("Place {place}", place=place + 1)
         own = self._column(heading, "" if place is None else str(place + 1), self.shown, True)
         return (*found, own)
 
@@ -181,29 +200,35 @@ class _Desk:
         life = ""
         if one.life:
             low, usual, high = (round(area / self.area_cm2) for area in one.life.as_tuple())
-            life = f"a band lasts about {usual} cuts, {low} to {high}"
+            life = say("a band lasts about {usual} cuts, {low} to {high}", usual=usual, low=low, high=high)
         return Column(
             heading,
             self._href(choose),
             shown,
             (
-                (seconds(one.seconds), f"{seconds(one.seconds_low)} to {seconds(one.seconds_high)}"),
+                (
+                    seconds(one.seconds),
+                    say("{low} to {high}", low=seconds(one.seconds_low), high=seconds(one.seconds_high)),
+                ),
                 (self._cost(one), self._cost_span(one)),
-                (share(one.risk.share, 0), RISK_WORDS[one.risk.by]),
+                (share(one.risk.share, 0), say(RISK_WORDS[one.risk.by])),
                 (reading.band_size(band.width_mm, band.thickness_mm), f"{_pitch(one)}, {band.edge}"),
                 (reading.speed(one.speed_m_per_min), life),
-                ("all" if one.feed_share == 1 else f"{one.feed_share:.0%}", "of what every limit allows"),
+                (
+                    "all" if one.feed_share == 1 else f"{one.feed_share:.0%}",
+                    say("of what every limit allows"),
+                ),
                 (self._against(one), ""),
             ),
         )
 
     def _cost(self, one: Alternative) -> str:
-        return self._money(one.cost.total) if one.cost else "not known"
+        return self._money(one.cost.total) if one.cost else say("not known")
 
     def _cost_span(self, one: Alternative) -> str:
         if one.cost is None:
-            return "no life of this band is known"
-        return f"{one.cost.low:.2f} to {self._money(one.cost.high)}"
+            return say("no life of this band is known")
+        return say("{low} to {high}", low=f"{one.cost.low:.2f}", high=self._money(one.cost.high))
 
     def _money(self, amount: float) -> str:
         return show_money(Money(Decimal(repr(amount)), self.currency))
@@ -212,8 +237,10 @@ class _Desk:
         quickest = self.offer.named("quickest")
         slower = one.seconds - quickest.seconds
         if slower < 0.05 and _same(one, quickest):
-            return "the quickest itself"
-        told = [f"{seconds(abs(slower))} {'slower' if slower >= 0 else 'quicker'}"]
+            return say("the quickest itself")
+        told = [f"{seconds(abs(slower))} {'slower' if slower > 0 else 'quicker'}"]
+        if abs(slower) < 0.05:
+            told = [say("as quick")]
         if one.cost and quickest.cost:
             dearer = one.cost.total - quickest.cost.total
             told.append(f"{self._money(abs(dearer))} {'dearer' if dearer > 0 else 'cheaper'}")
@@ -228,7 +255,7 @@ class _Desk:
             href=self.asked.link(saw=self.offer.saw, band=band.id, choose="quickest"),
             speed=reading.speed(one.speed_m_per_min),
             time=seconds(one.seconds),
-            span=f"{seconds(one.seconds_low)} to {seconds(one.seconds_high)}",
+            span=say("{low} to {high}", low=seconds(one.seconds_low), high=seconds(one.seconds_high)),
             cost=self._cost(one),
             cost_span=self._cost_span(one),
             risk=share(one.risk.share, 0),
