@@ -1,6 +1,8 @@
 """The commands as a person or a program calls them: what they print and with which code they end."""
 
+import itertools
 import json
+import math
 import re
 import subprocess
 import sys
@@ -192,7 +194,22 @@ def test_one_cut_answers_with_the_contract(capsys: pytest.CaptureFixture[str]) -
     assert 0 < answer["cut_seconds_low"] <= answer["cut_seconds"] <= answer["cut_seconds_high"]
     # Area of a 4 in circle, by hand: 4 pi in2 = 81.07 cm2.
     assert answer["area_cm2"] == pytest.approx(81.0732, abs=1e-4)
-    assert answer["slices"][0].keys() >= {"depth_mm", "contact_mm", "feed_mm_per_min", "limit"}
+    assert answer["band"]["width_mm"] > 0
+    assert answer["band_speed_m_per_min"] > 0
+    assert answer["peak_power_kw"] > 0
+    slices = answer["slices"]
+    for one in slices:
+        assert one["feed_mm_per_min"] > 0
+        assert one["limit"]
+        # Chord of a circle: 2 sqrt(d (D - d)).
+        depth = one["depth_mm"]
+        assert one["contact_mm"] == pytest.approx(2 * math.sqrt(depth * (101.6 - depth)), rel=1e-6)
+    # The slices give the time back: the integral of dy / vf over them, by trapezia.
+    taken = sum(
+        (b["depth_mm"] - a["depth_mm"]) * 30 * (1 / a["feed_mm_per_min"] + 1 / b["feed_mm_per_min"])
+        for a, b in itertools.pairwise(slices)
+    )
+    assert taken == pytest.approx(answer["cut_seconds"], rel=0.01)
 
 
 def test_a_cut_too_large_says_what_fails_and_what_would_help(capsys: pytest.CaptureFixture[str]) -> None:

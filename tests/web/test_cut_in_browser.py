@@ -1,4 +1,4 @@
-"""The page of one cut in a browser, over the real engine: each kind of section, both lights, desk and panel."""
+"""The page of one cut in a browser, over the real engine: every kind of section on desk and panel."""
 
 from collections.abc import Iterator
 from urllib.parse import urlencode

@@ -185,7 +185,7 @@ def _bed(outline: Outline, frame: Frame, cant_deg: float) -> list[Markup]:
     words = say("bed {cant_deg}°", cant_deg=f"{cant_deg:g}")
     return [
         element("line", x1=left, y1=high, x2=right, y2=low, class_="bed"),
-        element("text", words, x=2, y=high + 17, class_="note"),
+        element("text", words, x=2, y=high + 21, class_="note"),
     ]
 
 
