@@ -8,7 +8,8 @@ from kerfsmith.shop.run import RunLine
 from kerfsmith.units.told import in_measure
 from kerfsmith.web.pages.at_saw.steps import Bench, unit_of
 from kerfsmith.web.pages.at_saw.view import Notice
-from kerfsmith.web.reading import Reading, plural
+from kerfsmith.web.reading import Reading
+from kerfsmith.web.words import say, say_many
 from kerfsmith.workflow.change_band import BandChanged
 from kerfsmith.workflow.change_run import RunChanged
 from kerfsmith.workflow.decide_piece import DoubtfulAccepted
@@ -27,32 +28,53 @@ def notice_of(answer: object, reading: Reading) -> Notice | None:
             reason, remedy = (in_measure(text, reading.measure) for text in (answer.reason, answer.remedy))
             return Notice(REFUSED, _sentence(reason), (f"{remedy}.",) if remedy else ())
         case RunChanged():
-            return Notice(CHANGED, "The rest of the run was planned anew", changes(answer, bench, unit))
+            return Notice(CHANGED, say("The rest of the run was planned anew"), changes(answer, bench, unit))
         case CutLogged() if answer.notes:
-            return Notice(CHANGED, "Counted", tuple(map(_sentence, answer.notes)))
+            return Notice(CHANGED, say("Counted"), tuple(map(_sentence, answer.notes)))
         case Inspection() if answer.verdict.is_out:
             over = answer.measured_um - answer.nominal_um
-            by = f"by {bench.dial(abs(over))} {unit}"
+            by = say("by {over} {unit}", over=bench.dial(abs(over)), unit=unit)
             return Notice(
                 REFUSED,
-                f"The piece is {answer.verdict} {by}",
-                ("It is held until somebody decides; then correct the stop, and measure the next piece.",),
+                say("The piece is {verdict} {by}", verdict=answer.verdict, by=by),
+                (
+                    say(
+                        "It is held until somebody decides; then correct the stop, and measure the next "
+                        "piece."
+                    ),
+                ),
             )
         case Decision():
-            return Notice(SAID, "Accepted as it is", (f"By {answer.by}: {answer.reason}",))
+            return Notice(
+                SAID,
+                say("Accepted as it is"),
+                (say("By {by}: {reason}", by=answer.by, reason=answer.reason),),
+            )
         case DoubtfulAccepted():
-            pieces = plural(len(answer.decisions), "doubtful piece")
-            return Notice(SAID, f"{pieces} accepted", (answer.decisions[0].reason,))
+            pieces = say_many("1 doubtful piece", "{count} doubtful pieces", len(answer.decisions))
+            return Notice(SAID, say("{pieces} accepted", pieces=pieces), (answer.decisions[0].reason,))
         case Bar():
-            place = f" at {answer.place}" if answer.place else ""
-            return Notice(SAID, f"{answer.id} is on the rack{place}", (reading.length(answer.length_um),))
+            place = say(" at {place}", place=answer.place) if answer.place else ""
+            return Notice(
+                SAID,
+                say("{id} is on the rack{place}", id=answer.id, place=place),
+                (reading.length(answer.length_um),),
+            )
         case BarFinished() if answer.not_cut:
-            missing = plural(len(answer.not_cut), "piece")
-            return Notice(CHANGED, f"{missing} of the bar not cut", ("Plan the rest anew for them.",))
+            missing = say_many("1 piece", "{count} pieces", len(answer.not_cut))
+            return Notice(
+                CHANGED,
+                say("{missing} of the bar not cut", missing=missing),
+                (say("Plan the rest anew for them."),),
+            )
         case BandChanged():
-            off = f"{answer.off.id} is off" if answer.off else ""
-            on = f"{answer.on.id} is on; the next piece is measured" if answer.on else "no band is on"
-            return Notice(SAID, "Band changed", tuple(_sentence(part) for part in (off, on) if part))
+            off = say("{id} is off", id=answer.off.id) if answer.off else ""
+            on = (
+                say("{id} is on; the next piece is measured", id=answer.on.id)
+                if answer.on
+                else say("no band is on")
+            )
+            return Notice(SAID, say("Band changed"), tuple(_sentence(part) for part in (off, on) if part))
         case _:
             return None
 
@@ -65,27 +87,55 @@ def changes(answer: RunChanged, bench: Bench, unit: str) -> tuple[str, ...]:
         former = before.get(line.line_id, line)
         if former.wanted != line.wanted:
             told.append(
-                f"{line.mark}: {line.wanted} wanted instead of {former.wanted}, {_missing(line)} to cut."
+                say(
+                    "{mark}: {wanted} wanted instead of {wanted_2}, {line} to cut.",
+                    mark=line.mark,
+                    wanted=line.wanted,
+                    wanted_2=former.wanted,
+                    line=_missing(line),
+                )
             )
         if former.length_um != line.length_um:
             told.append(
-                f"{line.mark}: {bench.dial(line.length_um)} {unit} instead of"
-                f" {bench.dial(former.length_um)} {unit} for all that are not cut."
+                say(
+                    "{mark}: {length} {unit} instead of {length_2} {unit} for all that are not cut.",
+                    mark=line.mark,
+                    length=bench.dial(line.length_um),
+                    unit=unit,
+                    length_2=bench.dial(former.length_um),
+                )
             )
     if answer.bars_in_saw_changed:
-        told.append(f"Other pieces on the bar in the saw: {', '.join(answer.bars_in_saw_changed)}.")
+        told.append(
+            say(
+                "Other pieces on the bar in the saw: {bars_in_saw_changed}.",
+                bars_in_saw_changed=", ".join(answer.bars_in_saw_changed),
+            )
+        )
     was, now = _bars(answer.bars_before), _bars(answer.bars_after)
     told.append(
-        f"Bars still to load: {now or 'none'}."
+        say("Bars still to load: {bars}.", bars=now or say("none"))
         if was == now
-        else f"Bars still to load: {now or 'none'}; they were {was or 'none'}."
+        else say(
+            "Bars still to load: {bars}; they were {former}.",
+            bars=now or say("none"),
+            former=was or say("none"),
+        )
     )
-    told += [f"No bar is left for {one.count} × {one.mark}: {one.reason}." for one in answer.unplanned]
+    told += [
+        say(
+            "No bar is left for {count} × {mark}: {reason}.",
+            count=one.count,
+            mark=one.mark,
+            reason=one.reason,
+        )
+        for one in answer.unplanned
+    ]
     return (*told, *map(_sentence, answer.notes))
 
 
 def _missing(line: RunLine) -> str:
-    return "none" if line.missing == 0 else str(line.missing)
+    return say("none") if line.missing == 0 else str(line.missing)
 
 
 def _bars(bars: tuple[PlannedBar, ...]) -> str:

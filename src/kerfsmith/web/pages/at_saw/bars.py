@@ -10,7 +10,7 @@ from kerfsmith.shop.rack import BarKind
 from kerfsmith.web.pages.at_saw.steps import FACING, PIECE, Bench, Step, unit_of
 from kerfsmith.web.pages.at_saw.strip import Part, panel_strip
 from kerfsmith.web.pages.at_saw.view import BarView, LogItem, WaitingBar
-from kerfsmith.web.reading import plural
+from kerfsmith.web.words import say, say_many
 from kerfsmith.workflow.floor_ports import PlannedAt
 from kerfsmith.workflow.run_sheet import BarSheet
 
@@ -25,11 +25,16 @@ class BarMaker:
     def bar(self, sheet: BarSheet) -> BarView:
         bar = sheet.at_saw.bar
         done, todo = self._steps(sheet)
-        heat = f"heat {bar.heat}" if bar.heat else "heat not stated"
+        heat = say("heat {heat}", heat=bar.heat) if bar.heat else say("heat not stated")
         return BarView(
             id=bar.id,
             label=bar.label,
-            heading=f"Bar {bar.label}, {self.reading.length(bar.length_um)}, {heat}",
+            heading=say(
+                "Bar {label}, {length}, {heat}",
+                label=bar.label,
+                length=self.reading.length(bar.length_um),
+                heat=heat,
+            ),
             state=bar.state.value,
             number=sheet.next_number,
             left_um=bar.left_um,
@@ -90,8 +95,8 @@ class BarMaker:
             why = f" ({entry.reason})" if entry.reason else ""
             return f"{entry.mark}, {self.bench.dial(entry.length_um)} {self.unit}, {outcome}{why}"
         if entry.kind is EntryKind.REJECT:
-            return f"{entry.mark} rejected: {entry.reason}"
-        return f"{entry.kind.value} cut"
+            return say("{mark} rejected: {reason}", mark=entry.mark, reason=entry.reason)
+        return say("{value} cut", value=entry.kind.value)
 
     def _strip(self, sheet: BarSheet, todo: Sequence[Step]) -> Markup:
         bar = sheet.at_saw.bar
@@ -110,8 +115,10 @@ class BarMaker:
         ]
         parts += _to_come(todo, bar.left_um)
         made = sum(part.state == "done" and part.kind == "piece" for part in parts)
-        words = (
-            f"{plural(made, 'piece')} cut, {plural(sum(one.kind == PIECE for one in todo), 'piece')} to come."
+        words = say(
+            "{pieces} cut, {more} to come.",
+            pieces=say_many("1 piece", "{count} pieces", made),
+            more=say_many("1 piece", "{count} pieces", sum(one.kind == PIECE for one in todo)),
         )
         return panel_strip(parts, bar.length_um, words, "strip")
 
@@ -121,11 +128,11 @@ class BarMaker:
         if planned.facing_um or planned.facing_kerf_um:
             todo.append(self._facing(planned.facing_um, planned.facing_kerf_um, planned.pieces))
         todo += [self.bench.piece(piece, order) for order, piece in enumerate(planned.pieces, start=1)]
-        heat = f"heat {planned.heat}" if planned.heat else "heat not stated"
+        heat = say("heat {heat}", heat=planned.heat) if planned.heat else say("heat not stated")
         length = self.reading.length(planned.length_um)
-        place = f"at {planned.place}" if planned.place else ""
+        place = say("at {place}", place=planned.place) if planned.place else ""
         to_buy = planned.kind is BarKind.TO_BUY
-        words = [length, "to be bought" if to_buy else heat, place]
+        words = [length, say("to be bought") if to_buy else heat, place]
         return WaitingBar(
             label=planned.bar_id,
             words=", ".join(word for word in words if word),

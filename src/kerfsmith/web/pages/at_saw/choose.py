@@ -9,9 +9,8 @@ from kerfsmith.shop.run import Run
 from kerfsmith.web.floor_stage import SawOnFloor
 from kerfsmith.web.pages.at_saw.steps import clock
 from kerfsmith.web.pages.at_saw.view import Notice
-from kerfsmith.web.reading import plural
 from kerfsmith.web.sheet import link
-from kerfsmith.web.words import say_many
+from kerfsmith.web.words import say, say_many
 from kerfsmith.workflow.permissions import Verb, may
 
 
@@ -55,7 +54,9 @@ def choose_page(
     """The choice, for a panel bound to the saw ``bound`` ("" for none)."""
     known = bound if any(one.saw.id == bound for one in saws) else ""
     return ChoosePage(
-        question="Which run is cut at this saw?" if known else "At which saw does this panel stand?",
+        question=say("Which run is cut at this saw?")
+        if known
+        else say("At which saw does this panel stand?"),
         saws=tuple(_saw(one, known) for one in saws if not known or one.saw.id == known),
         bound=known,
         may_release=may(person.role, Verb.RELEASE_RUN),
@@ -64,9 +65,13 @@ def choose_page(
 
 
 def _saw(one: SawOnFloor, bound: str) -> SawChoice:
-    stop = f"stands: {one.stop.reason}, since {clock(one.stop.began_at)}" if one.stop else ""
-    band = f"band {one.band.id}" if one.band else "no band on record"
-    runs = plural(len(one.runs), "open run")
+    stop = (
+        say("stands: {reason}, since {began_at}", reason=one.stop.reason, began_at=clock(one.stop.began_at))
+        if one.stop
+        else ""
+    )
+    band = say("band {id}", id=one.band.id) if one.band else say("no band on record")
+    runs = say_many("1 open run", "{count} open runs", len(one.runs))
     return SawChoice(
         id=one.saw.id,
         name=one.saw.name,
@@ -78,7 +83,11 @@ def _saw(one: SawOnFloor, bound: str) -> SawChoice:
 
 
 def _run(run: Run, saw: SawOnFloor) -> Choice:
-    words = f"released {run.released_at.astimezone():%Y-%m-%d %H:%M} by {run.released_by}"
+    words = say(
+        "released {released_at} by {released_by}",
+        released_at=f"{run.released_at.astimezone():%Y-%m-%d %H:%M}",
+        released_by=run.released_by,
+    )
     return Choice(
         run.id,
         link("at-saw", "run", run.id),
@@ -95,6 +104,11 @@ def _waits(held: int, doubtful: int) -> str:
 
 
 def _group(group: PlanGroup) -> Choice:
-    due = f", first due {group.first_due.isoformat()}" if group.first_due else ""
-    words = f"{plural(group.pieces_planned, 'piece')} from {plural(group.bars_used, 'bar')}{due}"
+    due = say(", first due {first_due}", first_due=group.first_due.isoformat()) if group.first_due else ""
+    words = say(
+        "{pieces} from {bars}{due}",
+        pieces=say_many("1 piece", "{count} pieces", group.pieces_planned),
+        bars=say_many("1 bar", "{count} bars", group.bars_used),
+        due=due,
+    )
     return Choice(group.id, "", f"{group.grade} · {group.section.name}", words)

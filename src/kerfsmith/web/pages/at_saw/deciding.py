@@ -5,6 +5,7 @@ from kerfsmith.shop.hold import FailedPiece
 from kerfsmith.shop.inspection import Verdict
 from kerfsmith.web.pages.at_saw.steps import Bench, clock, unit_of
 from kerfsmith.web.pages.at_saw.view import PieceToDecide
+from kerfsmith.web.words import say
 from kerfsmith.workflow.run_sheet import RunSheet
 
 
@@ -20,15 +21,21 @@ class ToDecide:
         """A piece that measured wrong."""
         one = failed.inspection
         by = f"{self.bench.dial(abs(one.measured_um - one.nominal_um))} {self.unit}"
-        measured = f"measured {self.bench.dial(one.measured_um)} {self.unit}, {one.verdict} by {by}"
+        measured = say(
+            "measured {measured} {unit}, {verdict} by {by}",
+            measured=self.bench.dial(one.measured_um),
+            unit=self.unit,
+            verdict=one.verdict,
+            by=by,
+        )
         return self._named(failed.piece, measured, one.verdict is Verdict.SHORT)
 
     def doubtful(self, piece: CutEntry) -> PieceToDecide:
         """A piece cut before one that measured wrong."""
-        return self._named(piece, "not measured", False)
+        return self._named(piece, say("not measured"), False)
 
     def _named(self, piece: CutEntry, measured: str, is_short: bool) -> PieceToDecide:
         label = self.labels.get(piece.bar_id, "")
-        where = f", bar {label}, entry {piece.number}" if label else ""
+        where = say(", bar {label}, entry {number}", label=label, number=piece.number) if label else ""
         words = f"{piece.mark}, {self.bench.dial(piece.length_um)} {self.unit}{where}, {clock(piece.at)}"
         return PieceToDecide(piece.id, piece.line_id or "", piece.length_um, words, measured, is_short)

@@ -6,8 +6,9 @@ from kerfsmith.shop.rack import BarKind
 from kerfsmith.web.floor_stage import RunOnFloor
 from kerfsmith.web.pages.at_saw.steps import Step, angle_key
 from kerfsmith.web.pages.at_saw.view import AngleDials
-from kerfsmith.web.reading import Reading, plural
+from kerfsmith.web.reading import Reading
 from kerfsmith.web.settings import Dial, angle_words, short_dials
+from kerfsmith.web.words import say, say_many
 from kerfsmith.workflow.floor_ports import PlannedAt
 
 MOST_WAITING = 24
@@ -33,14 +34,18 @@ def angle_dials(run: RunOnFloor, step: Step | None, reading: Reading) -> tuple[A
 def _coolant(run: RunOnFloor) -> Dial:
     """What the grade's table advises, as far as the saw has it."""
     if run.coolant == "flood" and run.saw is not None and not run.saw.coolant:
-        return Dial("Coolant", "none", "the grade wants flood")
-    return Dial("Coolant", run.coolant or "not stated")
+        return Dial(say("Coolant"), "none", say("the grade wants flood"))
+    return Dial(say("Coolant"), run.coolant or say("not stated"))
 
 
 def more_waiting(waiting: Sequence[PlannedAt], shown: Sequence[PlannedAt]) -> str:
     """How many bars wait besides those listed, and how many are still to be bought."""
     rest = sum(one.waiting for one in waiting) - sum(one.waiting for one in shown)
     to_buy = sum(one.waiting for one in waiting if one.planned.kind is BarKind.TO_BUY)
-    more = f"{plural(rest, 'bar')} more" if rest else ""
-    bought = f"{plural(to_buy, 'bar')} of this run not on the rack yet" if to_buy else ""
+    more = say("{bars} more", bars=say_many("1 bar", "{count} bars", rest)) if rest else ""
+    bought = (
+        say("{bars} of this run not on the rack yet", bars=say_many("1 bar", "{count} bars", to_buy))
+        if to_buy
+        else ""
+    )
     return "; ".join(part for part in (more, bought) if part)

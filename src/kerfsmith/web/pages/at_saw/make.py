@@ -41,18 +41,19 @@ from kerfsmith.web.pages.at_saw.view import (
     WaitingBar,
 )
 from kerfsmith.web.reading import Reading
+from kerfsmith.web.words import say, to_say
 from kerfsmith.workflow.permissions import Verb, may
 
 QUESTIONS = {
-    BAND: "Which band is on the saw?",
-    HELD: "What becomes of this piece?",
-    LOAD: "Which bar goes in?",
-    CUT: "What is cut next?",
-    OUT: "What is left of the bar?",
-    REST: "Where does the remnant go?",
-    SHORT: "How are the missing pieces cut?",
-    DONE: "Is the run finished?",
-    OVER: "What was cut in this run?",
+    BAND: to_say("Which band is on the saw?"),
+    HELD: to_say("What becomes of this piece?"),
+    LOAD: to_say("Which bar goes in?"),
+    CUT: to_say("What is cut next?"),
+    OUT: to_say("What is left of the bar?"),
+    REST: to_say("Where does the remnant go?"),
+    SHORT: to_say("How are the missing pieces cut?"),
+    DONE: to_say("Is the run finished?"),
+    OVER: to_say("What was cut in this run?"),
 }
 _IDS = 17
 _MOST_PLACES = 8
@@ -104,7 +105,7 @@ class _Maker:
             saw_name=sheet.run.saw_name,
             title=f"{sheet.run.grade} · {sheet.run.section.name}",
             scene=scene,
-            question=QUESTIONS[scene],
+            question=say(QUESTIONS[scene]),
             revision=sheet.run.revision,
             unit=self.unit,
             bar=bar,
@@ -159,7 +160,7 @@ class _Maker:
 
     def _next_count(self, step: Step | None) -> str:
         line = self.bench.lines.get(step.line_id) if step else None
-        return f"{line.good + 1} of {line.wanted}" if line else ""
+        return say("{good} of {wanted}", good=line.good + 1, wanted=line.wanted) if line else ""
 
     def _cautions(self) -> tuple[str, ...]:
         """What holds for this grade and section; what holds for every cut stands at the foot of the page."""
@@ -202,14 +203,27 @@ class _Maker:
     def _band_words(self) -> str:
         band = self.sheet.band
         if band is None:
-            return "no band on record"
+            return say("no band on record")
         left = band.break_in_left_cm2
-        breaking = f", break in for {self.reading.area(left)} more" if left > 0 else ""
-        return f"{band.kind}, has cut {self.reading.area(band.cut_cm2)}{breaking}"
+        breaking = say(", break in for {left} more", left=self.reading.area(left)) if left > 0 else ""
+        return say(
+            "{kind}, has cut {cut}{breaking}",
+            kind=band.kind,
+            cut=self.reading.area(band.cut_cm2),
+            breaking=breaking,
+        )
 
     def _finished(self) -> str:
         run = self.sheet.run
-        return f"by {run.finished_by}, {clock(run.finished_at)}" if run.finished_at else ""
+        return (
+            say(
+                "by {finished_by}, {finished_at}",
+                finished_by=run.finished_by,
+                finished_at=clock(run.finished_at),
+            )
+            if run.finished_at
+            else ""
+        )
 
     def _data(
         self, bar: BarView | None, waiting: Sequence[WaitingBar], lines: Sequence[LineView]

@@ -15,6 +15,7 @@ from kerfsmith.web.pages.at_saw.routes import part_values
 from kerfsmith.web.pages.at_saw.told import SentEvent, SentQueue, UntoldError, event_of
 from kerfsmith.web.pages.sign_in.gate import Entry, entry_of
 from kerfsmith.web.sheet import Sheets
+from kerfsmith.web.words import say
 from kerfsmith.workflow.log_cut import CutLogged
 from kerfsmith.workflow.record_events import PanelEvent, is_kept
 from kerfsmith.workflow.refusal import Refusal
@@ -78,8 +79,8 @@ def _check(answer: object) -> dict[str, Any] | None:
 
 
 def _not_signed_in() -> JSONResponse:
-    remedy = "Sign in at this panel; what it keeps is sent then."
-    return JSONResponse({"problem": "Nobody is signed in.", "remedy": remedy}, 401)
+    remedy = say("Sign in at this panel; what it keeps is sent then.")
+    return JSONResponse({"problem": say("Nobody is signed in."), "remedy": remedy}, 401)
 
 
 def _made_by(sent: SentEvent, entry: Entry | None, session: Session | None, now: datetime) -> Person | None:

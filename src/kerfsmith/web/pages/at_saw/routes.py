@@ -22,6 +22,7 @@ from kerfsmith.web.pages.at_saw.view import Notice
 from kerfsmith.web.pages.sign_in.gate import entry_of, person_of, refuse_role
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, link
+from kerfsmith.web.words import say
 from kerfsmith.workflow.change_band import ChangeBand
 from kerfsmith.workflow.permissions import Verb, may
 from kerfsmith.workflow.refusal import Refusal
@@ -105,7 +106,9 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
         paper = "a4" if reading.is_metric else "us-letter"
         pdf = floor.remnant_label_pdf(bar[:80], label[:80], reading.measure, paper)
         if pdf is None:
-            raise NotHereError("There is no such bar.", "Its loading may not have been sent yet.", "/at-saw")
+            raise NotHereError(
+                say("There is no such bar."), say("Its loading may not have been sent yet."), "/at-saw"
+            )
         head = {"Content-Disposition": 'inline; filename="remnant.pdf"'}
         return Response(pdf, media_type="application/pdf", headers=head)
 
@@ -124,7 +127,7 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
             if not form_id:
                 raise UntoldError("the form has no id")
         except ValueError as fault:
-            what = Notice(REFUSED, "That could not be read", (str(fault),))
+            what = Notice(REFUSED, say("That could not be read"), (str(fault),))
             return _panel(request, run_id, (what,), 422)
         answer = floor.do(told, form_id=form_id, by=person)
         if isinstance(answer, Refusal) and answer.code == "role":
@@ -149,7 +152,9 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
     ) -> HTMLResponse:
         found = floor.run(run_id)
         if found is None:
-            raise NotHereError("There is no such run.", "Choose one.", "/at-saw", "To the runs")
+            raise NotHereError(
+                say("There is no such run."), say("Choose one."), "/at-saw", say("To the runs")
+            )
         values = part_values(request, sheets, floor, found, notices)
         if request.headers.get("x-panel"):
             return HTMLResponse(sheets.fill("at_saw/part.html", values), status_code=status)
@@ -157,14 +162,14 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
         crumbs = Crumbs(
             run.saw_name, f"{run.grade} · {run.section.name}", link("at-saw", "run", run.id), *_who(request)
         )
-        block = sheets.block(request, "At the saw", values["page"].question)  # type: ignore[attr-defined]
+        block = sheets.block(request, say("At the saw"), values["page"].question)  # type: ignore[attr-defined]
         whole = {**values, "block": block, "crumbs": crumbs, "rack": rack_data(floor)}
         return HTMLResponse(sheets.fill("at_saw/panel.html", whole), status_code=status)
 
     def _show(
         request: Request, template: str, page: object, crumbs: Crumbs, refusal: Refusal | None
     ) -> HTMLResponse:
-        block = sheets.block(request, "At the saw", "Which run is cut?")
+        block = sheets.block(request, say("At the saw"), say("Which run is cut?"))
         values = {"page": page, "block": block, "crumbs": crumbs}
         return HTMLResponse(sheets.fill(template, values), status_code=409 if refusal else 200)
 

@@ -9,6 +9,7 @@ from kerfsmith.shop.run import RunLine
 from kerfsmith.units.length import UM_PER_MM, Measure
 from kerfsmith.units.show import show_length
 from kerfsmith.web.reading import Reading
+from kerfsmith.web.words import say
 from kerfsmith.workflow.bar_progress import angles_of_piece
 
 FACING = "facing"
@@ -68,7 +69,7 @@ class Bench:
             takes_um=piece.taken_um,
             strokes=self._strokes(piece.taken_um + piece.over_um)
             if not piece.is_mitred
-            else "by the head's pivot",
+            else say("by the head's pivot"),
             ends=_ends(piece),
             allowed=self.allowed(line),
             angles=tuple(dict.fromkeys(map(angle_key, angles_of_piece(piece)))) or ("0",),
@@ -81,12 +82,12 @@ class Bench:
             order=0,
             kind=FACING,
             line_id="",
-            mark="Facing cut",
+            mark=say("Facing cut"),
             dial=self.dial(facing_um),
             length_um=facing_um,
             needs_um=facing_um,
             takes_um=facing_um + kerf_um,
-            strokes="clean the bar's end",
+            strokes=say("clean the bar's end"),
             ends="",
             allowed="",
             angles=(angle_key(angle_deg),),
@@ -106,8 +107,8 @@ class Bench:
         low = None if line.minus_um is None else self.dial(line.length_um - line.minus_um)
         high = None if line.plus_um is None else self.dial(line.length_um + line.plus_um)
         if low and high:
-            return f"{low} to {high}"
-        return f"{low} at least" if low else f"{high} at most"
+            return say("{low} to {high}", low=low, high=high)
+        return say("{low} at least", low=low) if low else say("{high} at most", high=high)
 
 
 def angle_key(angle_deg: float) -> str:
@@ -119,7 +120,7 @@ def _ends(piece: PlannedPiece) -> str:
     if not piece.is_mitred:
         return ""
     near, far = (f"{angle:+g}°".replace("-", "−") for angle in piece.ends_deg)
-    return f"head {near} near, {far} far"
+    return say("head {near} near, {far} far", near=near, far=far)
 
 
 def clock(at: datetime) -> str:

@@ -11,6 +11,7 @@ from markupsafe import Markup
 
 from kerfsmith.web.drawing.hatch import hatches
 from kerfsmith.web.drawing.svg import element, percent, picture
+from kerfsmith.web.words import say
 
 _TOP, _DEEP = 16, 44
 _BOTTOM = _TOP + _DEEP
@@ -41,7 +42,13 @@ def panel_strip(parts: Iterable[Part], length_um: int, words: str, key: str) -> 
         place += part.length_um + part.kerf_um
     drawn.append(_box(0, length_um, length_um, "bar-edge"))
     return picture(
-        "The bar in the saw", words, drawn, key=key, class_="strip panel-strip", width="100%", height=HEIGHT
+        say("The bar in the saw"),
+        words,
+        drawn,
+        key=key,
+        class_="strip panel-strip",
+        width="100%",
+        height=HEIGHT,
     )
 
 

@@ -10,6 +10,7 @@ from kerfsmith.web.pages.orders.view import orders_page, upload_page
 from kerfsmith.web.pages.sign_in.gate import asker_of
 from kerfsmith.web.refusal import NotHereError, RefusalPage
 from kerfsmith.web.sheet import Sheets, link
+from kerfsmith.web.words import say
 from kerfsmith.workflow.refusal import Refusal
 
 MOST_FILES = 1000
@@ -28,7 +29,9 @@ def routes(sheets: Sheets) -> APIRouter:
         plan = backstage.plan()
         page = orders_page(backstage.orders(), plan.findings if plan else (), sheets.reading(request))
         return sheets.show(
-            "orders/orders.html", sheets.block(request, "Orders", "What is wanted, and by when?"), page
+            "orders/orders.html",
+            sheets.block(request, say("Orders"), say("What is wanted, and by when?")),
+            page,
         )
 
     @router.post("/uploads")
@@ -44,7 +47,7 @@ def routes(sheets: Sheets) -> APIRouter:
         read = _held(backstage.upload(upload_id))
         under = "/orders" if read.kind is UploadKind.ORDER else "/rack"
         page = upload_page(read, sheets.reading(request), priced=sheets.has("quotes"))
-        block = sheets.block(request, f"File {read.file}", page.question, under=under)
+        block = sheets.block(request, say("File {file}", file=read.file), page.question, under=under)
         return sheets.show("orders/upload.html", block, page)
 
     @router.post("/uploads/{upload_id}/columns")
@@ -64,18 +67,18 @@ def routes(sheets: Sheets) -> APIRouter:
         if kept is None:
             _held(None)
         if isinstance(kept, Refusal):
-            return _not_done(request, kept, link("uploads", upload_id), "To the file")
+            return _not_done(request, kept, link("uploads", upload_id), say("To the file"))
         at = f"/orders#{link(kept or '')[1:]}" if read.kind is UploadKind.ORDER else "/rack"
         return RedirectResponse(at, status_code=303)
 
     @router.post("/orders/plan")
     def plan_orders(request: Request, order: Annotated[list[str] | None, Form()] = None) -> Response:
         if not order:
-            what = "No order is ticked, so there is nothing to plan."
+            what = say("No order is ticked, so there is nothing to plan.")
             page = RefusalPage(
-                what, "Tick the orders that are to be planned together.", "/orders", "To the orders"
+                what, say("Tick the orders that are to be planned together."), "/orders", say("To the orders")
             )
-            return sheets.show("refusal.html", sheets.block(request, "Not done", what), page, status=422)
+            return sheets.show("refusal.html", sheets.block(request, say("Not done"), what), page, status=422)
         job_id = backstage.start_planning(order, by=asker_of(request, BY))
         return RedirectResponse(link("planning", job_id), status_code=303)
 
@@ -83,17 +86,20 @@ def routes(sheets: Sheets) -> APIRouter:
     def drop(request: Request, order_id: str) -> Response:
         dropped = backstage.drop_order(order_id, by=asker_of(request, BY))
         if isinstance(dropped, Refusal):
-            return _not_done(request, dropped, "/orders", "To the orders")
+            return _not_done(request, dropped, "/orders", say("To the orders"))
         if not dropped:
             raise NotHereError(
-                "That order is not on the book.", "It was taken off before.", "/orders", "To the orders"
+                say("That order is not on the book."),
+                say("It was taken off before."),
+                "/orders",
+                say("To the orders"),
             )
         return RedirectResponse("/orders", status_code=303)
 
     def _not_done(request: Request, refusal: Refusal, back: str, back_words: str) -> HTMLResponse:
         what = f"{refusal.reason[:1].upper()}{refusal.reason[1:]}."
         page = RefusalPage(what, f"{refusal.remedy}." if refusal.remedy else "", back, back_words)
-        return sheets.show("refusal.html", sheets.block(request, "Not done", what), page, status=409)
+        return sheets.show("refusal.html", sheets.block(request, say("Not done"), what), page, status=409)
 
     return router
 
@@ -101,9 +107,9 @@ def routes(sheets: Sheets) -> APIRouter:
 def _held(read: UploadRead | None) -> UploadRead:
     if read is None:
         raise NotHereError(
-            "That file is no longer held.",
-            "Files wait an hour to be kept; send it again.",
+            say("That file is no longer held."),
+            say("Files wait an hour to be kept; send it again."),
             "/orders",
-            "To the orders",
+            say("To the orders"),
         )
     return read

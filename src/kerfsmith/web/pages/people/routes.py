@@ -12,13 +12,14 @@ from kerfsmith.web.pages.people.view import FirstPage, people_page, problem_word
 from kerfsmith.web.pages.sign_in.gate import NEWCOMER, at_this_machine, person_of, refuse_role
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets
+from kerfsmith.web.words import say, to_say
 from kerfsmith.workflow.keep_people import NewSecrets
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.refusal import Refusal
 
 Field = Annotated[str, Form(max_length=250)]
 _STRANGER = Refusal(
-    "sign-in", "this shop has people now, and a newcomer may not change them", "Sign in as a lead"
+    "sign-in", "this shop has people now, and a newcomer may not change them", to_say("Sign in as a lead")
 )
 
 
@@ -85,7 +86,7 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
         except InvalidValue as fault:
             return _first(request, FirstPage(name, problem_words(Refusal("name", str(fault)))), 409)
         if password != again:
-            return _first(request, FirstPage(name, "The two passwords differ. Key them again."), 409)
+            return _first(request, FirstPage(name, say("The two passwords differ. Key them again.")), 409)
         answer = floor.add_first_lead(name.strip(), password)
         if isinstance(answer, Refusal):
             return _first(request, FirstPage(name, problem_words(answer)), 409)
@@ -94,17 +95,17 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
     def _may_be_first(request: Request) -> None:
         if floor.is_demo():
             raise NotHereError(
-                "This is the demo: nobody has to sign in, and nobody leads it.",
-                "Begin your own shop; it asks for its first lead then.",
+                say("This is the demo: nobody has to sign in, and nobody leads it."),
+                say("Begin your own shop; it asks for its first lead then."),
                 "/begin",
-                "Begin your own shop",
+                say("Begin your own shop"),
             )
         if floor.has_people() or not at_this_machine(request):
             raise NotHereError(
-                "The first lead is on record already, or this is another machine.",
-                "A lead adds further people.",
+                say("The first lead is on record already, or this is another machine."),
+                say("A lead adds further people."),
                 "/sign-in",
-                "Sign in",
+                say("Sign in"),
             )
 
     def _stranger(request: Request) -> Refusal | None:
@@ -112,7 +113,7 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
         return _STRANGER if person_of(request) == NEWCOMER and floor.has_people() else None
 
     def _first(request: Request, page: FirstPage, status: int) -> HTMLResponse:
-        block = sheets.block(request, "First lead", "Who leads this shop?")
+        block = sheets.block(request, say("First lead"), say("Who leads this shop?"))
         return sheets.show("people/first.html", block, page, status=status)
 
     def _answer(request: Request, answer: object, verb: Verb) -> Response:
@@ -124,7 +125,7 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
 
     def _page(request: Request, refusal: Refusal | None) -> HTMLResponse:
         page = people_page(floor.people(), person_of(request), refusal)
-        block = sheets.block(request, "People", "Who works here, and what may each do?")
+        block = sheets.block(request, say("People"), say("Who works here, and what may each do?"))
         return sheets.show("people/people.html", block, page, status=409 if refusal else 200)
 
     return router

@@ -6,14 +6,15 @@ from dataclasses import dataclass
 from kerfsmith.shop.person import Person, Role
 from kerfsmith.shop.session import Session
 from kerfsmith.web.floor_stage import PersonOnRecord
+from kerfsmith.web.words import say, to_say
 from kerfsmith.workflow.permissions import Verb, may
 from kerfsmith.workflow.refusal import Refusal
 
 ROLES = {
-    Role.OPERATOR: "works at the saw",
-    Role.PLANNER: "takes orders, plans, releases",
-    Role.LEAD: "does everything, keeps the people",
-    Role.GUEST: "only reads",
+    Role.OPERATOR: to_say("works at the saw"),
+    Role.PLANNER: to_say("takes orders, plans, releases"),
+    Role.LEAD: to_say("does everything, keeps the people"),
+    Role.GUEST: to_say("only reads"),
 }
 
 
@@ -52,7 +53,7 @@ def people_page(people: Sequence[PersonOnRecord], reader: Person, refusal: Refus
     """The page for ``reader``; ``refusal`` is why his last change was not made."""
     return PeoplePage(
         people=tuple(_row(at, one) for at, one in enumerate(people)),
-        roles=tuple((role.value, words) for role, words in ROLES.items()),
+        roles=tuple((role.value, say(words)) for role, words in ROLES.items()),
         may_change=may(reader.role, Verb.CHANGE_PERSON),
         problem=problem_words(refusal),
         me=reader.name,
@@ -76,14 +77,13 @@ def _row(at: int, one: PersonOnRecord) -> PersonRow:
         known.person.name,
         known.person.role.value,
         known.active,
-        ", ".join(has) or "no way in yet",
+        ", ".join(has) or say("no way in yet"),
         tuple(map(_session, one.sessions)),
     )
 
 
 def _session(session: Session) -> str:
     until = f"{session.ends_at.astimezone():%Y-%m-%d %H:%M}"
-    return (
-        f"{session.kind} {session.place if session.place != session.kind else ''}".strip()
-        + f", until {until}"
+    return f"{session.kind} {session.place if session.place != session.kind else ''}".strip() + say(
+        ", until {until}", until=until
     )

@@ -9,6 +9,7 @@ from kerfsmith.web.pages.orders.routes import BY
 from kerfsmith.web.pages.sign_in.gate import asker_of
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets
+from kerfsmith.web.words import say
 
 
 def routes(sheets: Sheets) -> APIRouter:
@@ -19,7 +20,9 @@ def routes(sheets: Sheets) -> APIRouter:
     @router.get("/begin", response_class=HTMLResponse)
     def ask(request: Request) -> HTMLResponse:
         _must_be_demo()
-        block = sheets.block(request, "Begin", "Empty the demo shop and begin with your own?", under="/")
+        block = sheets.block(
+            request, say("Begin"), say("Empty the demo shop and begin with your own?"), under="/"
+        )
         return sheets.show("shop/begin.html", block, None)
 
     @router.post("/begin")
@@ -31,7 +34,7 @@ def routes(sheets: Sheets) -> APIRouter:
     def _must_be_demo() -> None:
         if not backstage.shop().is_demo:
             raise NotHereError(
-                "This is not the demo shop.", "A shop of one's own is not emptied with a button."
+                say("This is not the demo shop."), say("A shop of one's own is not emptied with a button.")
             )
 
     return router

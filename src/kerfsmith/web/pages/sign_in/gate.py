@@ -20,6 +20,7 @@ from kerfsmith.web.backstage import UploadKind
 from kerfsmith.web.floor_stage import FloorStage
 from kerfsmith.web.refusal import RefusalPage
 from kerfsmith.web.sheet import Sheets
+from kerfsmith.web.words import say
 from kerfsmith.workflow.permissions import MAY, Verb, may
 
 SESSION_COOKIE = "session"
@@ -114,12 +115,16 @@ def _verb_of(path: str, sheets: Sheets) -> Verb | None:
 
 def refuse_role(request: Request, sheets: Sheets, verb: Verb, person: Person) -> Response:
     """The page that says what a role may not do, and who may."""
-    who = " or a ".join(sorted(role.value for role in MAY[verb]))
-    what = f"{person.name} is signed in as {person.role} and may not {verb}."
+    who = say(" or a ").join(sorted(role.value for role in MAY[verb]))
+    what = say(
+        "{name} is signed in as {role} and may not {verb}.", name=person.name, role=person.role, verb=verb
+    )
     if request.url.path.startswith("/api/"):
-        return JSONResponse({"problem": what, "remedy": f"A {who} may."}, 403)
-    block = sheets.block(request, "Not done", what)
-    page = RefusalPage(what, f"A {who} may. That it was tried stands in the ledger.", "/", "To the plan")
+        return JSONResponse({"problem": what, "remedy": say("A {who} may.", who=who)}, 403)
+    block = sheets.block(request, say("Not done"), what)
+    page = RefusalPage(
+        what, say("A {who} may. That it was tried stands in the ledger.", who=who), "/", say("To the plan")
+    )
     return sheets.show("refusal.html", block, page, status=403)
 
 
@@ -141,25 +146,27 @@ def _ask_who(request: Request, sheets: Sheets, floor: FloorStage) -> Response:
     if not floor.has_people():
         return _ask_first_lead(request, sheets)
     if path.startswith("/api/"):
-        return JSONResponse({"problem": "Nobody is signed in.", "remedy": "Send a token."}, 401)
+        return JSONResponse({"problem": say("Nobody is signed in."), "remedy": say("Send a token.")}, 401)
     if request.method == "GET" and request.headers.get("x-panel") is None:
         back = path + (f"?{request.url.query}" if request.url.query else "")
         return RedirectResponse(f"/sign-in?back={quote(back, safe='/')}", status_code=303)
-    what = "Nobody is signed in any more."
-    block = sheets.block(request, "Not done", what)
-    page = RefusalPage(what, "Nothing was changed. Sign in and do it again.", "/sign-in", "Sign in")
+    what = say("Nobody is signed in any more.")
+    block = sheets.block(request, say("Not done"), what)
+    page = RefusalPage(what, say("Nothing was changed. Sign in and do it again."), "/sign-in", say("Sign in"))
     return sheets.show("refusal.html", block, page, status=401)
 
 
 def _ask_first_lead(request: Request, sheets: Sheets) -> Response:
     if request.url.path.startswith("/api/"):
-        return JSONResponse({"problem": "This shop has no people yet.", "remedy": "Add its first lead."}, 401)
+        return JSONResponse(
+            {"problem": say("This shop has no people yet."), "remedy": say("Add its first lead.")}, 401
+        )
     if at_this_machine(request):
         return RedirectResponse("/people/first", status_code=303)
-    what = "This shop is not open yet."
-    why = "Its demo and its first lead can be seen to only at the machine that Kerfsmith runs on."
-    block = sheets.block(request, "Not done", what)
-    return sheets.show("refusal.html", block, RefusalPage(what, why, "/sign-in", "Sign in"), status=403)
+    what = say("This shop is not open yet.")
+    why = say("Its demo and its first lead can be seen to only at the machine that Kerfsmith runs on.")
+    block = sheets.block(request, say("Not done"), what)
+    return sheets.show("refusal.html", block, RefusalPage(what, why, "/sign-in", say("Sign in")), status=403)
 
 
 def at_this_machine(request: Request) -> bool:

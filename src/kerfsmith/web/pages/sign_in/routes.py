@@ -14,6 +14,7 @@ from kerfsmith.web.pages.preferences.routes import own_path
 from kerfsmith.web.pages.sign_in.gate import SESSION_COOKIE, entry_of
 from kerfsmith.web.pages.sign_in.view import sign_in_page
 from kerfsmith.web.sheet import Sheets
+from kerfsmith.web.words import say
 from kerfsmith.workflow.refusal import Refusal
 
 _SECONDS = re.compile(r"wait (\d+) seconds")
@@ -79,7 +80,7 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
             is_demo=floor.is_demo(),
         )
         status = 200 if refusal is None else 429 if refusal.code == "wait" else 401
-        block = sheets.block(request, "Sign in", "Who are you?")
+        block = sheets.block(request, say("Sign in"), say("Who are you?"))
         answer = sheets.show("sign_in/sign_in.html", block, shown, status=status)
         waiting = _SECONDS.search(refusal.reason) if refusal is not None else None
         if waiting:

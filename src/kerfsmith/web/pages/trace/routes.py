@@ -13,10 +13,11 @@ from kerfsmith.web.pages.sign_in.gate import person_of, refuse_role
 from kerfsmith.web.pages.trace.view import AskPage, chain_page, heat_page, pieces_page
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, link
+from kerfsmith.web.words import say, to_say
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.refusal import Refusal
 
-_QUESTION = "What was this piece made from, and where did that heat go?"
+_QUESTION = to_say("What was this piece made from, and where did that heat go?")
 
 
 def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
@@ -31,7 +32,7 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
         where = _where(wanted) if wanted else None
         if where is not None:
             return RedirectResponse(where, status_code=303)
-        block = sheets.block(request, "Trace", _QUESTION)
+        block = sheets.block(request, say("Trace"), say(_QUESTION))
         page = AskPage(wanted, bool(wanted))
         return sheets.show("trace/ask.html", block, page, status=404 if wanted else 200)
 
@@ -55,10 +56,13 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
     def piece(request: Request, cut_id: str) -> HTMLResponse:
         found = floor.piece(cut_id)
         if found is None:
-            raise _unknown(f"No piece was cut as {cut_id!r}.")
+            raise _unknown(say("No piece was cut as {cut_id}.", cut_id=f"{cut_id!r}"))
         page = chain_page(found, sheets.reading(request))
         block = sheets.block(
-            request, "Trace, one piece", f"Where does {page.title} come from?", under="/trace"
+            request,
+            say("Trace, one piece"),
+            say("Where does {title} come from?", title=page.title),
+            under="/trace",
         )
         return sheets.show("trace/chain.html", block, page)
 
@@ -70,25 +74,29 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
     def bar(request: Request, label: str) -> HTMLResponse:
         found = floor.pieces_of_bar(label)
         if not found:
-            raise _unknown(f"Nothing was cut from a bar labelled {label!r}.")
+            raise _unknown(say("Nothing was cut from a bar labelled {label}.", label=f"{label!r}"))
         page = pieces_page("bar", label, found, sheets.reading(request))
-        block = sheets.block(request, "Trace, one bar", f"What was cut from bar {label}?", under="/trace")
+        block = sheets.block(
+            request, say("Trace, one bar"), say("What was cut from bar {label}?", label=label), under="/trace"
+        )
         return sheets.show("trace/list.html", block, page)
 
     @router.get("/trace/mark/{mark:path}", response_class=HTMLResponse)
     def mark(request: Request, mark: str) -> HTMLResponse:
         found = floor.pieces_marked(mark)
         if not found:
-            raise _unknown(f"No piece marked {mark!r} was cut.")
+            raise _unknown(say("No piece marked {mark} was cut.", mark=f"{mark!r}"))
         page = pieces_page("mark", mark, found, sheets.reading(request))
-        block = sheets.block(request, "Trace, one mark", f"Which pieces are marked {mark}?", under="/trace")
+        block = sheets.block(
+            request, say("Trace, one mark"), say("Which pieces are marked {mark}?", mark=mark), under="/trace"
+        )
         return sheets.show("trace/list.html", block, page)
 
     @router.get("/certificates/{certificate_id}")
     def certificate(certificate_id: str) -> Response:
         found = floor.certificate(certificate_id)
         if found is None:
-            raise _unknown("There is no such certificate.")
+            raise _unknown(say("There is no such certificate."))
         # As an attachment, its kind told by its content: a browser stores it and runs nothing of it.
         name = quote(found.certificate.name, safe="")
         head = {"Content-Disposition": f"attachment; filename*=UTF-8''{name}"}
@@ -110,14 +118,16 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
         if found is None and any(bar.heat == number for bar in floor.rack()):
             found = HeatTrace(number, (), ())
         if found is None:
-            raise _unknown(f"No heat {number!r} is on record.")
+            raise _unknown(say("No heat {number} is on record.", number=f"{number!r}"))
         page = heat_page(found, sheets.reading(request), problem)
-        question = f"Where did heat {number} go?"
-        block = sheets.block(request, "Trace, one heat", question, under="/trace")
+        question = say("Where did heat {number} go?", number=number)
+        block = sheets.block(request, say("Trace, one heat"), question, under="/trace")
         return sheets.show("trace/list.html", block, page, status=status)
 
     return router
 
 
 def _unknown(what: str) -> NotHereError:
-    return NotHereError(what, "Key it again, or look by heat, bar or mark.", "/trace", "To the trace")
+    return NotHereError(
+        what, say("Key it again, or look by heat, bar or mark."), "/trace", say("To the trace")
+    )

@@ -7,9 +7,9 @@ from datetime import datetime
 from kerfsmith.shop.cut_log import Outcome
 from kerfsmith.shop.heat import Certificate
 from kerfsmith.shop.trace import HeatTrace, PieceTrace, TracedPiece
-from kerfsmith.web.reading import Reading, plural
+from kerfsmith.web.reading import Reading
 from kerfsmith.web.sheet import link
-from kerfsmith.web.words import say
+from kerfsmith.web.words import say, say_many
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,26 +130,33 @@ def _waits(piece: TracedPiece) -> str:
 
 def _chain(piece: TracedPiece, certificates: Sequence[Certificate], reading: Reading) -> Iterable[Link]:
     known = piece.measured_um is not None
-    measured = f"measured {reading.length(piece.measured_um or 0)}" if known else "not measured"
+    measured = (
+        say("measured {text}", text=reading.length(piece.measured_um or 0)) if known else say("not measured")
+    )
     lines = (reading.length(piece.length_um), measured, *_square(piece, reading), _outcome(piece))
-    yield Link("Piece", piece.mark, lines)
+    yield Link(say("Piece"), piece.mark, lines)
     yield from _decided(piece)
-    for_whom = ", ".join(part for part in (piece.order, piece.customer) if part) or "no order named"
-    yield Link("For", piece.customer or piece.order or "stock", (for_whom,))
-    bar_lines = (f"{piece.grade}, {piece.section_name}", f"entry {piece.number} of its cut log")
-    yield Link("Bar", piece.label, bar_lines, link("trace", "bar", piece.label))
+    for_whom = ", ".join(part for part in (piece.order, piece.customer) if part) or say("no order named")
+    yield Link(say("For"), piece.customer or piece.order or "stock", (for_whom,))
+    bar_lines = (
+        f"{piece.grade}, {piece.section_name}",
+        say("entry {number} of its cut log", number=piece.number),
+    )
+    yield Link(say("Bar"), piece.label, bar_lines, link("trace", "bar", piece.label))
     if piece.parent_label:
-        parent = ("the bar above is a remnant of it",)
-        yield Link("Left from", piece.parent_label, parent, link("trace", "bar", piece.parent_label))
+        parent = (say("the bar above is a remnant of it"),)
+        yield Link(say("Left from"), piece.parent_label, parent, link("trace", "bar", piece.parent_label))
     heat_href = link("trace", "heat", piece.heat) if piece.heat else ""
-    yield Link("Heat", piece.heat or "not stated", (), heat_href)
+    yield Link(say("Heat"), piece.heat or say("not stated"), (), heat_href)
     names = tuple(certificate.name for certificate in certificates)
     file_href = link("certificates", certificates[0].id) if certificates else ""
-    yield Link("Certificate", names[0] if names else "none on file", names[1:], file_href)
-    cut_lines = (*_times(piece), *_load(piece), f"run {piece.run_id}")
-    yield Link("Cut", f"{piece.at.astimezone():%Y-%m-%d %H:%M}", cut_lines)
-    yield Link("Band", piece.band_id or "none on record", (piece.band_kind,) if piece.band_kind else ())
-    yield Link("Saw", piece.saw, ())
+    yield Link(say("Certificate"), names[0] if names else say("none on file"), names[1:], file_href)
+    cut_lines = (*_times(piece), *_load(piece), say("run {run_id}", run_id=piece.run_id))
+    yield Link(say("Cut"), f"{piece.at.astimezone():%Y-%m-%d %H:%M}", cut_lines)
+    yield Link(
+        say("Band"), piece.band_id or say("none on record"), (piece.band_kind,) if piece.band_kind else ()
+    )
+    yield Link(say("Saw"), piece.saw, ())
     yield Link("By", piece.by, ())
 
 
@@ -202,7 +209,7 @@ def _load(piece: TracedPiece) -> tuple[str, ...]:
 def _load_figures(piece: TracedPiece) -> tuple[str, ...]:
     percent, power = piece.motor_load_percent, piece.motor_power_kw
     told = [say("{percent} % of the rated load", percent=f"{percent:.4g}")] if percent is not None else []
-    return (*told, *((f"{power:.4g} kW",) if power is not None else ()))
+    return (*told, *((say("{power} kW", power=f"{power:.4g}"),) if power is not None else ()))
 
 
 def file_row(certificate: Certificate) -> FileRow:
@@ -218,9 +225,13 @@ def heat_page(trace: HeatTrace, reading: Reading, problem: str = "") -> ListPage
     """Every piece and customer of a heat."""
     files = tuple(map(file_row, trace.certificates))
     customers = _customers(trace.pieces)
-    words = (
-        f"{_count(trace.pieces)}, to {plural(len(customers), 'customer')};"
-        f" {plural(len(files), 'certificate') if files else 'no certificate'} on file."
+    words = say(
+        "{pieces}, to {customers}; {certificates} on file.",
+        pieces=_count(trace.pieces),
+        customers=say_many("1 customer", "{count} customers", len(customers)),
+        certificates=say_many("1 certificate", "{count} certificates", len(files))
+        if files
+        else say("no certificate"),
     )
     return ListPage(
         kind="heat",
@@ -249,8 +260,8 @@ def pieces_page(kind: str, name: str, pieces: Sequence[TracedPiece], reading: Re
 
 def _count(pieces: Sequence[TracedPiece]) -> str:
     bad = sum(piece.outcome is Outcome.SCRAPPED for piece in pieces)
-    good = plural(len(pieces) - bad, "good piece")
-    return f"{good} ({bad} more scrapped)" if bad else good
+    good = say_many("1 good piece", "{count} good pieces", len(pieces) - bad)
+    return say("{good} ({bad} more scrapped)", good=good, bad=bad) if bad else good
 
 
 def _customers(pieces: Sequence[TracedPiece]) -> tuple[CustomerRow, ...]:
@@ -258,7 +269,7 @@ def _customers(pieces: Sequence[TracedPiece]) -> tuple[CustomerRow, ...]:
     got: dict[str, list[str]] = {}
     for piece in pieces:
         if piece.outcome is not Outcome.SCRAPPED:
-            got.setdefault(piece.customer or "no customer named", []).append(piece.mark)
+            got.setdefault(piece.customer or say("no customer named"), []).append(piece.mark)
     return tuple(
         CustomerRow(
             name, len(marks), ", ".join(f"{marks.count(mark)} × {mark}" for mark in dict.fromkeys(marks))
@@ -279,7 +290,7 @@ def _row(piece: TracedPiece, reading: Reading) -> PieceRow:
         customer=piece.customer,
         bar=piece.label,
         bar_href=link("trace", "bar", piece.label),
-        heat=piece.heat or "not stated",
+        heat=piece.heat or say("not stated"),
         heat_href=link("trace", "heat", piece.heat) if piece.heat else "",
         saw=piece.saw,
         band=piece.band_id,
