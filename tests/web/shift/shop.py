@@ -24,7 +24,9 @@ from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.shop.run import Run
 from kerfsmith.web.app import create_app
+from kerfsmith.web.stages import Stages
 from kerfsmith.wiring.backstage import ShopBackstage
+from kerfsmith.wiring.fault_stage import ShopFaultStage
 from kerfsmith.wiring.floor_stage import ShopFloorStage
 from kerfsmith.workflow.begin_shop import open_demo, set_rules
 from kerfsmith.workflow.change_band import ChangeBand, add_band, change_band
@@ -100,6 +102,7 @@ class ShiftShop:
         self.app: FastAPI = create_app(
             ShopBackstage(self.store, self.catalog, pool),  # type: ignore[arg-type]  # stand-in
             self.floor,
+            stages=Stages(faults=ShopFaultStage(self.store, self.catalog)),
         )
 
     def fill(self, *, demo: bool = False, people: bool = True) -> None:

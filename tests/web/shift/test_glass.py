@@ -1,5 +1,6 @@
 """What only a browser can tell of the panel: contrast, names, sizes, answers that get lost on their way."""
 
+import re
 from collections.abc import Callable
 
 import pytest
@@ -50,6 +51,61 @@ def look_at_scenes(page: Page, base: str, seen: Callable[[str], None]) -> None:
     expect(page.locator("#rest-label")).to_be_visible(timeout=SECONDS)
     all_sent(page)
     seen("rest")
+
+
+def look_at_what_went_wrong(page: Page, base: str, seen: Callable[[str], None]) -> None:
+    """A piece held, doubtful ones, and a saw without a band, each told by name."""
+    sign_in(page, base)
+    load(page, "A-1")
+    count(page)
+    count(page, "500")
+    count(page)
+    count(page)
+    all_sent(page)
+    page.locator("#leaf-measure > summary").click()
+    page.locator("#measured").fill("501.5")
+    page.locator("#measured").press("Enter")
+    expect(page.locator("[data-of=held] .box").first).to_be_visible(timeout=SECONDS)
+    all_sent(page)
+    for told in page.locator("[data-seen]").all():
+        told.click()
+    seen("held")
+    page.locator("[data-of=held] .reason-grid button").first.click()
+    expect(page.locator("#count")).to_be_visible(timeout=SECONDS)
+    all_sent(page)
+    page.reload()
+    page.locator("#leaf-doubtful > summary").click()
+    seen("doubtful")
+    page.locator("#leaf-doubtful > summary").click()
+    page.locator("#leaf-band > summary").click()
+    page.locator("#leaf-band [name=why]").first.click()
+    expect(page.locator("#band-first")).to_be_visible(timeout=SECONDS)
+    all_sent(page)
+    page.reload()
+    seen("band")
+    page.goto(f"{base}/faults?saw=north")
+    expect(page.locator(".symptoms a").first).to_have_attribute("href", re.compile("saw=north"))
+
+
+@pytest.mark.parametrize("light", ["day", "night"])
+def test_axe_finds_nothing_where_something_went_wrong(browser: Browser, served: Served, light: str) -> None:
+    base, _ = served
+    axe, faults = Axe(), {}
+    scenes = []
+    with at_panel(browser, base, light) as page:
+
+        def check(name: str) -> None:
+            scenes.append(name)
+            found = axe.run(page, options=RULES).response["violations"]
+            if found:
+                faults[name] = [(one["id"], one["nodes"][0]["html"][:140]) for one in found]
+            if name != "doubtful":
+                small = page.evaluate(SMALL, GLOVE_PX)
+                assert small == [], name
+
+        look_at_what_went_wrong(page, base, check)
+    assert faults == {}
+    assert scenes == ["held", "doubtful", "band"]
 
 
 @pytest.mark.parametrize("light", ["day", "night"])

@@ -56,6 +56,8 @@ function completed(form, verb, told, sheet) {
     if (next.line_id) told.line_id = next.line_id;
     else delete told.line_id;
   }
+  // A band may come off with none to follow it.
+  if (verb === "change band") told.on = told.on ?? null;
   if (verb === "undo cut") {
     const last = sheet.bar?.log.at(-1);
     if (!last) return { fault: "There is nothing to undo on this bar" };
