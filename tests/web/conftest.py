@@ -60,7 +60,7 @@ def page_paths(shop: MemoryBackstage) -> list[str]:
         "/rack",
         "/cut",
         "/cut?grade=4140&section=round+80&choose=2",
-        "/cut?grade=4140&section=round+80&hb=300&state=worn&coolant=dry&choose=cheapest",
+        "/cut?grade=4140&section=round+80&hb=300&state=worn&coolant=dry&choose=1",
         "/cut?grade=4140&section=round+500",
         "/cut?grade=41400&section=round+50&angle=ninety",
         "/saws",
