@@ -8,6 +8,7 @@ from typing import Any, Literal
 import highspy
 import numpy as np
 
+from kerfsmith.nesting.engines.keep_time import keep_time
 from kerfsmith.nesting.engines.silence import silenced
 from kerfsmith.nesting.stop import Watch
 
@@ -79,7 +80,7 @@ class Program:
             return Answer("optimal", (), 0, 0) if self.keeps(()) else Answer("infeasible", (), None, None)
         divisor = gcd(*objective.values()) or 1
         model = self._model({number: cost // divisor for number, cost in objective.items()}, seed)
-        model.setOptionValue("time_limit", max(0.01, watch.left))
+        keep_time(model, watch.left, len(self.uppers), lambda: watch.is_over)
         if start is not None:
             solution = highspy.HighsSolution()
             solution.col_value = [float(value) for value in start]
@@ -88,7 +89,6 @@ class Program:
             numbers = np.array(sorted(hint), dtype=np.int32)
             values = np.array([float(hint[number]) for number in sorted(hint)])
             model.setSolution(len(numbers), numbers, values)
-        model.cbMipInterrupt.subscribe(lambda event: event.interrupt() if watch.should_stop() else None)
         with silenced():
             model.run()
         return self._read(model, objective, divisor, start)

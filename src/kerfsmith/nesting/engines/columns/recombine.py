@@ -9,6 +9,7 @@ import highspy
 from kerfsmith.nesting.engines.columns.master import quiet_highs
 from kerfsmith.nesting.engines.columns.problem import Column, Plan, Problem, plan_of
 from kerfsmith.nesting.engines.columns.run import Run
+from kerfsmith.nesting.engines.keep_time import keep_time
 from kerfsmith.nesting.engines.silence import silenced
 
 
@@ -37,19 +38,24 @@ def recombine(
 ) -> Recombined:
     """Best plan of `problem` (the run's) over `columns` of at most `aim`; `exact`: nothing is cut too often.
 
-    `least` is a proven bound: a plan of that cost ends the search.
+    `least` is a proven bound: a plan of that cost ends the search. `seconds` are of the run's clock.
     """
     problem = problem or run.problem
     model = _model(problem, columns, exact, least, aim)
     if nodes is not None:
         model.setOptionValue("mip_max_nodes", nodes)
     limits = [s for s in (seconds, run.seconds_left()) if s is not None]
-    if limits:
-        model.setOptionValue("time_limit", max(0.01, min(limits)))
+    allowed = min(limits) if limits else None
+    until = None if allowed is None else run.now() + allowed
+    keep_time(
+        model,
+        allowed,
+        len(columns),
+        lambda: run.should_stop() or (until is not None and run.now() >= until),
+    )
     model.setOptionValue("objective_target", float(least // problem.divisor) + 1e-6)
     model.setOptionValue("mip_rel_gap", 0.0)
     model.setOptionValue("mip_abs_gap", 1 - 1e-3)
-    _listen(model, run)
     with silenced():
         model.run()
     run.counters["mip"] += 1
@@ -69,16 +75,6 @@ def _read_outcome(problem: Problem, model: Any, columns: Sequence[Column]) -> Re
         if plan is not None:
             return Recombined("plan", plan, status == highspy.HighsModelStatus.kOptimal)
     return Recombined("open")
-
-
-def _listen(model: Any, run: Run) -> None:
-    """Let a stop asked for reach the integer program too."""
-
-    def interrupt(event: Any) -> None:
-        if run.should_stop():
-            event.interrupt()
-
-    model.cbMipInterrupt.subscribe(interrupt)
 
 
 def _model(problem: Problem, columns: Sequence[Column], exact: bool, least: int, aim: int) -> Any:

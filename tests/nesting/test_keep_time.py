@@ -1,0 +1,87 @@
+"""The integer solver is held to the clock it was given; the clock here is made up and leaps."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from random import Random
+
+import highspy
+import pytest
+
+from kerfsmith.nesting.engines.columns.problem import Column, Problem
+from kerfsmith.nesting.engines.columns.recombine import Recombined, recombine
+from kerfsmith.nesting.engines.columns.run import Run
+from kerfsmith.nesting.engines.keep_time import keep_time
+from kerfsmith.nesting.engines.mip import Answer, Program
+from kerfsmith.nesting.stop import Watch
+
+
+@dataclass
+class Leaping:
+    """A clock that stands still until it has been asked ``after`` times, and is an hour on from then."""
+
+    after: int
+    asked: int = 0
+
+    def __call__(self) -> float:
+        self.asked += 1
+        return 3600.0 if self.asked > self.after else 0.0
+
+
+def market_split(seed: int) -> tuple[list[list[int]], list[int]]:
+    """Rows of coefficients and what each must add up to: half of its sum (G. Cornuejols, M. Dawande, "A class
+    of hard small 0-1 programs", 1998). Forty variables and five rows are beyond any branching in minutes."""
+    rng = Random(seed)
+    rows = [[rng.randrange(100) for _ in range(40)] for _ in range(5)]
+    return rows, [sum(row) // 2 for row in rows]
+
+
+def solved(now: Callable[[], float]) -> Answer:
+    """A hard program, as far as the clock lets it be solved."""
+    program, (rows, halves) = Program(), market_split(1)
+    chosen = [program.variable(1) for _ in range(40)]
+    for row, half in zip(rows, halves, strict=True):
+        program.row(dict(zip(chosen, row, strict=True)), half, half)
+    return program.solve(dict.fromkeys(chosen, 1), Watch(now, 0.0, 600.0), seed=1)
+
+
+def test_a_program_ends_when_the_clock_it_was_given_has_run_out() -> None:
+    clock = Leaping(after=20)
+    assert solved(clock).ended == "open"
+    # Asked once for the time left, then between steps; within a few steps of its leap the search was over.
+    assert 20 < clock.asked < 60
+
+
+def recombined(clock: Callable[[], float], seconds: float | None, deadline: float | None) -> Recombined:
+    """Sixty made-up patterns of five sizes, cut so often that each size comes out exactly: a market split
+    again, since hardly any way of cutting them hits five numbers of five digits."""
+    rng = Random(7)
+    patterns: list[Column] = [(0, tuple((i, rng.randrange(1, 9_999)) for i in range(5))) for _ in range(60)]
+    demands = [sum(counts[i][1] for _, counts in patterns[:30]) + 1 for i in range(5)]
+    problem = Problem([5, 4, 3, 2, 1], demands, [200_000], [None], [1])
+    run = Run(problem, clock, lambda: False, deadline, Random(1))
+    return recombine(run, patterns, 60, exact=True, seconds=seconds)
+
+
+@pytest.mark.parametrize(("seconds", "deadline"), [(5.0, None), (None, 5.0), (5.0, 600.0)])
+def test_patterns_are_put_together_by_the_clock_of_the_run(
+    seconds: float | None, deadline: float | None
+) -> None:
+    clock = Leaping(after=9)
+    assert recombined(clock, seconds, deadline).outcome == "open"
+    assert 9 < clock.asked < 40
+
+
+def settings(columns: int, seconds: float | None) -> tuple[float, str]:
+    """The solver's time limit and its reductions."""
+    model = highspy.Highs()
+    model.silent()
+    keep_time(model, seconds, columns, lambda: False)
+    values = [model.getOptionValue(name)[1] for name in ("time_limit", "presolve")]
+    return float(values[0]), str(values[1])
+
+
+def test_reductions_that_heed_no_limit_are_left_out_where_they_would_outlast_it() -> None:
+    assert settings(30_000, 5.0) == (5.0, "off")
+    assert settings(30_000, 60.0) == (60.0, "choose")
+    assert settings(1_000, 0.1) == (0.1, "choose")
+    assert settings(30_000, None) == (float("inf"), "choose")
