@@ -83,15 +83,76 @@ def test_the_head_offers_the_language_and_keeps_the_choice(client: TestClient) -
 
 
 PLAIN = re.compile(r"[A-Za-z]{3,}")
-DONE = ("/sources", "/about-safety", "/bands")
-"""Pages on which no heading or label may be left in English; what their tables hold is data."""
+TOLD = ("caption", "button", "legend", "summary", "label", "dt", "h1", "h2", "h3")
+"""Elements that name or ask something: none may be left in English, wherever it stands."""
+DATA = tuple(
+    map(
+        re.compile,
+        ("English|Esperanto", "(North|Yard|Light-metal) saw.*", r"[\w-]+ · .*", "Order book|Silo stair"),
+    )
+)
+"""What names are made of, which no language changes."""
+
+
+NOT_YET = tuple(
+    map(
+        re.compile,
+        (
+            "Cuts of pattern .*", "(Quickest|Cheapest|Safest).*", r"No saw takes it\.",
+            "Every figure the reckoning.*",
+            "Height|Width|Web|Flange|Root radius", "Lines of .*",
+            "What the column .*", "Lines that can be used.*",
+        ),
+    )
+)  # fmt: skip
+"""Labels still made in English: this list may only grow shorter."""
+HAZARDS = "/about-safety"
+"""Its labels name the hazards, which are data of the core."""
+
+
+class Labels(HTMLParser):
+    """The text of every element of ``TOLD`` and column head, and every ``aria-label``."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: list[str] = []
+        self._open: list[tuple[str, list[str]]] = []
+        self._drawn = 0
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        told = dict(attrs)
+        self.found += [told["aria-label"] or ""] if "aria-label" in told else []
+        self._drawn += tag == "svg"
+        if tag in TOLD or (tag == "th" and told.get("scope") == "col"):
+            self._open.append((tag, []))
+
+    def handle_endtag(self, tag: str) -> None:
+        self._drawn -= tag == "svg"
+        if self._open and self._open[-1][0] == tag:
+            self.found.append(" ".join(" ".join(self._open.pop()[1]).split()))
+
+    def handle_data(self, data: str) -> None:
+        if self._open and not self._drawn:
+            self._open[-1][1].append(data)
+
+
+def left_in_english(page: str) -> list[str]:
+    """The labels of a page that the made-up language does not tell."""
+    labels = Labels()
+    labels.feed(page)
+    plain = (text for text in labels.found if PLAIN.search(text) and "⟪" not in text)
+    return [text for text in plain if not any(one.fullmatch(text) for one in (*DATA, *NOT_YET))]
+
+
+def test_a_bare_label_is_found() -> None:
+    bare = '<h2>⟪Bars⟫</h2><label>Length <input></label><th scope="col">⟪Kerf⟫</th><a aria-label="Next">x</a>'
+    assert left_in_english(bare) == ["Next", "Length"] or left_in_english(bare) == ["Length", "Next"]
 
 
 @pytest.mark.usefixtures("made_up")
-@pytest.mark.parametrize("path", DONE)
-def test_no_heading_or_label_is_left_behind(client: TestClient, path: str) -> None:
+@pytest.mark.parametrize("measure", ["metric", "inch"])
+def test_no_heading_or_label_is_left_behind(client: TestClient, shop: MemoryBackstage, measure: str) -> None:
     client.cookies.set("language", "eo")
-    page = client.get(path).text
-    heads = re.findall(r'<(?:th scope="col"|label|caption|button|summary|dt)\b[^>]*>([^<]+)<', page)
-    left = [text.strip() for text in heads if PLAIN.search(text) and "⟪" not in text]
-    assert left == []
+    client.cookies.set("measure", measure)
+    left = {path: left_in_english(client.get(path).text) for path in page_paths(shop) if path != HAZARDS}
+    assert {path: texts for path, texts in left.items() if texts} == {}
