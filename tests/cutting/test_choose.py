@@ -102,6 +102,7 @@ def test_force_is_an_interval_over_methods_and_shares_by_hand(
     """Ff = r Pc / v with r 0.5 to 1 sharp and 1 to 1.5 worn (memory, low), over every method's power."""
     found = _cut(catalog, "Ti-6Al-4V", Round(80), condition=Condition(band=state))
     peaks = [each.peak_kw * 60_000 / found.band_speed_m_per_min for each in found.power_by_method]
+    assert found.force_span_n is not None
     assert found.force_span_n == pytest.approx((min(peaks) * least, max(peaks) * most), rel=1e-9)
     assert found.force_span_n[0] < found.peak_force_n < found.force_span_n[1]
 

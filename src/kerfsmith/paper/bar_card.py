@@ -135,8 +135,8 @@ def advance_um(piece: PlannedPiece, across_um: int, kerf_um: int) -> int | None:
 
     Source: derived. Square ends: the piece as it is dialled and its kerf. Parallel mitres (equal angles, one
     after another): the distance between two parallel cuts along the bar, long point to long point less the
-    slant across the work, plus the kerf along the bar. Otherwise the head swings between the cuts, and where on the work its
-    pivot stands decides.
+    slant across the work, plus the kerf along the bar. Otherwise the head swings between the cuts, and where
+    on the work its pivot stands decides.
     """
     if not is_mitred(piece):
         return piece.taken_um + piece.over_um

@@ -67,7 +67,8 @@ def refuse_in_words(app: FastAPI, sheets: Sheets) -> None:
                 for fault in problem.errors()
             ]
             return JSONResponse({"problem": _WORDS[422][0], "faults": faults}, 422)
-        return page(request, 422, RefusalPage(*map(say, _WORDS[422]), request.url.path, say("Back")))
+        what, why = map(say, _WORDS[422])
+        return page(request, 422, RefusalPage(what, why, request.url.path, say("Back")))
 
     @app.exception_handler(Exception)
     def broken(request: Request, _: Exception) -> Response:
