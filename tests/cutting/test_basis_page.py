@@ -9,7 +9,7 @@ from pathlib import Path
 import kerfsmith.cutting.models as models
 from kerfsmith.catalog.catalog import Catalog
 
-PAGE = Path(__file__).parents[2] / "docs" / "basis.md"
+PAGE = Path(__file__).parents[2] / "src" / "kerfsmith" / "manual" / "pages" / "basis.md"
 
 
 def _models() -> set[str]:

@@ -3,6 +3,7 @@
 import secrets
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 from kerfsmith.catalog.catalog import Catalog
@@ -174,7 +175,9 @@ class ShopFloorStage:
         return plan
 
     def take_band(self, band: ThisBand, *, by: Person) -> ThisBand | Refusal:
-        """A new band into the crib."""
+        """A new band into the crib, to be broken in over the area that the shop's rules say."""
+        if not band.cut_before_cm2 and not band.break_in_cm2:
+            band = replace(band, break_in_cm2=self._records.rules().break_in_cm2)
         return add_band(self._records, band, by=by, at=self.now())
 
     def note_refused(self, verb: Verb, subject: str, *, by: Person) -> None:

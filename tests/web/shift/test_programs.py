@@ -12,7 +12,8 @@ from tests.web.shift.places import BASE, HERE, copied
 from tests.web.shift.shop import PASSWORD, PlansHere, ShiftShop
 
 from kerfsmith.cli.records import token
-from kerfsmith.shop.person import Role
+from kerfsmith.shop.band_in_use import ThisBand
+from kerfsmith.shop.person import Person, Role
 from kerfsmith.web.app import create_app
 from kerfsmith.web.stages import Stages
 from kerfsmith.wiring.backstage import ShopBackstage
@@ -160,6 +161,15 @@ def test_a_token_enters_with_its_role_and_no_more(app: FastAPI, omar: TestClient
         assert "may not load bar" in refused.json()["problem"]
     with TestClient(app, base_url=BASE, client=("10.1.2.3", 9)) as nobody:
         assert nobody.get("/api/rack").status_code == 401
+
+
+def test_a_new_band_is_broken_in_over_the_area_of_the_shops_rules(shop: ShiftShop) -> None:
+    taken = shop.floor.take_band(ThisBand("S-99", "B34-3/4"), by=Person("Lea", Role.LEAD))
+    assert isinstance(taken, ThisBand)
+    assert taken.break_in_cm2 == shop.store.rules().break_in_cm2 > 0
+    used = shop.floor.take_band(ThisBand("S-98", "B34-3/4", cut_before_cm2=9.0), by=Person("Lea", Role.LEAD))
+    assert isinstance(used, ThisBand)
+    assert used.break_in_cm2 == 0
 
 
 def test_a_deed_that_cannot_be_read_is_told(omar: TestClient) -> None:
