@@ -55,15 +55,10 @@ HEAD: tuple[tuple[str, tuple[Entry, ...]], ...] = (
             Entry("People", "/people", "floor"),
             Entry("Ledger", "/ledger", "floor"),
             Entry("Exports", "/exports", "exports"),
-        ),
-    ),
-    (
-        "",
-        (
-            Entry("Manual", "/manual", "manual"),
             Entry("Cautions", "/about-safety"),
         ),
     ),
+    ("", (Entry("Manual", "/manual", "manual"),)),
 )
 """In order: entries of a group without a name stand in the head, the others unfold from its name."""
 
