@@ -8,6 +8,7 @@ from fastapi.responses import JSONResponse
 from pydantic import BaseModel, ConfigDict, Field
 
 from kerfsmith.scheduling.document import week_document
+from kerfsmith.web.api.answers import answered
 from kerfsmith.web.pages.sign_in.gate import person_of
 from kerfsmith.web.week_stage import WeekStage
 from kerfsmith.workflow.refusal import Refusal
@@ -82,13 +83,13 @@ def routes(stage: WeekStage) -> APIRouter:
     def pin(request: Request, wanted: PinIn) -> dict[str, Any] | JSONResponse:
         """Pin a run where it stands."""
         answer = stage.pin(wanted.run, at_its_time=wanted.at_its_time, by=person_of(request))
-        return _refused(answer) if isinstance(answer, Refusal) else {"run": answer.run}
+        return answered(answer) if isinstance(answer, Refusal) else {"run": answer.run}
 
     @router.post("/free", response_model=None)
     def free(request: Request, wanted: RunIn) -> dict[str, Any] | JSONResponse:
         """Set a run free."""
         answer = stage.free(wanted.run, by=person_of(request))
-        return _refused(answer) if isinstance(answer, Refusal) else {"run": answer.run}
+        return answered(answer) if isinstance(answer, Refusal) else {"run": answer.run}
 
     @router.post("/refuse-place", response_model=None)
     def refuse_place(request: Request, wanted: RefuseIn) -> dict[str, Any] | JSONResponse:
@@ -111,7 +112,7 @@ def routes(stage: WeekStage) -> APIRouter:
         """Put the proposed week in force."""
         answer = stage.accept(wanted.week, by=person_of(request))
         if isinstance(answer, Refusal):
-            return _refused(answer)
+            return answered(answer)
         return {"week": answer.week_id, "state": answer.state.value, "swapped": list(answer.swapped)}
 
     @router.post("/refuse", response_model=None)
@@ -119,7 +120,7 @@ def routes(stage: WeekStage) -> APIRouter:
         """Turn the proposed week down."""
         answer = stage.refuse(wanted.week, by=person_of(request))
         if isinstance(answer, Refusal):
-            return _refused(answer)
+            return answered(answer)
         return {"week": answer.week_id, "state": answer.state.value}
 
     @router.get("/jobs/{job_id}")
@@ -146,7 +147,7 @@ def routes(stage: WeekStage) -> APIRouter:
 
     def _proposal(answer: object) -> dict[str, Any] | JSONResponse:
         if isinstance(answer, Refusal):
-            return _refused(answer)
+            return answered(answer)
         proposed = stage.week().proposed
         return {"proposed": week_document(proposed) if proposed is not None else None}
 
@@ -154,9 +155,4 @@ def routes(stage: WeekStage) -> APIRouter:
 
 
 def _job(answer: str | Refusal) -> dict[str, Any] | JSONResponse:
-    return _refused(answer) if isinstance(answer, Refusal) else {"job": answer}
-
-
-def _refused(refusal: Refusal) -> JSONResponse:
-    status = 403 if refusal.code == "role" else 409
-    return JSONResponse({"problem": refusal.reason, "remedy": refusal.remedy, "code": refusal.code}, status)
+    return answered(answer) if isinstance(answer, Refusal) else {"job": answer}
