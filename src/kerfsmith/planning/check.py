@@ -31,8 +31,8 @@ def _pieces(plan: Plan, by_id: Mapping[str, OrderLine]) -> list[str]:
     counted = Counter[str]()
     for group in plan.groups:
         for bar in group.bars:
-            for piece in bar.pieces:
-                counted[piece.line_id] += bar.times
+            for piece, count in bar.each_piece():
+                counted[piece.line_id] += count
         for missing in group.unplanned:
             counted[missing.line_id] += missing.count
     wrong = [f"line {name} isn't on the order" for name in counted.keys() - by_id.keys()]
@@ -64,7 +64,8 @@ def _group(group: PlanGroup, by_id: Mapping[str, OrderLine], grips_mm: Mapping[s
     angles = {setting.angle_deg for setting in group.settings}
     for bar in group.bars:
         wrong += [f"group {group.id}: {fault}" for fault in _bar(bar, mm_to_um(grips_mm[group.saw]))]
-        for piece in bar.pieces:
+        wrong += [f"group {group.id}: {fault}" for fault in _bundle(bar, group)]
+        for piece, _ in bar.each_piece():
             line = by_id.get(piece.line_id)
             if line is not None and not _matches(piece, line, group):
                 wrong.append(f"group {group.id}: piece {piece.mark} isn't what line {line.id} asks for")
@@ -98,6 +99,24 @@ def _bar(bar: PlannedBar, grip_um: int) -> list[str]:
         for before, piece in zip((None, *bar.pieces), bar.pieces, strict=False)
         if piece.lap_um and not (piece.is_mitred and before is not None and before.is_mitred)
     ]
+    return wrong
+
+
+def _bundle(bar: PlannedBar, group: PlanGroup) -> list[str]:
+    """What is wrong with bars cut at once: whole loads, square ends, a setting for just so many."""
+    wrong = []
+    if bar.at_once < 1 or bar.times % bar.at_once:
+        return [f"bar {bar.bar_id}: {bar.times} bars don't make loads of {bar.at_once}"]
+    if bar.at_once == 1:
+        return []
+    if any(piece.is_mitred for piece in bar.pieces):
+        wrong.append(f"bar {bar.bar_id}: a mitred piece lies in a bundle")
+    square = group.settings[0]
+    setting = next((one for one in group.bundle_settings if one.bundle == bar.at_once), None)
+    if setting is None or setting.angle_deg:
+        wrong.append(f"bar {bar.bar_id}: no setting for {bar.at_once} at once")
+    elif (setting.saw, setting.band.id, setting.kerf_um) != (square.saw, square.band.id, square.kerf_um):
+        wrong.append(f"bar {bar.bar_id}: {bar.at_once} at once are set for another saw or band")
     return wrong
 
 

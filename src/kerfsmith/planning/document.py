@@ -75,6 +75,7 @@ def group_document(group: PlanGroup) -> dict[str, Any]:
         "mass_kg_per_m": group.mass_kg_per_m,
         "first_due": group.first_due.isoformat() if group.first_due else None,
         "settings": [setting_document(setting) for setting in group.settings],
+        "bundle_settings": [setting_document(setting) for setting in group.bundle_settings],
         "bars": [bar_document(bar) for bar in group.bars],
         "unplanned": [
             {"line": one.line_id, "mark": one.mark, "count": one.count, "reason": one.reason}
@@ -117,6 +118,7 @@ def setting_document(setting: CutSetting) -> dict[str, Any]:
         "saw": setting.saw,
         "band": band_document(setting),
         "lie": setting.lie,
+        "at_once": setting.bundle,
         "angle_deg": setting.angle_deg,
         "band_speed_m_per_min": setting.band_speed_m_per_min,
         "mean_feed_mm_per_min": setting.mean_feed_mm_per_min,
@@ -233,6 +235,7 @@ def bar_document(bar: PlannedBar) -> dict[str, Any]:
         "heat": bar.heat,
         "place": bar.place,
         "times": bar.times,
+        "at_once": bar.at_once,
         "length_mm": um_to_mm(bar.length_um),
         "facing_mm": um_to_mm(bar.facing_um),
         "facing_kerf_mm": um_to_mm(bar.facing_kerf_um),
@@ -245,6 +248,8 @@ def bar_document(bar: PlannedBar) -> dict[str, Any]:
                 "kerf_mm": um_to_mm(piece.kerf_um),
                 "angle_a_deg": piece.angle_a_deg,
                 "angle_b_deg": piece.angle_b_deg,
+                "ends_in_vise": not piece.far_cut,
+                "others": [{"line": one.line_id, "mark": one.mark} for one in piece.others],
             }
             for piece in bar.pieces
         ],

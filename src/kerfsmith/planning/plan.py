@@ -1,6 +1,8 @@
 """A cut plan: which saw, which setting, which bars, and what lies on each bar."""
 
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
@@ -25,6 +27,14 @@ class PlanStatus(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class ForLine:
+    """The order line that a piece serves, and its mark."""
+
+    line_id: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True)
 class PlannedPiece:
     """One piece on a bar: of which order line, its length and ends, and the kerfs it is charged with.
 
@@ -33,6 +43,8 @@ class PlannedPiece:
     ``lap_um`` is how far it reaches into the slant of the piece before it, so that two mitred neighbours take
     less bar than their lengths. ``near_cut`` is whether its near end has a cut of its own beside the far cut
     of the piece before; ``far_cut`` is missing only where the piece's far end is the bar's own.
+    ``others`` names the lines that the second, third ... bar of a load serve with their pieces here; it is
+    empty where they all serve this one.
     """
 
     line_id: str
@@ -46,6 +58,7 @@ class PlannedPiece:
     near_cut: bool = False
     far_cut: bool = True
     over_um: int = 0
+    others: tuple[ForLine, ...] = ()
 
     @property
     def dial_um(self) -> int:
@@ -78,12 +91,13 @@ class PlannedPiece:
 
 @dataclass(frozen=True, slots=True)
 class PlannedBar:
-    """``times`` equal bars of one rack entry, cut in one pattern.
+    """``times`` equal bars of one rack entry, cut in one pattern, ``at_once`` of them in the vise at a time.
 
     From the front: the facing cut (``facing_um`` of waste and its kerf), each piece with its kerf, and the
     remnant, of which the saw's least grip is part. ``keep`` says whether the remnant goes back to the rack.
 
-    Raises InvalidValue when the parts don't add up to the bar, to the micrometre.
+    Raises InvalidValue when the parts don't add up to the bar, to the micrometre, when the bars don't make
+    whole loads, or a piece names lines for more or fewer bars than lie in a load.
     """
 
     bar_id: str
@@ -97,10 +111,37 @@ class PlannedBar:
     pieces: tuple[PlannedPiece, ...]
     remnant_um: int
     keep: bool
+    at_once: int = 1
 
     def __post_init__(self) -> None:
+        if self.at_once < 1 or self.times % self.at_once:
+            raise InvalidValue(f"bar {self.bar_id}: {self.times} bars don't make loads of {self.at_once}")
+        if any(len(piece.others) not in (0, self.at_once - 1) for piece in self.pieces):
+            raise InvalidValue(f"bar {self.bar_id}: a load of {self.at_once} serves as many lines at a place")
         if self.parts_um != self.length_um:
             raise InvalidValue(f"bar {self.bar_id}: parts make {self.parts_um} um of {self.length_um} um")
+
+    @property
+    def loads(self) -> int:
+        """How many times the saw is loaded with them."""
+        return self.times // self.at_once
+
+    def laid(self, at: int) -> tuple[PlannedPiece, ...]:
+        """The pieces of one bar of a load, each with the line it serves; ``at`` counts from 0."""
+        return tuple(_served(piece, at) for piece in self.pieces)
+
+    def each_piece(self) -> Iterator[tuple[PlannedPiece, int]]:
+        """Every piece with the line it serves and how many such come off all these bars."""
+        for piece in self.pieces:
+            if not piece.others:
+                yield piece, self.times
+                continue
+            yield from ((_served(piece, at), self.loads) for at in range(self.at_once))
+
+    def of_load(self, piece: PlannedPiece) -> Counter[ForLine]:
+        """How many of the pieces that one load gives at the place of ``piece`` serve each line."""
+        own = ForLine(piece.line_id, piece.mark)
+        return Counter((own, *piece.others)) if piece.others else Counter({own: self.at_once})
 
     @property
     def parts_um(self) -> int:
@@ -116,6 +157,14 @@ class PlannedBar:
     def pieces_um(self) -> int:
         """Pieces alone, laps counted once."""
         return sum(piece.length_um - piece.lap_um for piece in self.pieces)
+
+
+def _served(piece: PlannedPiece, at: int) -> PlannedPiece:
+    """The piece as the bar ``at`` of a load gives it."""
+    if not piece.others:
+        return piece
+    line = (ForLine(piece.line_id, piece.mark), *piece.others)[at]
+    return replace(piece, line_id=line.line_id, mark=line.mark, others=())
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,9 +228,10 @@ class SawTried:
 class PlanGroup:
     """The work of one grade and section: one run at one saw.
 
-    ``settings`` has one entry for each head angle wanted, the square cut first. ``cost`` and ``lower_bound``
-    are in ``cost_unit`` (a currency, or metres of bar where prices aren't known); no plan can cost less than
-    the bound. ``next_aims``: what decided between plans of that cost.
+    ``settings`` has one entry for each head angle wanted, the square cut through one bar first;
+    ``bundle_settings`` the square cut's for each number of bars at once that the plan uses. ``cost`` and
+    ``lower_bound`` are in ``cost_unit`` (a currency, or metres of bar where prices aren't known); no plan can
+    cost less than the bound. ``next_aims``: what decided between plans of that cost.
     """
 
     id: str
@@ -206,6 +256,22 @@ class PlanGroup:
     next_aims: tuple[PlannedAim, ...] = ()
     factors: tuple[Factor, ...] = ()
     """What the shop's records put on its times and band lives, accepted by a person before it was made."""
+    bundle_settings: tuple[CutSetting, ...] = ()
+
+    def setting_for(self, angle_deg: float, at_once: int = 1) -> CutSetting | None:
+        """The setting of a cut at a head angle (without sign) through so many bars; None where there is
+        none.
+        """
+        among = self.settings if at_once == 1 else self.bundle_settings
+        return next(
+            (one for one in among if one.angle_deg == angle_deg and one.bundle == at_once),
+            None,
+        )
+
+    @property
+    def loads(self) -> int:
+        """How many times the saw is loaded."""
+        return sum(bar.loads for bar in self.bars)
 
     @property
     def pieces_planned(self) -> int:

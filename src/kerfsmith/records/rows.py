@@ -69,6 +69,7 @@ def bar_row(bar: Bar) -> dict[str, Any]:
         "price": bar.price,
         "kind": bar.kind.value,
         "row": bar.row,
+        "end_is_good": int(bar.end_is_good),
     }
 
 
@@ -85,6 +86,7 @@ def read_bar(row: Any, count: int | None = None) -> Bar:
         price=row.price,
         kind=BarKind(row.kind),
         row=row.row,
+        end_is_good=bool(row.end_is_good),
     )
 
 
@@ -98,6 +100,7 @@ def planned_bar_row(plan_id: str, group_id: str, place: int, bar: PlannedBar) ->
         "kind": bar.kind.value,
         "length_um": bar.length_um,
         "times": bar.times,
+        "at_once": bar.at_once,
         "heat": bar.heat,
         "place": bar.place,
         "facing_um": bar.facing_um,
@@ -124,4 +127,5 @@ def read_planned_bar(row: Any) -> PlannedBar:
         pieces=from_document(row.pieces, tuple[PlannedPiece, ...]),
         remnant_um=row.remnant_um,
         keep=bool(row.keep),
+        at_once=row.at_once,
     )

@@ -163,7 +163,9 @@ bars = Table(
     Column("price", Numeric(14, 4)),
     Column("kind", String(20), nullable=False),
     Column("row", Integer),
+    Column("end_is_good", Integer, nullable=False, server_default="0"),
     CheckConstraint("length_um > 0", name="length_above_zero"),
+    CheckConstraint("end_is_good IN (0, 1)", name="end_is_good_or_not"),
     CheckConstraint("count >= 0", name="count_not_below_zero"),
     CheckConstraint("count IS NOT NULL OR kind = 'to buy'", name="rack_is_counted"),
     CheckConstraint("kind IN ('bar', 'remnant', 'to buy')", name="kind_known"),
@@ -208,6 +210,7 @@ plan_bars = Table(
     Column("kind", String(20), nullable=False),
     Column("length_um", WholeNumber, nullable=False),
     Column("times", Integer, nullable=False),
+    Column("at_once", Integer, nullable=False, server_default="1"),
     Column("heat", Text, nullable=False),
     Column("place", Text, nullable=False),
     Column("facing_um", WholeNumber, nullable=False),
@@ -221,6 +224,7 @@ plan_bars = Table(
         "length_um = facing_um + facing_kerf_um + pieces_um + kerfs_um + remnant_um", name="bar_adds_up"
     ),
     CheckConstraint("times > 0", name="times_above_zero"),
+    CheckConstraint("at_once > 0 AND times % at_once = 0", name="whole_loads"),
     CheckConstraint("remnant_um >= 0", name="remnant_not_below_zero"),
     ForeignKeyConstraint(
         ["plan_id", "group_id"], ["plan_groups.plan_id", "plan_groups.id"], ondelete="CASCADE"

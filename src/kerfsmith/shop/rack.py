@@ -20,7 +20,8 @@ class BarKind(StrEnum):
 class Bar:
     """``count`` equal bars of one grade, section, length, heat and place; ``price`` is for one, or None.
 
-    Only a bar still to be bought may have the count None: as many as wanted.
+    Only a bar still to be bought may have the count None: as many as wanted. ``end_is_good``: the far end is
+    square and sound, so that the last piece may be what is left in the vise.
 
     Raises InvalidValue for a length or count that isn't above zero.
     """
@@ -35,6 +36,7 @@ class Bar:
     price: Decimal | None = None
     kind: BarKind = BarKind.BAR
     row: int | None = None
+    end_is_good: bool = False
 
     def __post_init__(self) -> None:
         if self.length_um <= 0 or (self.count is not None and self.count <= 0):
