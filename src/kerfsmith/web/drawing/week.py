@@ -14,6 +14,8 @@ from kerfsmith.web.words import say
 
 HEAD, ROW, TOP, BLOCK = 52.0, 104.0, 26.0, 58.0
 """Heights in pixels: the scale of days and hours; a saw's row; its blocks' distance from its top; a block."""
+LETTER = 8.5
+"""Width of a letter of a day's name, roughly, in pixels."""
 LEAST = 7.0
 """Least width of a block: shorter work is drawn a little too long rather than lost."""
 
@@ -70,12 +72,21 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
+class Day:
+    """Where a day begins, in hours from the left edge, its name, and the name where there is little room."""
+
+    at: float
+    words: str
+    short: str
+
+
+@dataclass(frozen=True, slots=True)
 class Scale:
-    """Days and hours along the top: ``days`` as (hours, words), ``hours`` as (hours, words)."""
+    """Days and hours along the top; ``marks`` as (hours, words)."""
 
     hours: float
     px_per_hour: float
-    days: tuple[tuple[float, str], ...]
+    days: tuple[Day, ...]
     marks: tuple[tuple[float, str], ...]
     now: float
 
@@ -117,11 +128,13 @@ def _head(scale: Scale, height: float) -> Iterable[Markup]:
         x = scale.x(hours)
         yield element("line", x1=x, x2=x, y1=32, y2=height, class_="week-hour")
         yield element("text", words, x=x + 3, y=46, class_="week-hour-name")
-    for at, (hours, words) in enumerate(scale.days):
-        x = scale.x(hours)
+    for number, day in enumerate(scale.days):
+        x = scale.x(day.at)
         yield element("line", x1=x, x2=x, y1=0, y2=height, class_="week-day")
-        end = scale.days[at + 1][0] if at + 1 < len(scale.days) else scale.hours
-        if scale.x(end - hours) > 60:
+        end = scale.days[number + 1].at if number + 1 < len(scale.days) else scale.hours
+        room = scale.x(end - day.at) - 12
+        words = next((name for name in (day.words, day.short) if len(name) * LETTER < room), "")
+        if words:
             yield element("text", words, x=x + 6, y=20, class_="week-day-name")
 
 

@@ -9,6 +9,7 @@ from kerfsmith.catalog.figure import Confidence
 from kerfsmith.faults.circumstances import Seen
 from kerfsmith.faults.kept import FaultOnRecord, NamedCause
 from kerfsmith.faults.table import FaultTable, Symptom, Usual
+from kerfsmith.web.days import date_and_time, day_and_time
 from kerfsmith.web.drawing.symptom import symptom_sketch
 from kerfsmith.web.fault_stage import SawAtWork
 from kerfsmith.web.findings import FindingRow
@@ -144,7 +145,7 @@ def _row(one: FaultOnRecord, names: Mapping[str, str]) -> Row:
         first=say(fault.named[0].cause),
         found=say(settled.cause) if settled else say("not yet known"),
         is_open=settled is None,
-        told=f"{fault.by}, {fault.at:%d %b %H:%M}",
+        told=f"{fault.by}, {day_and_time(fault.at)}",
     )
 
 
@@ -207,14 +208,14 @@ def fault_page(
             grade=fault.grade,
             section=fault.section,
             by=fault.by,
-            at=f"{fault.at:%d %b %Y %H:%M}",
+            at=date_and_time(fault.at),
         ),
         sketch=symptom_sketch(fault.symptom),
         first=tuple(causes[:FIRST_NAMED]),
         others=tuple(causes[FIRST_NAMED:]),
         seen=_seen(fault.seen, reading),
         found=tuple(
-            say("{cause}; {by}, {at}", cause=say(found.cause), by=found.by, at=f"{found.at:%d %b %H:%M}")
+            say("{cause}; {by}, {at}", cause=say(found.cause), by=found.by, at=day_and_time(found.at))
             + (f": {found.note}" if found.note else "")
             for found in reversed(one.found)
         ),

@@ -10,6 +10,7 @@ from kerfsmith.planning.plan import GroupTimes, Plan, PlanGroup, PlanStatus
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.units.money import Money
 from kerfsmith.units.show import show_money
+from kerfsmith.web.days import day_and_month
 from kerfsmith.web.reading import hours, share, span
 from kerfsmith.web.sheet import glyph
 from kerfsmith.web.words import say, say_many
@@ -128,7 +129,7 @@ def due_of(first_due: date | None, today: date) -> Due:
     if first_due is None:
         return Due("none", say("no due date"))
     days = (first_due - today).days
-    shown = f"{first_due.day} {first_due:%b}"
+    shown = day_and_month(first_due)
     if days < 0:
         return Due(
             "late", say("{shown}, {days} late", shown=shown, days=say_many("1 day", "{count} days", -days))

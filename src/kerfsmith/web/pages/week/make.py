@@ -11,6 +11,7 @@ from kerfsmith.scheduling.kept import KeptWeek
 from kerfsmith.scheduling.result import Placement
 from kerfsmith.scheduling.wanted import is_late, lines_of
 from kerfsmith.scheduling.words import headline, standing
+from kerfsmith.web.days import day_and_time
 from kerfsmith.web.pages.week.pictured import ZOOMS, Pictured
 from kerfsmith.web.pages.week.run import RunMaker
 from kerfsmith.web.pages.week.view import (
@@ -26,7 +27,6 @@ from kerfsmith.web.pages.week.view import (
 from kerfsmith.web.pages.week.words import (
     AIM_NAMES,
     aim_value,
-    day_and_time,
     length_of,
     verdict,
     what_it_costs,

@@ -10,8 +10,9 @@ from kerfsmith.scheduling.calendar import Hours
 from kerfsmith.scheduling.kept import Begun, KeptWeek, Wished
 from kerfsmith.scheduling.problem import Saw
 from kerfsmith.scheduling.result import Placement
-from kerfsmith.web.drawing.week import Block, Row, Scale, Stretch, week_picture
-from kerfsmith.web.pages.week.words import day_and_time, from_to, rounded_down, rounded_up
+from kerfsmith.web.days import day_and_time, short_day, whole_day
+from kerfsmith.web.drawing.week import Block, Day, Row, Scale, Stretch, week_picture
+from kerfsmith.web.pages.week.words import from_to, rounded_down, rounded_up
 from kerfsmith.web.sheet import link
 from kerfsmith.web.words import say
 from kerfsmith.workflow.week_now import GONE_BY
@@ -71,7 +72,7 @@ class Pictured:
         px = fitted * ZOOMS.get(self._zoom, 1.0)
         step = next(hours for hours in (1, 2, 4, 6, 12, 24) if hours * px >= 42 or hours == 24)
         marks: list[tuple[float, str]] = []
-        days = [(0.0, self._day(self._left))]
+        days = [self._day(0.0, self._left)]
         moment = rounded_up(self._left, step)
         while moment <= self._right:
             at = self._at(moment)
@@ -80,13 +81,13 @@ class Pictured:
             moment += timedelta(hours=step)
         moment = self._left.replace(hour=0) + timedelta(days=1)
         while moment <= self._right:
-            days.append((self._at(moment), self._day(moment)))
+            days.append(self._day(self._at(moment), moment))
             moment += timedelta(days=1)
         return Scale(self._hours, px, tuple(days), tuple(marks), self._at(self._now))
 
     @staticmethod
-    def _day(moment: datetime) -> str:
-        return f"{moment:%A} {moment.day} {moment:%B}"
+    def _day(at: float, moment: datetime) -> Day:
+        return Day(at, whole_day(moment.date()), short_day(moment.date()))
 
     def _at(self, moment: datetime) -> float:
         """Where a moment lies, in hours from the left edge; hours in which all is closed are folded."""

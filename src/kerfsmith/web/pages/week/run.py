@@ -5,8 +5,9 @@ from kerfsmith.scheduling.kept import KeptWeek, Wish, Wished
 from kerfsmith.scheduling.problem import Option, Run
 from kerfsmith.scheduling.result import Placement
 from kerfsmith.scheduling.wanted import lines_of
+from kerfsmith.web.days import day_and_time
 from kerfsmith.web.pages.week.view import OptionRow, RunView
-from kerfsmith.web.pages.week.words import day_and_time, from_to, length_of
+from kerfsmith.web.pages.week.words import from_to, length_of
 from kerfsmith.web.reading import Reading
 from kerfsmith.web.sheet import link
 from kerfsmith.web.week_stage import WeekOnFloor

@@ -4,6 +4,7 @@ from datetime import datetime, timedelta
 
 from kerfsmith.scheduling.problem import Aim
 from kerfsmith.scheduling.result import AimValue
+from kerfsmith.web.days import day_and_time
 from kerfsmith.web.words import say, say_many, to_say
 
 AIM_NAMES = {
@@ -14,11 +15,6 @@ AIM_NAMES = {
     Aim.MOVES: to_say("Runs taken from their place"),
 }
 IN_HOURS = frozenset({Aim.TARDINESS, Aim.HOURS})
-
-
-def day_and_time(moment: datetime) -> str:
-    """``Wed 25 Nov 14:03``."""
-    return f"{moment:%a} {moment.day} {moment:%b %H:%M}"
 
 
 def from_to(start: datetime, end: datetime) -> str:
