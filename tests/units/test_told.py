@@ -2,12 +2,24 @@
 
 import copy
 import pickle
+from enum import StrEnum
+from gettext import NullTranslations
 
 import pytest
 
 from kerfsmith.errors import InvalidValue
 from kerfsmith.units.length import Measure
-from kerfsmith.units.told import Told, has_measures, in_measure, joined, marked, quantity
+from kerfsmith.units.told import (
+    Told,
+    has_measures,
+    how_many,
+    in_language,
+    in_measure,
+    joined,
+    marked,
+    quantity,
+    sentence,
+)
 
 # Factors from NIST SP 811, appendix B: 1 in = 25.4 mm, 1 ft = 0.3048 m, 1 lbf = 4.448222 N,
 # 1 hp = 0.7456999 kW, 1 psi = 6894.757 Pa, 1 lb = 0.45359237 kg. The inch column is worked by hand from them.
@@ -60,6 +72,93 @@ def test_sentences_are_joined_with_their_quantities() -> None:
 
 def test_what_a_person_wrote_between_marks_is_left_alone() -> None:
     assert Told("⟨a⟩ ⟨12 furlong⟩ ⟨mm⟩").in_measure(Measure.INCH) == "⟨a⟩ ⟨12 furlong⟩ ⟨mm⟩"
+
+
+KNOWN = {
+    "{saw} takes no less than {least}": "no less than {least}, {saw} takes",
+    "the {saw}'s vise": "the vise of {saw}",
+    "too short": "short, too",
+    "one bar": "bar, one",
+    "{count} bars of {name}": "bars of {name}, {count}",
+    "motor power": "power, motor",
+    "{limit} rules": "rules, {limit}",
+    "a wall of ⟨3.2 mm⟩": "a wall, of ⟨3.2 mm⟩",
+}
+
+
+class Turned(NullTranslations):
+    """A made-up language that puts the end of a sentence first and marks every wording it knows."""
+
+    def gettext(self, message: str) -> str:
+        return KNOWN.get(message, message)
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        return self.gettext(msgid1 if n == 1 else msgid2)
+
+
+class Limit(StrEnum):
+    MOTOR = "motor power"
+
+
+def both(text: str) -> tuple[str, str, str]:
+    """What readers of the made-up language are told in either measure, and what an English one is."""
+    metric, inch = (in_language(text, measure, Turned()) for measure in (Measure.METRIC, Measure.INCH))
+    return str(text), metric, inch
+
+
+def test_a_language_may_turn_the_order_of_fields_around() -> None:
+    told = sentence("{saw} takes no less than {least}", saw="HBE", least=quantity(25.4, "mm"))
+    assert both(told) == (
+        "HBE takes no less than 25.4 mm",
+        "no less than 25.4 mm, HBE takes",
+        "no less than 1 in, HBE takes",
+    )
+    assert told.in_measure(Measure.INCH) == "HBE takes no less than 1 in"
+
+
+def test_a_field_may_be_a_sentence_or_a_name_of_ours() -> None:
+    vise = sentence("the {saw}'s vise", saw="too short")
+    told = sentence("{saw} takes no less than {least}", saw=vise, least=Told("too short"))
+    assert both(told)[1] == "no less than short, too, the vise of too short takes"
+    assert both(sentence("{limit} rules", limit=Limit.MOTOR))[:2] == (
+        "motor power rules",
+        "rules, power, motor",
+    )
+
+
+def test_a_count_has_its_form() -> None:
+    told = [how_many("one bar", "{count} bars of {name}", count, name="S355") for count in (1, 3)]
+    assert told == ["one bar", "3 bars of S355"]
+    assert [both(one)[1] for one in told] == ["bar, one", "bars of S355, 3"]
+
+
+def test_joined_sentences_and_those_within_plain_text_are_told_each() -> None:
+    parts = [Told("too short"), sentence("the {saw}'s vise", saw="A"), "plain {saw}"]
+    assert both(joined("; ", parts))[:2] == (
+        "too short; the A's vise; plain {saw}",
+        "short, too; the vise of A; plain {saw}",
+    )
+    assert both(Told(f"A: {marked(parts[0])}"))[:2] == ("A: too short", "A: short, too")
+
+
+def test_a_sentence_without_fields_is_looked_up_whole_also_when_it_is_plain_text() -> None:
+    assert both(Told("too short"))[1] == both("too short")[1] == "short, too"
+    assert both(Told(f"a wall of {quantity(3.2, 'mm')}"))[2] == "a wall, of 0.126 in"
+    assert both(Told())[1] == both("")[1] == ""
+
+
+def test_fields_stay_through_records_processes_and_copies() -> None:
+    text = joined("; ", [sentence("the {saw}'s vise", saw=Told("too short")), how_many("one bar", "bars", 1)])
+    for same in (pickle.loads(pickle.dumps(text)), copy.deepcopy(text), Told(text.marked), Told(text)):
+        assert both(same) == both(text)
+        assert both(same)[1] == "the vise of short, too; bar, one"
+
+
+@pytest.mark.parametrize("typed", ["⟦", "a ⟧ b", "⟬name⟭", "⟦⟬#2⟭⟧", "{saw} {0} {"])
+def test_what_a_person_typed_of_our_marks_breaks_nothing(typed: str) -> None:
+    assert isinstance(in_language(Told(typed), Measure.INCH, Turned()), str)
+    assert "vise" in sentence("the {saw}'s vise", saw=typed)
+    assert Told("⟬a⟭ b ⟧") == "⟬a⟭ b ⟧"
 
 
 def test_a_unit_without_two_forms_is_refused() -> None:

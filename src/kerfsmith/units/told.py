@@ -1,12 +1,16 @@
-"""Sentences that carry quantities, so that each reader is told them in his own measure.
+"""Sentences that carry their quantities and fields, so that each reader has his own measure and language.
 
 A quantity stands in a sentence between two marks, its figure unrounded: ``a wall of ⟨3.2 mm⟩`` or
-``⟨45.0 to 64.0 cm2/min⟩``. :class:`Told` is that sentence as a metric reader sees it and keeps the marks for
-any other reader and for the records.
+``⟨45.0 to 64.0 cm2/min⟩``. A sentence with fields stands between two others, its wording first and each field
+after its name: ``⟦{saw} has no {what}⟬saw⟭HBE 320⟬what⟭⟦coolant⟧⟧``; a field may be a sentence itself.
+:class:`Told` is all that as an English reader of metric sees it and keeps the marks for any other reader and
+for the records.
 """
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from enum import Enum
+from typing import Protocol
 
 from kerfsmith.errors import InvalidValue
 from kerfsmith.units.length import Measure
@@ -45,18 +49,33 @@ _FIGURE = r"-?\d[\d.e+-]*"
 _MARKED = re.compile(rf"⟨({_FIGURE})(?: to ({_FIGURE}))? ({'|'.join(map(re.escape, _SHOWN))})⟩")
 
 
-class Told(str):
-    """A sentence: as text it is what a metric reader sees, ``marked`` is the sentence with its quantities.
+_OPENED, _CLOSED = "⟦", "⟧"
+_PARTS = re.compile(r"(⟦|⟧|⟬(?:#\d+|[a-z]\w*)⟭)")
+_FIELD = re.compile(r"\{(\w+)\}")
 
-    Text made from it (joined, cut, formatted) is plain text; use :func:`marked` to make one sentence of
-    several and keep their quantities.
+
+class Wording(Protocol):
+    """A language: English wordings are its keys. What it doesn't know it gives back in English."""
+
+    def gettext(self, message: str, /) -> str:
+        """The wording in this language."""
+
+    def ngettext(self, one: str, many: str, count: int, /) -> str:
+        """The wording that fits a count."""
+
+
+class Told(str):
+    """A sentence: as text what an English reader of metric sees, ``marked`` keeps quantities and fields.
+
+    Text made from it (joined, cut, formatted) is plain text; use :func:`sentence`, :func:`joined` or
+    :func:`marked` to make one sentence of several and keep what they carry.
     """
 
     marked: str
 
     def __new__(cls, text: str = "") -> "Told":
         """A sentence of text with marked quantities; plain text is a sentence without any."""
-        whole = marked(text)
+        whole = text.marked if isinstance(text, Told) else text
         made = super().__new__(cls, _said(whole, Measure.METRIC))
         made.marked = whole
         return made
@@ -65,8 +84,33 @@ class Told(str):
         return (self.marked,)
 
     def in_measure(self, measure: Measure) -> str:
-        """The sentence as a reader of ``measure`` is told it."""
+        """The sentence as an English reader of ``measure`` is told it."""
         return str(self) if measure is Measure.METRIC else _said(self.marked, measure)
+
+
+def sentence(wording: str, /, **fields: object) -> Told:
+    """A sentence that can be told in any language: ``wording`` names in ``{braces}`` what ``fields`` fill in.
+
+    A field may hold marked quantities or be a sentence itself. ``wording`` is written out where this is
+    called, since languages are gathered from the code.
+    """
+    return Told(f"{_OPENED}{wording}{_written(fields)}{_CLOSED}")
+
+
+def how_many(one: str, many: str, count: int, /, **fields: object) -> Told:
+    """Of two sentences, for one and for many, that which fits ``count``; both may name it as ``{count}``."""
+    return Told(f"{_OPENED}{one}⟬#{count}⟭{many}{_written({'count': count, **fields})}{_CLOSED}")
+
+
+def _written(fields: dict[str, object]) -> str:
+    return "".join(f"⟬{name}⟭{_as_part(value)}" for name, value in fields.items())
+
+
+def _as_part(value: object) -> str:
+    """A field as it stands in a sentence; a sentence or a name of ours is marked, to be looked up."""
+    text = value.marked if isinstance(value, Told) else str(value)
+    whole = isinstance(value, Told | Enum) and text and not (_OPENED in text or "⟨" in text)
+    return f"{_OPENED}{text}{_CLOSED}" if whole else text
 
 
 def quantity(value: float, unit: str, to: float | None = None) -> str:
@@ -86,21 +130,32 @@ def has_measures(unit: str) -> bool:
 
 
 def marked(text: str) -> str:
-    """The sentence with its quantities marked, to be made part of another; plain text as it is."""
-    return text.marked if isinstance(text, Told) else text
+    """The sentence with its quantities and fields marked, to be made part of another; plain text as it is."""
+    return _as_part(text)
 
 
 def joined(between: str, texts: Iterable[str]) -> Told:
-    """Several sentences as one that keeps their quantities."""
+    """Several sentences as one that keeps their quantities and fields."""
     return Told(between.join(map(marked, texts)))
 
 
 def in_measure(text: str, measure: Measure) -> str:
-    """A sentence as a reader of ``measure`` is told it; plain text as it is."""
+    """A sentence as an English reader of ``measure`` is told it; plain text as it is."""
     return text.in_measure(measure) if isinstance(text, Told) else text
 
 
-def _said(text: str, measure: Measure) -> str:
+def in_language(text: str, measure: Measure, language: Wording) -> str:
+    """A sentence as a reader of ``measure`` and ``language`` is told it; plain text is looked up whole."""
+    whole = text.marked if isinstance(text, Told) else text
+    if whole and _OPENED not in whole:
+        whole = language.gettext(whole)
+    return _said(whole, measure, language) if isinstance(text, Told) else whole
+
+
+def _said(text: str, measure: Measure, language: Wording | None = None) -> str:
+    if _OPENED in text:
+        text = _worded(iter(_PARTS.split(text)), language)
+
     def shown(found: re.Match[str]) -> str:
         low, high, unit = found.groups()
         show = _SHOWN[unit]
@@ -114,3 +169,42 @@ def _said(text: str, measure: Measure) -> str:
         return f"{figure if last.endswith(f' {named}') else first} to {last}"
 
     return _MARKED.sub(shown, text)
+
+
+def _worded(parts: Iterator[str], language: Wording | None) -> str:
+    """The text with every sentence in it worded; a mark that belongs to none is a person's own."""
+    found = ""
+    while True:
+        text, mark = _up_to_mark(parts, language)
+        found += text + mark
+        if not mark:
+            return found
+
+
+def _up_to_mark(parts: Iterator[str], language: Wording | None) -> tuple[str, str]:
+    """Text up to the next mark that opens no sentence, and that mark; none at the end."""
+    found = ""
+    for part in parts:
+        if part == _OPENED:
+            found += _one_worded(parts, language)
+        elif _PARTS.fullmatch(part):
+            return found, part
+        else:
+            found += part
+    return found, ""
+
+
+def _one_worded(parts: Iterator[str], language: Wording | None) -> str:
+    """The sentence just opened, its fields filled in."""
+    wording, mark = _up_to_mark(parts, language)
+    fields: dict[str, str] = {}
+    while mark not in (_CLOSED, ""):
+        name = mark[1:-1]
+        fields[name], mark = _up_to_mark(parts, language)
+    counted = next((name for name in fields if name.startswith("#")), "")
+    if counted:
+        many, count = fields.pop(counted), int(counted[1:])
+        wording = language.ngettext(wording, many, count) if language else wording if count == 1 else many
+    elif language and wording:
+        wording = language.gettext(wording)
+    return _FIELD.sub(lambda name: fields.get(name[1], name[0]), wording)

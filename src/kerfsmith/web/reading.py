@@ -23,8 +23,8 @@ from kerfsmith.units.show import (
     show_stiffness,
     show_stress,
 )
-from kerfsmith.units.told import in_measure
-from kerfsmith.web.words import say
+from kerfsmith.units.told import in_language
+from kerfsmith.web.words import catalog_of, language, say
 
 MEASURE_COOKIE = "measure"
 LIGHT_COOKIE = "light"
@@ -125,8 +125,8 @@ class Reading:
         return show_chip(chip_um, self.measure)
 
     def told(self, text: str) -> str:
-        """A sentence with its quantities."""
-        return in_measure(text, self.measure)
+        """A sentence of the core with its quantities, in the reader's language."""
+        return in_language(text, self.measure, catalog_of(language()))
 
     def stress(self, stress_mpa: float) -> str:
         """Stress."""
