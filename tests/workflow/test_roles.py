@@ -12,6 +12,7 @@ from sqlalchemy import Engine, func, select
 from tests.costing.test_quote import DAY, quote
 from tests.costing.test_which_saw import QUICK, SLOW, compared, steel
 from tests.workflow.shop_floor import AT, BARS, ORDER, SAW, PlainHasher, first_fit, released
+from tests.workflow.test_own_words import RING, TABLES
 
 from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.which_saw.told import tell
@@ -60,12 +61,14 @@ from kerfsmith.workflow.keep_people import (
 )
 from kerfsmith.workflow.keep_quote import keep_quote
 from kerfsmith.workflow.keep_saw import KeepSaw, keep_saw, retire_saw
+from kerfsmith.workflow.keep_section import RenameSection, drop_section, keep_section, rename_section
 from kerfsmith.workflow.learn import DecideFactor, bring_history, decide_factor, follow_log
 from kerfsmith.workflow.line_up_week import LineUp, line_up_week
 from kerfsmith.workflow.load_bar import LoadBar, load_bar
 from kerfsmith.workflow.log_cut import LogCut, log_cut
 from kerfsmith.workflow.measure_bar import MeasureBar, measure_bar
 from kerfsmith.workflow.move_run import MoveRun, move_run
+from kerfsmith.workflow.name_grade import NameGrade, drop_grade_name, name_grade
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.pin_run import FreeRun, PinRun, free_run, pin_run
 from kerfsmith.workflow.plan_cuts import plan_cuts
@@ -142,6 +145,13 @@ CALLS: dict[Verb, Call] = {
     Verb.DROP_COMPARISON: lambda s, by: drop_comparison(s, "w", by=by, at=AT),
     Verb.KEEP_SAW: lambda s, by: keep_saw(s, KeepSaw(replace(SAW, id="n", name="N")), (SAW,), by=by, at=AT),
     Verb.RETIRE_SAW: lambda s, by: retire_saw(s, "n", (SAW,), by=by, at=AT),
+    Verb.KEEP_SECTION: lambda s, by: keep_section(s, RING, "a.dxf", TABLES, by=by, at=AT),
+    Verb.RENAME_SECTION: lambda s, by: rename_section(
+        s, RenameSection("Sleeve 9", "Sleeve 10"), TABLES, by=by, at=AT
+    ),
+    Verb.DROP_SECTION: lambda s, by: drop_section(s, "Sleeve 10", by=by, at=AT),
+    Verb.NAME_GRADE: lambda s, by: name_grade(s, NameGrade("Mild 5", "S235JR"), TABLES, by=by, at=AT),
+    Verb.DROP_GRADE_NAME: lambda s, by: drop_grade_name(s, "Mild 5", by=by, at=AT),
     Verb.ADD_HEAT: lambda s, by: add_heat(s, Heat("H900"), by=by, at=AT),
     Verb.ATTACH_CERTIFICATE: lambda s, by: attach_certificate(
         s, AttachCertificate("c1", "H100", "a.pdf"), PDF, by=by, at=AT
@@ -221,6 +231,11 @@ OFFICE = {
     Verb.ACCEPT_WEEK,
     Verb.REFUSE_WEEK,
     Verb.SET_HOURS,
+    Verb.KEEP_SECTION,
+    Verb.RENAME_SECTION,
+    Verb.DROP_SECTION,
+    Verb.NAME_GRADE,
+    Verb.DROP_GRADE_NAME,
 }
 AT_THE_SAW = {
     Verb.LOAD_BAR,

@@ -14,10 +14,13 @@ from kerfsmith.catalog.material import Grade, Hazard
 from kerfsmith.catalog.naming import folded, near_folded, near_names
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.catalog.section import Section
-from kerfsmith.catalog.shelf import SectionRow, SectionShelf, shelf_of
+from kerfsmith.catalog.shelf import SectionRow, SectionShelf, row_of, shelf_of
 from kerfsmith.errors import InvalidValue, UnknownName
 
 Entry = TypeVar("Entry")
+
+OWN_NAME = "the shop's own name"
+"""The ``system`` of a grade found under a word of the shop's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +52,7 @@ class Catalog:
 
     ``sources`` is the bibliography that every figure's ``source`` names, ``hazard_texts`` what is told.
     ``sections`` may be a :class:`~kerfsmith.catalog.shelf.SectionShelf`, which draws each section when taken.
+    ``own_names`` are a shop's own words for grades, folded, by the grades' names here.
 
     Raises InvalidValue when two entries answer to one name.
     """
@@ -61,6 +65,7 @@ class Catalog:
     hazard_texts: Mapping[Hazard, tuple[Caution, ...]]
     corrections: Corrections
     unclear_names: tuple[UnclearName, ...] = field(default=())
+    own_names: Mapping[str, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         _refuse_doubles("grade", (grade.name for grade in self.grades))
@@ -76,10 +81,13 @@ class Catalog:
     def match_grade(self, text: str) -> GradeMatch:
         """The grade called ``text`` and how it was found: by an exact name before a nearest one.
 
-        Tried in turn: the text as it stands, then without the name of a numbering system, a product
+        The shop's own word for it comes before all others. Tried in turn: the text as it stands, then without the name of a numbering system, a product
         standard, a word for the material (which must agree with the grade) or a delivery condition. Several
         names at once ("304L (1.4307)") must all lead to one grade. Raises UnknownName with the near names.
         """
+        own = self._grade_names.get(folded(self.own_names.get(folded(text), "")))
+        if own is not None:
+            return GradeMatch(own.grade, OWN_NAME, text.strip(), nearest=False)
         self._refuse_unclear(text)
         found = self._match_one(text)
         if found is None:
@@ -137,6 +145,12 @@ class Catalog:
     def section_rows(self) -> tuple[SectionRow, ...]:
         """Names, aliases and standards of all sections, without drawing any."""
         return self._shelf.rows
+
+    def with_own(self, sections: Iterable[Section], grade_names: Mapping[str, str]) -> "Catalog":
+        """These tables with a shop's own sections before all others, and its own words for grades."""
+        rows = (*map(row_of, sections), *self._shelf.rows)
+        names = {folded(word): grade for word, grade in grade_names.items()}
+        return replace(self, sections=SectionShelf(rows), own_names=names)
 
     def source(self, key: str) -> Source:
         """The entry of the bibliography with this key. Raises UnknownName."""

@@ -66,6 +66,9 @@ def read_section(text: str, catalog: Catalog, *, bare: Unit | None, decimal: str
 
 def _designated(written: str, catalog: Catalog) -> Section | None:
     """The section of a standard, with or without a word such as "beam" and a weight mark."""
+    whole = catalog.section_called(written)
+    if whole is not None:
+        return whole
     named = _WEIGHT_MARKS.sub("", written)
     trailing = _SERIES_LAST.fullmatch(named)
     if trailing:

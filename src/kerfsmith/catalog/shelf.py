@@ -53,7 +53,12 @@ class SectionShelf(Sequence[Section]):
 
 def shelf_of(sections: Iterable[Section]) -> SectionShelf:
     """A shelf of sections that are drawn already."""
-    return SectionShelf(SectionRow(each.name, each.aliases, each.standard, _giver(each)) for each in sections)
+    return SectionShelf(map(row_of, sections))
+
+
+def row_of(section: Section) -> SectionRow:
+    """The row of a section that is drawn already."""
+    return SectionRow(section.name, section.aliases, section.standard, _giver(section))
 
 
 def _giver(section: Section) -> Callable[[], Section]:

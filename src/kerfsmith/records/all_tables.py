@@ -6,6 +6,7 @@ from kerfsmith.records import (
     floor_tables,
     hold_tables,
     learning_tables,
+    own_tables,
     people_tables,
     price_tables,
     tables,
@@ -22,5 +23,6 @@ MODULES = (
     fault_tables,
     learning_tables,
     answer_tables,
+    own_tables,
 )
 metadata = tables.metadata

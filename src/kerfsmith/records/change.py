@@ -25,6 +25,7 @@ from kerfsmith.records.inbox import EventInbox
 from kerfsmith.records.learning import LearningWrite, factors_of
 from kerfsmith.records.learning_tables import earlier_work, factor_decisions
 from kerfsmith.records.locks import hold
+from kerfsmith.records.own import OwnWrite
 from kerfsmith.records.people import PeopleWrite
 from kerfsmith.records.prices import PricesWrite
 from kerfsmith.records.quotes import QuoteWrite
@@ -55,6 +56,7 @@ class OpenChange:
         self.prices = PricesWrite(connection)
         self.quotes = QuoteWrite(connection)
         self.saw_sheets = SawsWrite(connection)
+        self.own = OwnWrite(connection)
         self.comparisons = ComparisonsWrite(connection)
         self.weeks = WeekWrite(connection)
         self.faults = FaultsWrite(connection)

@@ -21,6 +21,7 @@ from kerfsmith.records.faults import FaultsRead
 from kerfsmith.records.floor import FloorRead
 from kerfsmith.records.learning import LearningRead, factors_of
 from kerfsmith.records.opening import WRITES
+from kerfsmith.records.own import OwnRead
 from kerfsmith.records.people import PeopleRead
 from kerfsmith.records.prices import PricesRead
 from kerfsmith.records.quotes import QuoteRead
@@ -53,6 +54,7 @@ class _Looking:
         self.prices = PricesRead(connection)
         self.quotes = QuoteRead(connection)
         self.saw_sheets = SawsRead(connection)
+        self.own = OwnRead(connection)
         self.comparisons = ComparisonsRead(connection)
         self.weeks = WeekRead(connection)
         self.faults = FaultsRead(connection)

@@ -52,7 +52,7 @@ def build_application(
     learning = ShopLearningStage(store, tables.ever)
     stages = Stages(
         learning=learning,
-        faults=ShopFaultStage(store, catalog, lambda: tables.now().saws, learning.moved),
+        faults=ShopFaultStage(store, tables.now, learning.moved),
         quotes=ShopQuoteStage(store, tables, pool, bench, backstage.held_order),
         bench=bench,
         rules=ShopRulesStage(store),

@@ -1,7 +1,7 @@
 """What stands behind the pages of faults."""
 
 import secrets
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime
 
@@ -37,13 +37,11 @@ class ShopFaultStage:
     def __init__(
         self,
         records: Records,
-        catalog: Catalog,
-        saws: Callable[[], Sequence[SawSheet]] | None = None,
+        tables: Callable[[], Catalog],
         watch: Watch = lambda _saw: (),
     ) -> None:
         self._records = records
-        self._catalog = catalog
-        self._saws = saws or (lambda: catalog.saws)
+        self._tables = tables
         self._watch = watch
         self._table = load_faults()
 
@@ -54,7 +52,7 @@ class ShopFaultStage:
     def saws(self) -> tuple[SawAtWork, ...]:
         """The shop's saws, each with its open run that was released last."""
         with self._records.look() as look:
-            return tuple(self._at_work(look, saw) for saw in self._saws())
+            return tuple(self._at_work(look, saw) for saw in self._tables().saws)
 
     @staticmethod
     def _at_work(look: Look, saw: SawSheet) -> SawAtWork:
@@ -78,20 +76,21 @@ class ShopFaultStage:
 
     def report(self, told: FaultTold, *, by: Person) -> Fault | Refusal | tuple[Finding, ...]:
         """Judge a fault from what was told and what is on record, and keep it."""
+        catalog = self._tables()
         with self._records.look() as look:
             run = look.floor.run(told.run_id) if told.run_id else None
-            saw = next((saw for saw in self._saws() if saw.id == told.saw), None)
+            saw = next((saw for saw in catalog.saws if saw.id == told.saw), None)
             work = (
-                (self._catalog.find_grade(run.grade), run.section)
+                (catalog.find_grade(run.grade), run.section)
                 if run
-                else self._work(told.grade, told.section)
+                else _work(catalog, told.grade, told.section)
             )
             if saw is None:
                 return (_finding("saw", told.saw, "is no saw of the shop", "Choose one from the list."),)
             if not isinstance(work[0], Grade) or not isinstance(work[1], Section):
                 return tuple(part for part in work if isinstance(part, Finding))
             grade, section = work[0], work[1]
-            case = self._case(look, told, run, saw, grade, section)
+            case = self._case(look, catalog, told, run, saw, grade, section)
             if isinstance(case, Finding):
                 return (case,)
             causes = likely_causes(told.symptom, case, self._table, look.faults.found(told.symptom))
@@ -116,28 +115,20 @@ class ShopFaultStage:
         told = SettleFault(fault_id, cause, note)
         return settle_fault(self._records, told, by=by, at=datetime.now(UTC))
 
-    def _work(self, grade: str, section: str) -> tuple[Grade | Finding, Section | Finding]:
-        read: Grade | Finding
-        found: Section | Finding
-        try:
-            read = self._catalog.find_grade(grade)
-        except UnknownName as error:
-            read = _finding("grade", grade, "is no grade in the tables", _near(error))
-        try:
-            found = read_section(section, self._catalog, bare=Unit.MM)
-        except UnreadableText as error:
-            found = _finding("section", section, error.problem, error.remedy)
-        except UnknownName as error:
-            found = _finding("section", section, "is no section in the tables", _near(error))
-        return read, found
-
     def _case(
-        self, look: Look, told: FaultTold, run: Run | None, saw: SawSheet, grade: Grade, section: Section
+        self,
+        look: Look,
+        catalog: Catalog,
+        told: FaultTold,
+        run: Run | None,
+        saw: SawSheet,
+        grade: Grade,
+        section: Section,
     ) -> Circumstances | Finding:
         mounted = look.crib.mounted(saw.id)
         band = look.crib.band(mounted.band_id) if mounted else None
-        kind = next((one for one in self._catalog.bands if band and one.id == band.kind), None)
-        setting = self._setting(look, run, saw, grade, section, kind.id if kind else None)
+        kind = next((one for one in catalog.bands if band and one.id == band.kind), None)
+        setting = _setting(look, catalog, run, saw, grade, section, kind.id if kind else None)
         if isinstance(setting, CannotCut):
             remedy = "Cut it on another saw, or tell the true section."
             return _finding("section", section.name, f"has no setting on this saw: {setting.text}", remedy)
@@ -148,7 +139,7 @@ class ShopFaultStage:
             grade=grade,
             saw=saw,
             setting=setting,
-            report=band_report(grade, saw, setting, self._catalog.corrections),
+            report=band_report(grade, saw, setting, catalog.corrections),
             band=band,
             cuts_since_mounted=since,
             other_bars_fine=told.other_bars_fine,
@@ -160,21 +151,45 @@ class ShopFaultStage:
             seen=told.seen,
         )
 
-    def _setting(
-        self, look: Look, run: Run | None, saw: SawSheet, grade: Grade, section: Section, kind: str | None
-    ) -> CutSetting | CannotCut:
-        """The advice on the band that is on; where that can't cut it, the run's own, or the best there is."""
-        group = look.floor.plan_group(run.plan_id, run.group_id) if run else None
-        planned = group.settings[0] if group and group.settings else None
-        if planned is not None and (kind is None or planned.band.id == kind):
-            return planned
-        bundle = planned.bundle if planned else 1
-        tables = (grade, section, saw, self._catalog.bands, self._catalog.corrections)
-        if kind is not None:
-            on_it = set_cut(*tables, bundle=bundle, band_id=kind)
-            if isinstance(on_it, CutSetting):
-                return on_it
-        return planned or set_cut(*tables, bundle=bundle)
+
+def _setting(
+    look: Look,
+    catalog: Catalog,
+    run: Run | None,
+    saw: SawSheet,
+    grade: Grade,
+    section: Section,
+    kind: str | None,
+) -> CutSetting | CannotCut:
+    """The advice on the band that is on; where that can't cut it, the run's own, or the best there is."""
+    group = look.floor.plan_group(run.plan_id, run.group_id) if run else None
+    planned = group.settings[0] if group and group.settings else None
+    if planned is not None and (kind is None or planned.band.id == kind):
+        return planned
+    bundle = planned.bundle if planned else 1
+    tables = (grade, section, saw, catalog.bands, catalog.corrections)
+    if kind is not None:
+        on_it = set_cut(*tables, bundle=bundle, band_id=kind)
+        if isinstance(on_it, CutSetting):
+            return on_it
+    return planned or set_cut(*tables, bundle=bundle)
+
+
+def _work(catalog: Catalog, grade: str, section: str) -> tuple[Grade | Finding, Section | Finding]:
+    """The grade and section of work that stands in no run, each or what is wrong with its name."""
+    read: Grade | Finding
+    found: Section | Finding
+    try:
+        read = catalog.find_grade(grade)
+    except UnknownName as error:
+        read = _finding("grade", grade, "is no grade in the tables", _near(error))
+    try:
+        found = read_section(section, catalog, bare=Unit.MM)
+    except UnreadableText as error:
+        found = _finding("section", section, error.problem, error.remedy)
+    except UnknownName as error:
+        found = _finding("section", section, "is no section in the tables", _near(error))
+    return read, found
 
 
 def _near(error: UnknownName) -> str:

@@ -1,12 +1,23 @@
-"""The catalog with the saws that the shop has: its own where it ever kept any, else the tables'."""
+"""The catalog as the shop has it: its own saws where it ever kept any, its drawn sections, its own words."""
 
 import threading
-from dataclasses import replace
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.shop.kept_saw import KeptSaw, SawStanding
-from kerfsmith.workflow.ports import Records
+from kerfsmith.workflow.ports import Look, Records
+
+
+@dataclass(frozen=True, slots=True)
+class _Own:
+    """The tables with the sections and words that the shop had when they were last looked at."""
+
+    sections: Mapping[str, datetime]
+    names: Mapping[str, str]
+    tables: Catalog
 
 
 class ShopTables:
@@ -15,13 +26,19 @@ class ShopTables:
     def __init__(self, records: Records, tables: Catalog) -> None:
         self._records = records
         self._tables = tables
-        self._made: dict[tuple[SawSheet, ...], Catalog] = {tables.saws: tables}
+        self._own = _Own({}, {}, tables)
+        self._made: dict[tuple[SawSheet, ...], Catalog] = {}
         self._lock = threading.Lock()
 
     @property
     def house(self) -> tuple[SawSheet, ...]:
         """The saws of the tables, which a shop has while it never kept any of its own."""
         return self._tables.saws
+
+    @property
+    def standard(self) -> Catalog:
+        """The tables without anything of the shop's own."""
+        return self._tables
 
     def kept(self) -> tuple[KeptSaw, ...] | None:
         """Every sheet on record, None where the shop never kept any."""
@@ -30,22 +47,32 @@ class ShopTables:
 
     def now(self) -> Catalog:
         """With the saws that work is planned on."""
-        kept = self.kept()
-        if kept is None:
-            return self._tables
-        return self._with(tuple(saw.sheet for saw in kept if saw.standing is SawStanding.OWN))
+        return self._with((SawStanding.OWN,))
 
     def ever(self) -> Catalog:
         """With every saw on record, retired ones too: for what was planned before."""
-        kept = self.kept()
-        if kept is None:
-            return self._tables
-        return self._with(tuple(saw.sheet for saw in kept))
+        return self._with(tuple(SawStanding))
 
-    def _with(self, saws: tuple[SawSheet, ...]) -> Catalog:
-        with self._lock:
-            if saws not in self._made:
-                if len(self._made) > 8:
-                    self._made = {self._tables.saws: self._tables}
-                self._made[saws] = replace(self._tables, saws=saws)
-            return self._made[saws]
+    def _with(self, standings: tuple[SawStanding, ...]) -> Catalog:
+        with self._records.look() as look:
+            kept = look.saw_sheets.saws()
+            with self._lock:
+                tables = self._with_own(look)
+                if kept is None:
+                    return tables
+                saws = tuple(saw.sheet for saw in kept if saw.standing in standings)
+                if saws not in self._made:
+                    if len(self._made) > 8:
+                        self._made = {}
+                    self._made[saws] = replace(tables, saws=saws)
+                return self._made[saws]
+
+    def _with_own(self, look: Look) -> Catalog:
+        """The tables with what is the shop's own, made again only when that has changed."""
+        sections = look.own.section_marks()
+        names = {one.word: one.grade for one in look.own.grade_names()}
+        if (sections, names) != (self._own.sections, self._own.names):
+            drawn = tuple(own.section for own in look.own.sections())
+            self._own = _Own(sections, names, self._tables.with_own(drawn, names))
+            self._made = {}
+        return self._own.tables

@@ -32,6 +32,11 @@ class Verb(StrEnum):
     DROP_COMPARISON = "drop comparison"
     KEEP_SAW = "keep saw"
     RETIRE_SAW = "retire saw"
+    KEEP_SECTION = "keep section"
+    RENAME_SECTION = "rename section"
+    DROP_SECTION = "drop section"
+    NAME_GRADE = "name grade"
+    DROP_GRADE_NAME = "drop grade name"
     ADD_HEAT = "add heat"
     ATTACH_CERTIFICATE = "attach certificate"
     ADD_BAND = "add band"
@@ -101,6 +106,11 @@ MAY: dict[Verb, frozenset[Role]] = {
     Verb.DROP_COMPARISON: _OFFICE,
     Verb.KEEP_SAW: _LEAD,
     Verb.RETIRE_SAW: _LEAD,
+    Verb.KEEP_SECTION: _OFFICE,
+    Verb.RENAME_SECTION: _OFFICE,
+    Verb.DROP_SECTION: _OFFICE,
+    Verb.NAME_GRADE: _OFFICE,
+    Verb.DROP_GRADE_NAME: _OFFICE,
     Verb.ADD_HEAT: _STAFF,
     Verb.ATTACH_CERTIFICATE: _STAFF,
     Verb.ADD_BAND: _STAFF,

@@ -14,6 +14,7 @@ from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.fault_ports import FaultBook, FaultReading
 from kerfsmith.workflow.floor_ports import Crib, CribReading, Floor, FloorReading, HeatBook, Tracing
 from kerfsmith.workflow.learn_ports import LearningBook, LearningReading
+from kerfsmith.workflow.own_ports import OwnBook, OwnReading
 from kerfsmith.workflow.people_ports import PeopleBook, PeopleReading
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.price_ports import (
@@ -123,6 +124,10 @@ class Change(Protocol):
         """The shop's saw sheets."""
 
     @property
+    def own(self) -> OwnBook:
+        """Sections the shop has drawn, and its own names of grades."""
+
+    @property
     def comparisons(self) -> ComparisonBook:
         """Which-saw comparisons."""
 
@@ -217,6 +222,10 @@ class Look(Protocol):
     @property
     def saw_sheets(self) -> SawReading:
         """The shop's saw sheets."""
+
+    @property
+    def own(self) -> OwnReading:
+        """Sections the shop has drawn, and its own names of grades."""
 
     @property
     def comparisons(self) -> ComparisonReading:

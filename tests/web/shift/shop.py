@@ -102,7 +102,7 @@ class ShiftShop:
         self.app: FastAPI = create_app(
             ShopBackstage(self.store, self.catalog, pool),  # type: ignore[arg-type]  # stand-in
             self.floor,
-            stages=Stages(faults=ShopFaultStage(self.store, self.catalog)),
+            stages=Stages(faults=ShopFaultStage(self.store, lambda: self.catalog)),
         )
 
     def fill(self, *, demo: bool = False, people: bool = True) -> None:

@@ -35,10 +35,11 @@ LARGEST_MM, LEAST_MM = 1_500.0, 2.0
 
 @dataclass(frozen=True, slots=True)
 class DrawnRead:
-    """What a drawing gave: the section, or None with findings that say why."""
+    """What a drawing gave: the section, or None with findings that say why; ``unit_mm`` is its unit in mm."""
 
     section: Section | None
     findings: tuple[Finding, ...]
+    unit_mm: float | None = None
 
     @property
     def needs_unit(self) -> bool:
@@ -50,6 +51,7 @@ class DrawnRead:
 class _Notes:
     file: str
     findings: list[Finding] = field(default_factory=list)
+    unit_mm: float | None = None
 
     def tell(self, severity: Severity, code: str, problem: str, remedy: str, read: str = "") -> None:
         self.findings.append(Finding(code, severity, self.file, None, None, read, problem, remedy))
@@ -73,7 +75,7 @@ def read_dxf_section(file: str, data: bytes, *, name: str, unit: Unit | None = N
             section = Section(name, Drawn(outline, name), f"drawing {file}")
         except InvalidValue as fault:
             notes.fail("dxf-section", f"makes no section: {fault}", "Draw the outline again")
-    return DrawnRead(section, tuple(notes.findings))
+    return DrawnRead(section, tuple(notes.findings), notes.unit_mm)
 
 
 def _outline(data: bytes, unit: Unit | None, notes: _Notes) -> Outline | None:
@@ -81,6 +83,7 @@ def _outline(data: bytes, unit: Unit | None, notes: _Notes) -> Outline | None:
     scale = _scale(drawing, unit, notes) if drawing is not None else None
     if drawing is None or scale is None:
         return None
+    notes.unit_mm = scale
     found = _collected(drawing, scale, notes)
     if found is None:
         return None
@@ -95,7 +98,9 @@ def _outline(data: bytes, unit: Unit | None, notes: _Notes) -> Outline | None:
         if chained.dropped:
             problem = f"holds {chained.dropped} pieces that are doubled or tiny; they were left out"
             notes.tell(Severity.NOTE, "dxf-doubled", problem, "Nothing")
-        return _sized(drawn_outline(chained.loops), notes)
+        outline = drawn_outline(chained.loops)
+        _tell_apart(outline, notes)
+        return _sized(outline, notes)
     except (InvalidValue, ArithmeticError) as fault:
         notes.fail("dxf-outline", f"makes no outline: {fault}", "Mend the drawing there and save it again")
         return None
@@ -182,6 +187,14 @@ def _tell_unclosed(wrong: Unclosed, notes: _Notes) -> None:
         places = " and ".join(_at(point) for point in sorted(wrong.many)[:4])
         problem = f"has more than two lines that end at {places}, so that no one outline can be followed"
         notes.fail("dxf-branch", problem, "Take out what is no part of the outline")
+
+
+def _tell_apart(outline: Outline, notes: _Notes) -> None:
+    if len(outline.bodies) > 1:
+        problem = f"holds {len(outline.bodies)} outlines that nothing joins, though a bar is one"
+        notes.tell(
+            Severity.WARNING, "dxf-apart", problem, "Leave one outline, with its holes, in the drawing"
+        )
 
 
 def _at(point: Point) -> str:
