@@ -258,6 +258,37 @@ class TestBundles:
         slow_bundle = replace(asked, saw_time=SawTime(10, (20, 60)))
         assert values(solved(slow_bundle)) == {Aim.BARS: 2, Aim.SAW_TIME: 140}
 
+    def test_each_bar_of_a_load_takes_its_loading(self) -> None:
+        # The same, 5 more for each bar: alone 10 + 5 + 3 x 20 = 75 each, 150; together 10 + 2 x 5 + 3 x 30.
+        asked = room(
+            [bar("B", 6000)],
+            [piece("a", 2900, 4)],
+            front_trim_um=5 * MM,
+            bundle_most=2,
+            saw_time=SawTime(10, (20, 30), 5),
+            aims=(Aim.BARS, Aim.SAW_TIME),
+        )
+        assert values(solved(asked)) == {Aim.BARS: 2, Aim.SAW_TIME: 110}
+        assert values(solved(replace(asked, bundle_most=1)))[Aim.SAW_TIME] == 150
+
+    def test_due_times_may_be_counted_in_bars(self) -> None:
+        # y is due with the first bar, two of x with the second: y goes first, x beside it or behind.
+        pieces = [piece("y", 3000, 1, due_ms=1), piece("x", 2500, 2, due_ms=2)]
+        asked = room(
+            [bar("B", 6000)],
+            pieces,
+            bundle_most=2,
+            saw_time=SawTime(10, (20, 30)),
+            due_clock=SawTime(bar_ms=1),
+            aims=(Aim.BARS, Aim.LOADS),
+        )
+        assert values(solved(asked)) == {Aim.BARS: 2, Aim.LOADS: 2}
+        # Bars of 5000 hold y alone and two of x. Of 4000 each takes its own: y and then two of x in one load
+        # are two loads, but three bars.
+        assert values(solved(replace(asked, bars=(bar("B", 5000),))))[Aim.LOADS] == 2
+        late = solve(replace(asked, bars=(bar("B", 4000),)), seconds=30, seed=1, now=perf_counter)
+        assert late.status is Status.INFEASIBLE
+
 
 class TestHeats:
     """Pieces of one order from one heat, or from approved heats."""

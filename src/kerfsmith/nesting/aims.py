@@ -58,22 +58,32 @@ class Rates:
 
 @dataclass(frozen=True, slots=True)
 class SawTime:
-    """How long the saw is busy: ``load_ms`` to load and index a bar or bundle, ``cut_ms[j - 1]`` for a cut
-    through j bars at once (the last entry serves larger bundles). The cutting engine knows these.
+    """How long the saw is busy: ``load_ms`` to load and index a bar or bundle and ``bar_ms`` more for each
+    bar of it, ``cut_ms[j - 1]`` for a cut through j bars at once (the last entry serves larger bundles).
+    The cutting engine knows these.
 
     Raises InvalidValue for a time below zero or no cut time at all.
     """
 
     load_ms: int = 0
     cut_ms: tuple[int, ...] = (0,)
+    bar_ms: int = 0
 
     def __post_init__(self) -> None:
-        if not self.cut_ms or min(self.load_ms, *self.cut_ms) < 0:
+        if not self.cut_ms or min(self.load_ms, self.bar_ms, *self.cut_ms) < 0:
             raise InvalidValue("saw times must be given and not below zero")
 
     def of_load(self, cuts: int, bars: int) -> int:
         """Milliseconds for one load of ``bars`` bars with ``cuts`` cuts through it."""
-        return self.load_ms + cuts * self.cut_ms[min(bars, len(self.cut_ms)) - 1]
+        return self.loading_of(bars) + cuts * self.cut_of(bars)
+
+    def loading_of(self, bars: int) -> int:
+        """Milliseconds to load ``bars`` bars at once."""
+        return self.load_ms + bars * self.bar_ms
+
+    def cut_of(self, bars: int) -> int:
+        """Milliseconds of one cut through ``bars`` bars."""
+        return self.cut_ms[min(bars, len(self.cut_ms)) - 1]
 
 
 @dataclass(frozen=True, slots=True)

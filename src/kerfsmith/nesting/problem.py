@@ -120,7 +120,8 @@ class Problem:
 
     ``depth_um`` is the section's size across the slant of mitred ends, ``turns`` how it may be turned.
     ``bundle_most`` equal bars may be cut at once. Pieces of an order in ``one_heat_orders`` all come from one
-    heat. ``former`` is the plan now to be changed, in at most ``most_changes`` of its bars (None: freely).
+    heat. ``due_clock`` is what due times are counted by, where that isn't the saw's own time: bars, say.
+    ``former`` is the plan now to be changed, in at most ``most_changes`` of its bars (None: freely).
 
     Raises InvalidValue for lengths below zero, ids that repeat or aren't known, aims that repeat.
     """
@@ -135,6 +136,7 @@ class Problem:
     leftovers: Leftovers = field(default_factory=Leftovers)
     bundle_most: int = 1
     saw_time: SawTime = field(default_factory=SawTime)
+    due_clock: SawTime | None = None
     rates: Rates = field(default_factory=Rates)
     one_heat_orders: frozenset[str] = frozenset()
     promises: tuple[Promise, ...] = ()
@@ -179,6 +181,11 @@ class Problem:
     def may_be_late(self) -> bool:
         """Whether a piece may be cut after it is due: only where the aims put a price on it."""
         return Aim.LATE in self.aims or (Aim.MONEY in self.aims and self.rates.per_late_piece > 0)
+
+    @property
+    def clock(self) -> SawTime:
+        """What due times are counted by."""
+        return self.due_clock or self.saw_time
 
     @property
     def facing_um(self) -> int:

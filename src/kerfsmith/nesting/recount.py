@@ -119,7 +119,7 @@ def late_pieces(problem: Problem, runs: Sequence[Run]) -> int:
     clock, late = 0, 0
     for run in runs:
         for bars in run.loads:
-            clock += problem.saw_time.of_load(run.cuts, bars)
+            clock += problem.clock.of_load(run.cuts, bars)
             for placed in run.placed:
                 due = problem.piece_by_id[placed.piece].due_ms
                 late += bars if due is not None and clock > due else 0

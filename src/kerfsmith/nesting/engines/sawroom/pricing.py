@@ -48,6 +48,8 @@ class Pricer:
         self.sizes = [mean + 2 * problem.kerf_um for mean in room.doubled_mean]
         self.over = any(piece.over_um for piece in problem.pieces)
         self._vise: dict[int, bool] = {}
+        self.states = 0
+        """States of all knapsacks so far: a measure of work."""
         self.usable = [
             tuple(
                 item
@@ -89,18 +91,19 @@ class Pricer:
         """The prices of one knapsack."""
         problem, bars = self.room.problem, task.bars
         stock, weights = problem.bars[task.bar], prices.weights
-        saw, rates = problem.saw_time, problem.rates
-        cut_ms = saw.cut_ms[min(bars, len(saw.cut_ms)) - 1]
-        time = self.time_price(prices, task.due) + weights.get(Aim.SAW_TIME, 0)
+        saw, clock, rates = problem.saw_time, problem.clock, problem.rates
+        load_ms, cut_ms = saw.loading_of(bars), saw.cut_of(bars)
+        due, time = self.time_price(prices, task.due), weights.get(Aim.SAW_TIME, 0)
         money = weights.get(Aim.MONEY, 0)
         material = weights.get(Aim.COST, 0) + weights.get(Aim.NET_MATERIAL, 0) + money
         material += 0 if stock.is_remnant else weights.get(Aim.NEW_STOCK, 0)
         base = bars * (material * stock.cost + weights.get(Aim.BARS, 0))
         base += bars * weights.get(Aim.SCRAP, 0) * stock.length_um
-        base += time * saw.load_ms + weights.get(Aim.LOADS, 0)
-        base += money * (saw.load_ms * rates.saw_per_second // 1000 + rates.per_load)
+        base += due * clock.loading_of(bars) + time * load_ms + weights.get(Aim.LOADS, 0)
+        base += money * (load_ms * rates.saw_per_second // 1000 + rates.per_load)
         base -= bars * prices.of("supply", task.bar)
-        cut = time * cut_ms + weights.get(Aim.CUTS, 0) + money * (cut_ms * rates.saw_per_second // 1000)
+        cut = due * clock.cut_of(bars) + time * cut_ms + weights.get(Aim.CUTS, 0)
+        cut += money * (cut_ms * rates.saw_per_second // 1000)
         items = tuple(item for item in self.usable[task.bar] if self._in_time(item, task.due))
         return Terms(base, cut, tuple(self._value(item, task, prices) for item in items), items)
 
