@@ -15,7 +15,7 @@ from kerfsmith.cutting.models.teeth_in_cut import TeethClass
 from kerfsmith.cutting.reckon import Reckoned
 from kerfsmith.cutting.setting import CannotCut, CutSetting, Misfit
 from kerfsmith.cutting.try_bands import first_that_cuts, in_order
-from kerfsmith.units.told import Told, joined, marked
+from kerfsmith.units.told import Told, joined, sentence
 
 
 def set_cut(
@@ -96,19 +96,25 @@ def best_setting(
             found.append((too_few, answer.cut_seconds * saw.rate_per_hour, answer.cut_seconds, answer))
     if found:
         return min(found, key=lambda each: each[:3])[3]
-    told = "; ".join(f"{name}: {marked(each[0].text) if each else 'no setting'}" for name, each in misfits)
-    return CannotCut(tuple(misfits), Told(f"no saw can make this cut. {told}"))
+    each = joined(
+        "; ",
+        (
+            sentence("{saw}: {why}", saw=name, why=found[0].text if found else Told("no setting"))
+            for name, found in misfits
+        ),
+    )
+    return CannotCut(tuple(misfits), sentence("no saw can make this cut. {each}", each=each))
 
 
 def _no_way(section: Section, bundle: int, lie: str | None) -> Misfit:
     """The section can't lie as asked on any saw."""
     if bundle > 1 and lie is None:
-        text = f"{section.name} isn't bundled: its shape doesn't stack"
-        return Misfit("bundle", bundle, 1, "pieces", Told(text), Told("cut the pieces one at a time"))
-    text = f"{section.name} doesn't lie {lie!r} in a vise"
-    return Misfit("lie", 0, 0, "", Told(text), Told("lay it one of the ways its shape has"))
+        text = sentence("{section} isn't bundled: its shape doesn't stack", section=section.name)
+        return Misfit("bundle", bundle, 1, "pieces", text, Told("cut the pieces one at a time"))
+    text = sentence("{section} doesn't lie {lie} in a vise", section=section.name, lie=f"{lie!r}")
+    return Misfit("lie", 0, 0, "", text, Told("lay it one of the ways its shape has"))
 
 
 def _cannot(saw: SawSheet, misfits: tuple[Misfit, ...]) -> CannotCut:
     told = joined("; ", (misfit.text for misfit in misfits))
-    return CannotCut(((saw.id, misfits),), Told(f"{saw.name}: {told.marked}"))
+    return CannotCut(((saw.id, misfits),), sentence("{saw}: {why}", saw=saw.name, why=told))

@@ -12,16 +12,16 @@ from kerfsmith.cutting.setting import Misfit
 from kerfsmith.cutting.work import Work
 from kerfsmith.geometry.measures import mass_kg_per_m
 from kerfsmith.geometry.shapes import Round, RoundTube, Square
-from kerfsmith.units.told import Told, has_measures, joined, quantity
+from kerfsmith.units.told import Told, either, has_measures, joined, quantity, sentence
 
 ANGLE_SLACK_DEG = 1e-9
 BAND_SLACK_MM = 0.6
 """Widths are nominal: a sheet and a band of one size may round them apart by this."""
 
-LARGER = "a larger saw"
-MORE_TRAVEL = "a saw with more head travel"
-WIDER_GUIDES = "a saw with wider guides"
-SET_UP = "a saw set up for it"
+LARGER = Told("a larger saw")
+MORE_TRAVEL = Told("a saw with more head travel")
+WIDER_GUIDES = Told("a saw with wider guides")
+SET_UP = Told("a saw set up for it")
 GENERAL = (LARGER, MORE_TRAVEL, WIDER_GUIDES, SET_UP)
 """Remedies that say no more than "another saw": left out where one can be named."""
 
@@ -70,10 +70,13 @@ def ways_to_fit(
         lower = _lower_angle(grade, section, saw, angle_deg, bundle, condition)
         return tuple(Fit(work, _remedied(misfits, elsewhere, lower)) for work, misfits in found)
     turned = next(work.lie for work, misfits in found if not misfits)
-    return tuple(Fit(work, _remedied(misfits, f"lay it {turned}", "")) for work, misfits in found)
+    return tuple(
+        Fit(work, _remedied(misfits, sentence("lay it {turned}", turned=Told(turned)), Told()))
+        for work, misfits in found
+    )
 
 
-def _remedied(misfits: tuple[Misfit, ...], elsewhere: str, lower: str) -> tuple[Misfit, ...]:
+def _remedied(misfits: tuple[Misfit, ...], elsewhere: Told, lower: Told) -> tuple[Misfit, ...]:
     """Misfits with what would help put before each one's own remedy."""
     out = []
     for misfit in misfits:
@@ -90,7 +93,7 @@ def _elsewhere(
     angle_deg: float,
     bundle: int,
     condition: Condition,
-) -> str:
+) -> Told:
     able = [
         other.name
         for other in others
@@ -101,24 +104,24 @@ def _elsewhere(
             )
         )
     ]
-    return f"cut it on {' or '.join(able)}" if able else ""
+    return sentence("cut it on {saws}", saws=either(able)) if able else Told()
 
 
 def _lower_angle(
     grade: Grade, section: Section, saw: SawSheet, angle_deg: float, bundle: int, condition: Condition
-) -> str:
+) -> Told:
     if not angle_deg:
-        return ""
+        return Told()
     for row in sorted(saw.capacities, key=lambda row: -row.angle_deg):
         if row.angle_deg < abs(angle_deg) - ANGLE_SLACK_DEG:
             for lie in ways_to_lie(section, bundle):
                 work = present(section, lie, angle_deg=row.angle_deg, bundle=bundle, cant_deg=saw.cant_deg)
                 if not _misfits(grade, section, saw, work, condition):
-                    return f"the saw takes it at {row.angle_deg:g} degrees"
-    return ""
+                    return sentence("the saw takes it at {angle} degrees", angle=f"{row.angle_deg:g}")
+    return Told()
 
 
-def _over(dimension: str, wanted: float, limit: float, unit: str, remedy: str) -> list[Misfit]:
+def _over(dimension: Told, wanted: float, limit: float, unit: str, remedy: Told) -> list[Misfit]:
     """A misfit when ``wanted`` exceeds ``limit``."""
     if wanted <= limit + 1e-6:
         return []
@@ -126,8 +129,14 @@ def _over(dimension: str, wanted: float, limit: float, unit: str, remedy: str) -
     def told(value: float) -> str:
         return quantity(value, unit) if has_measures(unit) else f"{value:.4g} {unit}"
 
-    text = f"{dimension} is {told(wanted)}, {told(wanted - limit)} over the saw's {told(limit)}"
-    return [Misfit(dimension, wanted, limit, unit, Told(text), Told(remedy))]
+    text = sentence(
+        "{dimension} is {wanted}, {over} over the saw's {limit}",
+        dimension=dimension,
+        wanted=told(wanted),
+        over=told(wanted - limit),
+        limit=told(limit),
+    )
+    return [Misfit(dimension, wanted, limit, unit, text, remedy)]
 
 
 def _misfits(
@@ -137,19 +146,33 @@ def _misfits(
     if row is None:
         most = max(capacity.angle_deg for capacity in saw.capacities)
         return tuple(
-            _over("head angle", abs(work.angle_deg), most, "deg", "cut it square and mill or grind the mitre")
+            _over(
+                Told("head angle"),
+                abs(work.angle_deg),
+                most,
+                "deg",
+                Told("cut it square and mill or grind the mitre"),
+            )
         )
     found = _vise_misfits(section, saw, work, row)
     found += _over(
-        "travel of the band", work.travel_mm, saw.head_travel_mm, "mm", "a saw with more head travel"
+        Told("travel of the band"),
+        work.travel_mm,
+        saw.head_travel_mm,
+        "mm",
+        Told("a saw with more head travel"),
     )
     found += _over(
-        "width between guides", work.width_mm, saw.guide_span_max_mm, "mm", "a saw with wider guides"
+        Told("width between guides"),
+        work.width_mm,
+        saw.guide_span_max_mm,
+        "mm",
+        Told("a saw with wider guides"),
     )
     found += _bar_misfits(grade, saw, work, condition)
     if saw.materials and grade.group not in saw.materials:
-        text = f"{saw.name} isn't set up for {grade.group}"
-        found.append(Misfit("kind of material", 0.0, 0.0, "", Told(text), Told(SET_UP)))
+        text = sentence("{saw} isn't set up for {group}", saw=saw.name, group=Told(grade.group))
+        found.append(Misfit(Told("kind of material"), 0.0, 0.0, "", text, SET_UP))
     return tuple(found)
 
 
@@ -157,31 +180,30 @@ def _vise_misfits(section: Section, saw: SawSheet, work: Work, row: Capacity) ->
     width, height = work.piece_width_mm, work.piece_height_mm
     found: list[Misfit] = []
     if work.bundle > 1 and work.angle_deg:
-        text = "a bundle isn't cut at a mitre: the pieces would shift and come out of different lengths"
-        return [Misfit("bundle", work.bundle, 1, "pieces", Told(text), Told("cut the pieces one at a time"))]
+        text = Told("a bundle isn't cut at a mitre: the pieces would shift and come out of different lengths")
+        return [Misfit("bundle", work.bundle, 1, "pieces", text, Told("cut the pieces one at a time"))]
     if work.bundle > 1:
         if row.bundle_width_mm <= 0 or row.bundle_height_mm <= 0:
-            text = f"{saw.name} has no bundle clamps for this angle"
-            return [
-                Misfit("bundle", work.bundle, 1, "pieces", Told(text), Told("cut the pieces one at a time"))
-            ]
-        fewer = "fewer pieces in the bundle"
-        found += _over("width of the bundle", width, row.bundle_width_mm, "mm", fewer)
-        found += _over("height of the bundle", height, row.bundle_height_mm, "mm", fewer)
+            text = sentence("{saw} has no bundle clamps for this angle", saw=saw.name)
+            return [Misfit("bundle", work.bundle, 1, "pieces", text, Told("cut the pieces one at a time"))]
+        fewer = Told("fewer pieces in the bundle")
+        found += _over(Told("width of the bundle"), width, row.bundle_width_mm, "mm", fewer)
+        found += _over(Told("height of the bundle"), height, row.bundle_height_mm, "mm", fewer)
     elif isinstance(section.shape, Round | RoundTube):
-        found += _over("diameter", max(width, height), row.round_mm, "mm", LARGER)
+        found += _over(Told("diameter"), max(width, height), row.round_mm, "mm", LARGER)
     elif isinstance(section.shape, Square) and work.lie == "flat":
-        found += _over("side", width, row.square_mm, "mm", LARGER)
+        found += _over(Told("side"), width, row.square_mm, "mm", LARGER)
     else:
-        found += _over("width", width, row.rect_width_mm, "mm", LARGER)
-        found += _over("height", height, row.rect_height_mm, "mm", LARGER)
+        found += _over(Told("width"), width, row.rect_width_mm, "mm", LARGER)
+        found += _over(Told("height"), height, row.rect_height_mm, "mm", LARGER)
     if width < saw.min_work_mm - 1e-6:
-        text = (
-            f"width is {quantity(width, 'mm')}; the vise closes no further than "
-            f"{quantity(saw.min_work_mm, 'mm')}"
+        text = sentence(
+            "width is {width}; the vise closes no further than {min_work}",
+            width=quantity(width, "mm"),
+            min_work=quantity(saw.min_work_mm, "mm"),
         )
         remedy = Told("bundle it or use a packing piece")
-        found.append(Misfit("least width", width, saw.min_work_mm, "mm", Told(text), remedy))
+        found.append(Misfit(Told("least width"), width, saw.min_work_mm, "mm", text, remedy))
     return found
 
 
@@ -190,14 +212,24 @@ def _bar_misfits(grade: Grade, saw: SawSheet, work: Work, condition: Condition) 
     if bar is None:
         return []
     found = _over(
-        "bar length", bar, saw.max_bar_length_mm, "mm", "cut the bar down before it goes to this saw"
+        Told("bar length"),
+        bar,
+        saw.max_bar_length_mm,
+        "mm",
+        Told("cut the bar down before it goes to this saw"),
     )
     mass = bar_mass_kg(grade, work, bar)
-    found += _over("mass of the bars", mass, saw.load_limit_kg, "kg", "shorter bars or fewer at once")
+    found += _over(
+        Told("mass of the bars"), mass, saw.load_limit_kg, "kg", Told("shorter bars or fewer at once")
+    )
     if condition.piece_length_mm is not None:
         most = bar - saw.least_grip_mm
         found += _over(
-            "piece length", condition.piece_length_mm, most, "mm", "a longer bar: the vise must keep its grip"
+            Told("piece length"),
+            condition.piece_length_mm,
+            most,
+            "mm",
+            Told("a longer bar: the vise must keep its grip"),
         )
     return found
 

@@ -11,7 +11,7 @@ from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.cutting.models import band_stress, tooth_load
 from kerfsmith.cutting.set_up import break_in_for
 from kerfsmith.cutting.setting import CutSetting, Reason
-from kerfsmith.units.told import Told, quantity
+from kerfsmith.units.told import Told, quantity, sentence
 
 TWIST_DEG = 45.0
 TWIST_LENGTH_MM = 300.0
@@ -104,41 +104,57 @@ def _reasons(
     """Where each figure comes from and how sure it is."""
     band, kerf = setting.band, setting.band.kerf
     wheel, thick = quantity(saw.wheel_diameter_mm, "mm"), quantity(band.thickness_mm, "mm")
-    yield _derived("bending", f"a band {thick} thick bent round a wheel of {wheel}", "σb = E t / (D + t)")
+    yield _derived(
+        "bending",
+        sentence("a band {thick} thick bent round a wheel of {wheel}", thick=thick, wheel=wheel),
+        "σb = E t / (D + t)",
+    )
     yield Reason(
         "tension",
-        Told(
-            f"the saw's sheet says {quantity(saw.band_tension_mpa, 'MPa')}, in a band "
-            f"{quantity(band.width_mm, 'mm')} by {thick}"
+        sentence(
+            "the saw's sheet says {band_tension}, in a band {width} by {thick}",
+            band_tension=quantity(saw.band_tension_mpa, "MPa"),
+            width=quantity(band.width_mm, "mm"),
+            thick=thick,
         ),
         "T = σt b t",
         saw.id,
         "saw sheet",
         Confidence.SHOP,
     )
-    turned = f"turned by {twist_deg:g}° over {quantity(twist_length_mm, 'mm')} from wheel to guide: assumed"
-    yield Reason(
-        "twist", Told(turned), "τ = G t θ / L, σ = E b² θ² / (12 L²)", "derived", "", Confidence.MEMORY_LOW
+    turned = sentence(
+        "turned by {twist}° over {twist_length} from wheel to guide: assumed",
+        twist=f"{twist_deg:g}",
+        twist_length=quantity(twist_length_mm, "mm"),
     )
-    loop = f"two bends in each turn of a loop of {quantity(saw.band_length_mm, 'mm')}"
+    yield Reason(
+        "twist", turned, "τ = G t θ / L, σ = E b² θ² / (12 L²)", "derived", "", Confidence.MEMORY_LOW
+    )
+    loop = sentence(
+        "two bends in each turn of a loop of {band_length}", band_length=quantity(saw.band_length_mm, "mm")
+    )
     yield _derived("bends", loop, "N = 2 v / L")
     yield Reason(
         "fatigue",
-        Told(
-            "above 1 the back cracks before the teeth are done; strength "
-            f"{quantity(band_stress.BACK_STRENGTH_MPA, 'MPa')} and endurance "
-            f"{quantity(band_stress.BACK_ENDURANCE_MPA, 'MPa')} of a hardened back are placeholders"
+        sentence(
+            "above 1 the back cracks before the teeth are done; strength {back_strength} and "
+            "endurance {back_endurance} of a hardened back are placeholders",
+            back_strength=quantity(band_stress.BACK_STRENGTH_MPA, "MPa"),
+            back_endurance=quantity(band_stress.BACK_ENDURANCE_MPA, "MPa"),
         ),
         "u = σb/2 / Se + (σb/2 + σt) / Su",
         band_stress.FATIGUE,
         "mean stress and amplitude on a straight line; both strengths are the house's",
         Confidence.MEMORY_LOW,
     )
-    span = f"between guides {quantity(setting.guide_span_mm, 'mm')} apart, as a beam and as a taut string"
+    span = sentence(
+        "between guides {guide_span} apart, as a beam and as a taut string",
+        guide_span=quantity(setting.guide_span_mm, "mm"),
+    )
     yield _derived("stiffness", span, "k = 48 E I / L³ + 4 T / L")
     yield Reason(
         "wheels",
-        Told(f"{_ratio_wanted(band):g} and more spare the back: usual for this edge"),
+        sentence("{band} and more spare the back: usual for this edge", band=f"{_ratio_wanted(band):g}"),
         "D / t",
         "house",
         "wheel over thickness",
@@ -147,7 +163,11 @@ def _reasons(
     loss = quantity(KERF_LOSS_MM[0], "mm", KERF_LOSS_MM[2])
     yield Reason(
         "kerf",
-        Told(f"{quantity(kerf.low, 'mm', kerf.high)} when new, narrower by {loss} when worn, by memory"),
+        sentence(
+            "{span} when new, narrower by {loss} when worn, by memory",
+            span=quantity(kerf.low, "mm", kerf.high),
+            loss=loss,
+        ),
         "",
         kerf.source,
         kerf.where,
@@ -155,7 +175,11 @@ def _reasons(
     )
     yield Reason(
         "break-in",
-        Told(f"{plan.feed.value:.0%} of the feed over the first {quantity(plan.area.value, 'cm2')}"),
+        sentence(
+            "{feed} of the feed over the first {area}",
+            feed=f"{plan.feed.value:.0%}",
+            area=quantity(plan.area.value, "cm2"),
+        ),
         "",
         plan.feed.source,
         plan.feed.where,
@@ -163,8 +187,8 @@ def _reasons(
     )
 
 
-def _derived(about: str, text: str, formula: str) -> Reason:
-    return Reason(about, Told(text), formula, "derived", "", Confidence.DERIVED)
+def _derived(about: str, text: Told, formula: str) -> Reason:
+    return Reason(about, text, formula, "derived", "", Confidence.DERIVED)
 
 
 def _ratio_wanted(band: Band) -> float:

@@ -16,7 +16,7 @@ from kerfsmith.cutting.set_up import Outlook, Try, figures_for, force_shares
 from kerfsmith.cutting.setting import ControlTime, Limit, PowerByMethod, Slice
 from kerfsmith.cutting.through_cut import Law, Passage, passage
 from kerfsmith.cutting.work import Chords, Work
-from kerfsmith.units.told import Told, quantity
+from kerfsmith.units.told import Told, quantity, sentence
 
 SLICES = 100
 """Slices by which a cut is shown, about: enough for a smooth curve of feed."""
@@ -170,22 +170,28 @@ def by_control(found: Reckoned) -> tuple[ControlTime, ...]:
         if control is not found.saw.feed_control:
             rough = passage(found.figures, found.work, coarse, law, energy=False, exact=False)
             seconds = float(rough.minutes[0]) * 60
-        times.append(ControlTime(control, seconds, Told(_held_words(control, law))))
+        times.append(ControlTime(control, seconds, _held_words(control, law)))
     return tuple(sorted(times, key=lambda time: time.seconds))
 
 
-def _held_words(control: FeedControl, law: Law) -> str:
+def _held_words(control: FeedControl, law: Law) -> Told:
     share = law.share if isinstance(law, Eased) else 1.0
     held = law.law if isinstance(law, Eased) else law
     if not isinstance(held, Held):
-        return "the feed that every depth allows" if share == 1 else f"{share:.0%} of what every depth allows"
+        return (
+            Told("the feed that every depth allows")
+            if share == 1
+            else sentence("{share} of what every depth allows", share=f"{share:.0%}")
+        )
     cap, level = float(held.cap[0, 0]) * share, float(held.level[0, 0]) * share
     if held.control is FeedControl.CONSTANT_FEED:
-        return f"{quantity(cap, 'mm/min')} from entry to exit"
+        return sentence("{cap} from entry to exit", cap=quantity(cap, "mm/min"))
     unit = "N" if control is FeedControl.CONSTANT_FORCE else "cm2/min"
     if not np.isfinite(level):
-        return f"{quantity(cap, 'mm/min')} from entry to exit"
-    return f"{quantity(level, unit)}, the feed valve at {quantity(cap, 'mm/min')}"
+        return sentence("{cap} from entry to exit", cap=quantity(cap, "mm/min"))
+    return sentence(
+        "{level}, the feed valve at {cap}", level=quantity(level, unit), cap=quantity(cap, "mm/min")
+    )
 
 
 def power_by_method(grade: Grade, found: Reckoned) -> tuple[PowerByMethod, ...]:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from kerfsmith.catalog.band import Band
-from kerfsmith.catalog.figure import Confidence
+from kerfsmith.catalog.figure import Confidence, Figure
 from kerfsmith.catalog.saw import FeedControl
 from kerfsmith.cutting.models.teeth_in_cut import TeethClass
 from kerfsmith.shop.factors import Factor, Measure
@@ -41,6 +41,11 @@ class Reason:
     source: str = ""
     where: str = ""
     confidence: Confidence = Confidence.DERIVED
+
+
+def reason_of(about: str, text: Told, figure: Figure, formula: str = "") -> Reason:
+    """A reason that rests on one figure and is as sure as that is."""
+    return Reason(about, text, formula, figure.source, figure.where, figure.confidence)
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from kerfsmith.cutting.condition import Condition
 from kerfsmith.cutting.models.handbook_2020 import band_speed_m_per_min
 from kerfsmith.cutting.setting import Reason
 from kerfsmith.cutting.work import Work
-from kerfsmith.units.told import Told, quantity
+from kerfsmith.units.told import Told, quantity, sentence
 
 PRINTED_FOR_MM = 101.6
 """Length of cut, 4 in, for which band speeds are printed (MH31 p. 1245)."""
@@ -26,7 +26,7 @@ class Factor:
 
     name: str
     figure: Figure
-    text: str
+    text: Told
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +58,14 @@ def _edge_factor(grade: Grade, band: Band, corrections: Corrections) -> Factor |
         return None
     if band.edge is Edge.CARBON:
         return Factor(
-            "edge", corrections.carbon_edge, "a carbon-steel band runs at half the speed of bimetal"
+            "edge", corrections.carbon_edge, Told("a carbon-steel band runs at half the speed of bimetal")
         )
     if band.edge is Edge.CARBIDE and (figure := corrections.carbide_factor(grade.family)) is not None:
-        return Factor("edge", figure, f"a carbide-tipped band runs faster in {grade.family}")
+        return Factor(
+            "edge",
+            figure,
+            sentence("a carbide-tipped band runs faster in {family}", family=Told(grade.family)),
+        )
     return None
 
 
@@ -76,23 +80,29 @@ def factors_for(
             Factor(
                 "size",
                 corrections.size_factor(length),
-                f"{'' if work.is_solid else 'mean '}length of cut {quantity(length, 'mm')}",
+                sentence("length of cut {length}", length=quantity(length, "mm"))
+                if work.is_solid
+                else sentence("mean length of cut {length}", length=quantity(length, "mm")),
             )
         )
     if (edge := _edge_factor(grade, band, corrections)) is not None:
         found.append(edge)
     if runs_dry(grade, saw, condition):
         found.append(
-            Factor("coolant", corrections.dry, "cut dry, without the coolant the speed was printed for")
+            Factor("coolant", corrections.dry, Told("cut dry, without the coolant the speed was printed for"))
         )
     hb = condition.hb if condition.hb is not None else grade.hb.value
     if grade.family != "non-metal" and grade.hb_annealed > 0:
         hard = corrections.hardness_factor(hb, grade.hb_annealed)
         if hard.value < 1:
-            text = f"{hb:.0f} HB, harder than the {grade.hb_annealed:.0f} HB the speed was printed for"
+            text = sentence(
+                "{hb} HB, harder than the {hb_annealed} HB the speed was printed for",
+                hb=f"{hb:.0f}",
+                hb_annealed=f"{grade.hb_annealed:.0f}",
+            )
             found.append(Factor("hardness", hard, text))
     if work.structural and not grade.structural_row:
-        found.append(Factor("shape", corrections.shapes, "a rolled shape vibrates under the band"))
+        found.append(Factor("shape", corrections.shapes, Told("a rolled shape vibrates under the band")))
     return tuple(found)
 
 
@@ -133,21 +143,33 @@ def band_speed(
     )
 
 
-def _noted(figure: Figure) -> str:
-    """What the figure itself has to say, such as that it is held beyond its table."""
-    return f" ({figure.note})" if figure.note else ""
+def _noted(text: Told, figure: Figure) -> Told:
+    """The text with what the figure itself has to say, such as that it is held beyond its table."""
+    return sentence("{text} ({note})", text=text, note=Told(figure.note)) if figure.note else text
 
 
-def _published(grade: Grade) -> str:
+def _published(grade: Grade) -> Told:
     """The speed everything starts from, and for what it holds."""
     figure = grade.band_speed
     if grade.family == "non-metal":
-        span = f", between {quantity(figure.low, 'm/min', figure.high)}" if figure.low < figure.high else ""
-        return f"{grade.name} is sawn at {quantity(figure.value, 'm/min')}{span}, at any length of cut"
+        span = (
+            sentence(", between {span}", span=quantity(figure.low, "m/min", figure.high))
+            if figure.low < figure.high
+            else ""
+        )
+        return sentence(
+            "{grade} is sawn at {speed}{span}, at any length of cut",
+            grade=grade.name,
+            speed=quantity(figure.value, "m/min"),
+            span=span,
+        )
     printed = figure.confidence in (Confidence.READ, Confidence.MEMORY_GOOD)
-    return (
-        f"{grade.name} is {'printed' if printed else 'taken'} at {quantity(figure.value, 'm/min')} for a "
-        f"bimetal band with coolant, for a cut {quantity(PRINTED_FOR_MM, 'mm')} long"
+    return sentence(
+        "{grade} is {printed} at {speed} for a bimetal band with coolant, for a cut {length} long",
+        grade=grade.name,
+        printed=(Told("printed") if printed else Told("taken")),
+        speed=quantity(figure.value, "m/min"),
+        length=quantity(PRINTED_FOR_MM, "mm"),
     )
 
 
@@ -158,7 +180,7 @@ def speed_reasons(speed: Speed, grade: Grade, saw: SawSheet) -> tuple[Reason, ..
     found = [
         Reason(
             about,
-            Told(_published(grade) + _noted(figure)),
+            _noted(_published(grade), figure),
             "",
             figure.source,
             figure.where,
@@ -168,7 +190,10 @@ def speed_reasons(speed: Speed, grade: Grade, saw: SawSheet) -> tuple[Reason, ..
     found += [
         Reason(
             about,
-            Told(f"times {factor.figure.value:.2f}: {factor.text}" + _noted(factor.figure)),
+            _noted(
+                sentence("times {times}: {why}", times=f"{factor.figure.value:.2f}", why=factor.text),
+                factor.figure,
+            ),
             "v = v0 f_size f_coolant f_edge f_hardness f_shape",
             factor.figure.source,
             factor.figure.where,
@@ -178,13 +203,17 @@ def speed_reasons(speed: Speed, grade: Grade, saw: SawSheet) -> tuple[Reason, ..
     ]
     if grade.fire_speed is not None and speed.wanted >= grade.fire_speed.low:
         fire = grade.fire_speed
-        text = f"held to {quantity(fire.low, 'm/min')}, above which its chips may catch fire"
-        found.append(Reason(about, Told(text), "", fire.source, fire.where, fire.confidence))
-    if speed.used != speed.wanted:
-        end = "slowest" if speed.used > speed.wanted else "fastest"
-        text = (
-            f"the grade asks for {quantity(speed.wanted, 'm/min')}; the {end} this saw runs is "
-            f"{quantity(speed.used, 'm/min')}"
+        text = sentence(
+            "held to {fire_low}, above which its chips may catch fire", fire_low=quantity(fire.low, "m/min")
         )
-        found.append(Reason(about, Told(text), "", saw.id, "saw sheet", Confidence.SHOP))
+        found.append(Reason(about, text, "", fire.source, fire.where, fire.confidence))
+    if speed.used != speed.wanted:
+        end = Told("slowest") if speed.used > speed.wanted else Told("fastest")
+        text = sentence(
+            "the grade asks for {wanted}; the {end} this saw runs is {used}",
+            wanted=quantity(speed.wanted, "m/min"),
+            end=end,
+            used=quantity(speed.used, "m/min"),
+        )
+        found.append(Reason(about, text, "", saw.id, "saw sheet", Confidence.SHOP))
     return tuple(found)

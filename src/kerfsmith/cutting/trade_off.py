@@ -18,7 +18,7 @@ from kerfsmith.cutting.speed import band_speed
 from kerfsmith.cutting.survey import SPEEDS, Survey, survey
 from kerfsmith.cutting.try_bands import in_order
 from kerfsmith.cutting.weighing import Alternative, Table, weighed, weighed_exactly
-from kerfsmith.units.told import Told
+from kerfsmith.units.told import sentence
 
 FRONT_MOST = 12
 TOLD_APART = 0.02
@@ -65,11 +65,13 @@ def alternatives(
     able = [fit.work for fit in fits if fit.fits and (lie is None or fit.work.lie == lie)]
     if not able:
         misfits = fits[0].misfits if fits else ()
-        return CannotCut(((saw.id, misfits),), Told(f"{saw.name}: the work doesn't fit"))
+        return CannotCut(((saw.id, misfits),), sentence("{saw}: the work doesn't fit", saw=saw.name))
     work = in_order(grade, able, saw, bands, corrections, None, asked=lie is not None)[0]
     found = survey(grade, work, saw, bands, corrections, condition, speeds=speeds)
     if not found.able(saw).any():
-        return CannotCut(((saw.id, ()),), Told(f"{saw.name}: no band and speed keeps within every limit"))
+        return CannotCut(
+            ((saw.id, ()),), sentence("{saw}: no band and speed keeps within every limit", saw=saw.name)
+        )
     table = weighed(grade, saw, found, corrections)
     picks = [
         int(np.lexsort((table.risk, table.seconds))[0]),

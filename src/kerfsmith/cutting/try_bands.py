@@ -16,7 +16,7 @@ from kerfsmith.cutting.set_up import Try
 from kerfsmith.cutting.setting import Misfit
 from kerfsmith.cutting.speed import Speed, band_speed
 from kerfsmith.cutting.work import Work
-from kerfsmith.units.told import Told, quantity
+from kerfsmith.units.told import Told, quantity, sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,8 +25,8 @@ class Refusals:
 
     found: dict[str, Misfit]
 
-    def add(self, dimension: str, wanted: float, limit: float, unit: str, text: str, remedy: str) -> None:
-        self.found.setdefault(dimension, Misfit(dimension, wanted, limit, unit, Told(text), Told(remedy)))
+    def add(self, dimension: str, wanted: float, limit: float, unit: str, text: Told, remedy: Told) -> None:
+        self.found.setdefault(dimension, Misfit(dimension, wanted, limit, unit, text, remedy))
 
 
 def first_that_cuts(
@@ -66,21 +66,31 @@ def bands_to_try(
     fitting = bands_on(saw, bands, band_id, refusals)
     suited = [band for band in fitting if suits(grade, band)]
     if fitting and not suited:
-        text = f"no band for {saw.name} has an edge for {grade.group}"
-        refusals.add("edge", 0, 0, "", text, "a grit or carbide band of this width, or another saw")
+        text = sentence("no band for {saw} has an edge for {group}", saw=saw.name, group=Told(grade.group))
+        refusals.add("edge", 0, 0, "", text, Told("a grit or carbide band of this width, or another saw"))
     fine = [band for band in suited if not too_coarse(work, band)]
     if suited and not fine:
         pitches = [band.pitch for band in suited if band.pitch]
         pitch = max(pitches, key=lambda one: one.coarse_tpi)
         finest = pitch.coarse_tpi
         wall, wanted = work.lasting_chord_mm, wanted_pitch_tpi(work)
-        text = (
-            f"the thinnest {quantity(wall, 'mm')} would hold less than one tooth of the finest band for "
-            f"{saw.name} ({pitch}, {finest:g} teeth per inch where it is coarsest) and drop between two; "
-            f"{math.ceil(wanted - 1e-9)} teeth per inch would put three in it"
+        text = sentence(
+            "the thinnest {wall} would hold less than one tooth of the finest band for {saw} "
+            "({pitch}, {finest} teeth per inch where it is coarsest) and drop between two; "
+            "{wanted} teeth per inch would put three in it",
+            wall=quantity(wall, "mm"),
+            saw=saw.name,
+            pitch=pitch,
+            finest=f"{finest:g}",
+            wanted=math.ceil(wanted - 1e-09),
         )
         refusals.add(
-            "pitch", wanted, finest, "TPI", text, "a saw that takes finer bands, or a filler in the tube"
+            "pitch",
+            wanted,
+            finest,
+            "TPI",
+            text,
+            Told("a saw that takes finer bands, or a filler in the tube"),
         )
     return sorted(fine, key=lambda each: by_the_book(grade, work, each, corrections))
 
@@ -91,19 +101,31 @@ def refuse_speed(
     """Whether a band speed can't be run: outside the saw's range, too fast for the grade, or a fire."""
     low, high = saw.band_speed_min_m_per_min, saw.band_speed_max_m_per_min
     if not low * (1 - 1e-9) <= asked <= high * (1 + 1e-9):
-        text = f"{quantity(asked, 'm/min')} lies outside the {quantity(low, 'm/min', high)} of {saw.name}"
-        refusals.add("band speed", asked, high, "m/min", text, "a speed in its range")
+        text = sentence(
+            "{asked} lies outside the {span} of {saw}",
+            asked=quantity(asked, "m/min"),
+            span=quantity(low, "m/min", high),
+            saw=saw.name,
+        )
+        refusals.add(Told("band speed"), asked, high, "m/min", text, Told("a speed in its range"))
         return True
     if not is_asked and not speed.possible:
-        text = (
-            f"{grade.name} bears {quantity(speed.wanted, 'm/min')} here and {saw.name} runs no slower than "
-            f"{quantity(low, 'm/min')}"
+        text = sentence(
+            "{grade} bears {wanted} here and {saw} runs no slower than {low}",
+            grade=grade.name,
+            wanted=quantity(speed.wanted, "m/min"),
+            saw=saw.name,
+            low=quantity(low, "m/min"),
         )
-        refusals.add("band speed", speed.wanted, low, "m/min", text, "a slower saw")
+        refusals.add(Told("band speed"), speed.wanted, low, "m/min", text, Told("a slower saw"))
         return True
     if grade.fire_speed is not None and asked > grade.fire_speed.high * (1 + 1e-9):
-        text = f"chips of {grade.name} may burn above {quantity(grade.fire_speed.high, 'm/min')}"
-        refusals.add("fire", asked, grade.fire_speed.high, "m/min", text, "a slower band speed")
+        text = sentence(
+            "chips of {grade} may burn above {fire_speed_high}",
+            grade=grade.name,
+            fire_speed_high=quantity(grade.fire_speed.high, "m/min"),
+        )
+        refusals.add("fire", asked, grade.fire_speed.high, "m/min", text, Told("a slower band speed"))
         return True
     return False
 
@@ -113,11 +135,13 @@ def refuse_feed(saw: SawSheet, slowest: float, refusals: Refusals) -> bool:
     least = saw.feed_min_mm_per_min
     if slowest >= least * (1 - 1e-9):
         return False
-    text = (
-        f"{saw.name} feeds no slower than {quantity(least, 'mm/min')}; the cut allows "
-        f"{quantity(slowest, 'mm/min')} where it is hardest"
+    text = sentence(
+        "{saw} feeds no slower than {least}; the cut allows {slowest} where it is hardest",
+        saw=saw.name,
+        least=quantity(least, "mm/min"),
+        slowest=quantity(slowest, "mm/min"),
     )
-    refusals.add("least feed", slowest, least, "mm/min", text, "a coarser band or another saw")
+    refusals.add(Told("least feed"), slowest, least, "mm/min", text, Told("a coarser band or another saw"))
     return True
 
 
@@ -127,9 +151,9 @@ def bands_on(saw: SawSheet, bands: Sequence[Band], band_id: str | None, refusals
     fitting = [band for band in wanted if band_fits(saw, band.width_mm)]
     if not fitting:
         width = wanted[0].width_mm if wanted else 0.0
-        wide = f"{quantity(saw.band_width_mm, 'mm')} wide"
-        text = f"{saw.name} runs bands {wide} and none is offered"
-        refusals.add("band width", width, saw.band_width_mm, "mm", text, f"a band {wide}")
+        wide = sentence("{band_width} wide", band_width=quantity(saw.band_width_mm, "mm"))
+        text = sentence("{saw} runs bands {wide} and none is offered", saw=saw.name, wide=wide)
+        refusals.add("band width", width, saw.band_width_mm, "mm", text, sentence("a band {wide}", wide=wide))
     return fitting
 
 

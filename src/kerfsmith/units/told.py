@@ -10,6 +10,7 @@ for the records.
 import re
 from collections.abc import Callable, Iterable, Iterator
 from enum import Enum
+from functools import reduce
 from typing import Protocol
 
 from kerfsmith.errors import InvalidValue
@@ -137,6 +138,11 @@ def marked(text: str) -> str:
 def joined(between: str, texts: Iterable[str]) -> Told:
     """Several sentences as one that keeps their quantities and fields."""
     return Told(between.join(map(marked, texts)))
+
+
+def either(texts: Iterable[str]) -> Told:
+    """Names or sentences of which one will do."""
+    return Told(reduce(lambda these, one: sentence("{these} or {one}", these=these, one=one), texts))
 
 
 def in_measure(text: str, measure: Measure) -> str:
