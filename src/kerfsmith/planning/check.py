@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 
 from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar, PlannedPiece
-from kerfsmith.shop.order import OrderLine
+from kerfsmith.shop.order import Material, OrderLine
 from kerfsmith.shop.rack import BarKind, Rack
 from kerfsmith.units.length import mm_to_um
 
@@ -15,8 +15,8 @@ def faults(
     """Everything wrong with ``plan``, nothing for a sound one. ``grips_mm`` is each saw's least grip.
 
     Recounted from scratch: every piece once, no bar used more often than it is there, every length and angle
-    that of its line, every bar its parts, the grip left in the vise, one grade and section a group, and no
-    cost below the bound.
+    that of its line, every bar its parts, the grip left in the vise, one grade and section a group that each
+    of its lines allows, every substitute told, and no cost below the bound.
     """
     by_id = {line.id: line for line in lines}
     found: list[str] = []
@@ -24,6 +24,7 @@ def faults(
     found += _bars(plan, rack)
     for group in plan.groups:
         found += _group(group, by_id, grips_mm)
+        found += _substituted(group, by_id)
     return tuple(found)
 
 
@@ -126,9 +127,30 @@ def _matches(piece: PlannedPiece, line: OrderLine, group: PlanGroup) -> bool:
         and _is_aimed(piece, line)
         and piece.angle_a_deg == line.angle_a_deg
         and piece.angle_b_deg == line.angle_b_deg
-        and line.grade == group.grade
-        and line.section == group.section
+        and _material(group) in line.materials
     )
+
+
+def _material(group: PlanGroup) -> Material:
+    return Material(group.grade, group.section)
+
+
+def _substituted(group: PlanGroup, by_id: Mapping[str, OrderLine]) -> list[str]:
+    """Whether the group tells exactly the pieces that weren't ordered in its grade and section."""
+    cut, told = Counter[tuple[str, str]](), Counter[tuple[str, str]]()
+    for bar in group.bars:
+        for piece, count in bar.each_piece():
+            line = by_id.get(piece.line_id)
+            if line is not None and line.material != _material(group):
+                cut[line.id, line.material.key] += count
+    for one in group.substituted:
+        told[one.line_id, one.ordered.key] += one.count
+    return [
+        f"group {group.id}: {cut[line_id, key]} of line {line_id} are substitutes for {key}, "
+        f"{told[line_id, key]} are told"
+        for line_id, key in sorted(cut.keys() | told.keys())
+        if cut[line_id, key] != told[line_id, key]
+    ]
 
 
 def _is_aimed(piece: PlannedPiece, line: OrderLine) -> bool:

@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.material import Grade
@@ -10,50 +9,39 @@ from kerfsmith.errors import Finding
 from kerfsmith.nesting.result import Result, Status
 from kerfsmith.planning.factored import says
 from kerfsmith.planning.lay_group import Laid, lay_group
-from kerfsmith.planning.lengths import length_notes, unpromised
+from kerfsmith.planning.lengths import length_notes
 from kerfsmith.planning.nest_group import Effort
-from kerfsmith.planning.pick_saw import Trial, kg_per_m, try_saws
+from kerfsmith.planning.pick_saw import Trial, fitting_first, kg_per_m, try_saws
 from kerfsmith.planning.plan import GroupTimes, Plan, PlanGroup, PlanStatus, Unplanned
 from kerfsmith.planning.pose_group import MILLION
+from kerfsmith.planning.settle_substitutes import plan_joined
+from kerfsmith.planning.tasks import GroupTask as GroupTask
+from kerfsmith.planning.tasks import JoinedTask, Task
+from kerfsmith.planning.tasks import tasks_of as tasks_of
 from kerfsmith.planning.times import group_times
-from kerfsmith.planning.work import Work, group_work
-from kerfsmith.shop.order import OrderLine
-from kerfsmith.shop.rack import Bar, Rack
+from kerfsmith.planning.work import Work, wanted_first
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.told import Told, joined
 
 NO_TIME = GroupTimes(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 
-
-@dataclass(frozen=True, slots=True)
-class GroupTask:
-    """One group to be planned, with the bars on the rack that are of its grade and section."""
-
-    work: Work
-    bars: tuple[Bar, ...]
-
-
-GroupRunner = Callable[[Sequence[GroupTask]], Iterable[tuple[int, PlanGroup]]]
-"""Plans every task, in any order and anywhere, and yields each task's place with its group."""
+GroupRunner = Callable[[Sequence[Task]], Iterable[tuple[int, PlanGroup]]]
+"""Plans every task, in any order and anywhere, and yields each task's place with each of its groups."""
 
 
 def in_turn(catalog: Catalog, rules: ShopRules, effort: Effort) -> GroupRunner:
     """The plainest runner: one group after the other, here."""
 
-    def run(tasks: Sequence[GroupTask]) -> Iterator[tuple[int, PlanGroup]]:
+    def run(tasks: Sequence[Task]) -> Iterator[tuple[int, PlanGroup]]:
         for place, task in enumerate(tasks):
-            yield place, plan_group(task, catalog, rules, effort)
+            for group in plan_task(task, catalog, rules, effort):
+                yield place, group
 
     return run
 
 
-def tasks_of(lines: Iterable[OrderLine], rack: Rack) -> tuple[GroupTask, ...]:
-    """The groups to be planned, in the order in which each is first wanted."""
-    return tuple(GroupTask(work, rack.holding(work.grade, work.section)) for work in group_work(lines))
-
-
 def make_plan(
-    tasks: Sequence[GroupTask],
+    tasks: Sequence[Task],
     run: GroupRunner,
     *,
     plan_id: str,
@@ -62,14 +50,25 @@ def make_plan(
     findings: Sequence[Finding] = (),
     on_group: Callable[[int, PlanGroup], None] | None = None,
 ) -> Plan:
-    """Plan every group. ``on_group`` is told of each as it is finished, by its place among the tasks."""
-    groups: dict[int, PlanGroup] = {}
+    """Plan every group. ``on_group`` is told of each as it is finished, by its task's place."""
+    groups: list[PlanGroup] = []
     for place, group in run(tasks):
-        groups[place] = group
+        groups.append(group)
         if on_group is not None:
             on_group(place, group)
-    ordered = tuple(groups[place] for place in sorted(groups))
-    return Plan(id=plan_id, name=name, groups=ordered, findings=tuple(findings), seed=seed)
+    groups.sort(key=lambda group: wanted_first(group.first_due, group.id))
+    return Plan(id=plan_id, name=name, groups=tuple(groups), findings=tuple(findings), seed=seed)
+
+
+def plan_task(task: Task, catalog: Catalog, rules: ShopRules, effort: Effort) -> tuple[PlanGroup, ...]:
+    """The groups of a task: its one, or those between which substitutes move pieces."""
+    if isinstance(task, JoinedTask):
+
+        def plan_one(one: GroupTask) -> PlanGroup:
+            return plan_group(one, catalog, rules, effort)
+
+        return plan_joined(task, plan_one, catalog, rules, effort)
+    return (plan_group(task, catalog, rules, effort),)
 
 
 def plan_group(task: GroupTask, catalog: Catalog, rules: ShopRules, effort: Effort) -> PlanGroup:
@@ -80,7 +79,7 @@ def plan_group(task: GroupTask, catalog: Catalog, rules: ShopRules, effort: Effo
     work = task.work
     grade = catalog.find_grade(work.grade)
     trials = try_saws(work, grade, catalog, task.bars, rules.factors)
-    fitting = [trial for trial in trials if trial.fits]
+    fitting = fitting_first(work, trials)
     if not fitting:
         nearest = min(trials, key=lambda trial: len(trial.misfits), default=None)
         why = (
@@ -90,8 +89,6 @@ def plan_group(task: GroupTask, catalog: Catalog, rules: ShopRules, effort: Effo
         )
         unplanned = tuple(Unplanned(line.id, line.mark, line.quantity, why) for line in work.lines)
         return _cannot(work, grade, trials, unplanned)
-    # Sorting is stable: of saws that keep as many lengths the cheapest stays first.
-    fitting.sort(key=lambda trial: unpromised(work.lines, trial.saw, trial.settings[0].kerf_um))
     laid = lay_group(work, fitting, rules, effort)
     if laid.result is None:
         return _cannot(work, grade, trials, laid.left_out)

@@ -10,6 +10,7 @@ from kerfsmith.cutting.choose import set_cut
 from kerfsmith.cutting.setting import CannotCut, CutSetting, Misfit
 from kerfsmith.geometry.measures import mass_kg_per_m
 from kerfsmith.planning.factored import factors_used, with_factors
+from kerfsmith.planning.lengths import unpromised
 from kerfsmith.planning.plan import SawTried
 from kerfsmith.planning.times import idle_seconds_per_cut, index_factor, index_seconds
 from kerfsmith.planning.work import Work
@@ -56,6 +57,13 @@ def try_saws(
     """Every saw of the catalog tried for ``work``: those that fit first, the cheapest hours at the top."""
     trials = [_try(work, grade, saw, catalog, bars, factors) for saw in catalog.saws]
     return tuple(sorted(trials, key=lambda trial: (not trial.fits, trial.cost, trial.hours, trial.saw.id)))
+
+
+def fitting_first(work: Work, trials: Sequence[Trial]) -> list[Trial]:
+    """The saws that fit, those first whose index keeps most lengths."""
+    fitting = [trial for trial in trials if trial.fits]
+    # Sorting is stable: of saws that keep as many lengths the cheapest stays first.
+    return sorted(fitting, key=lambda trial: unpromised(work.lines, trial.saw, trial.settings[0].kerf_um))
 
 
 def _try(

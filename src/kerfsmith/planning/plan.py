@@ -10,7 +10,9 @@ from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.setting import CutSetting, Misfit
 from kerfsmith.errors import Finding, InvalidValue
 from kerfsmith.nesting.ends import Turn
+from kerfsmith.planning.substituted import Substituted, SubstitutesPrice
 from kerfsmith.shop.factors import Factor
+from kerfsmith.shop.order import Material
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.shop.rules import NextAim
 from kerfsmith.units.told import Told
@@ -257,6 +259,14 @@ class PlanGroup:
     factors: tuple[Factor, ...] = ()
     """What the shop's records put on its times and band lives, accepted by a person before it was made."""
     bundle_settings: tuple[CutSetting, ...] = ()
+    substituted: tuple[Substituted, ...] = ()
+    """Its pieces for which something else was ordered."""
+    substitutes_price: SubstitutesPrice | None = None
+    """What the substitutes save this group and those joined with it; None where none may be taken."""
+
+    def ordered_for(self, line_id: str) -> Material | None:
+        """What was ordered for a line that is cut here as a substitute; None where it is as ordered."""
+        return next((one.ordered for one in self.substituted if one.line_id == line_id), None)
 
     def setting_for(self, angle_deg: float, at_once: int = 1) -> CutSetting | None:
         """The setting of a cut at a head angle (without sign) through so many bars; None where there is

@@ -10,11 +10,12 @@ from kerfsmith.planning.lay_group import bar_to_buy, part_lines
 from kerfsmith.planning.make_plan import GroupTask
 from kerfsmith.planning.nest_group import Effort, Nested, nest_group, solved
 from kerfsmith.planning.pick_saw import try_saws
+from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.planning.pose_group import MILLION, Bench
 from kerfsmith.planning.work import Work
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.rules import ShopRules
-from kerfsmith.units.told import Told, joined
+from kerfsmith.units.told import Told, how_many, joined
 
 ONE_HEAT_EACH = "one heat for each order"
 """The wish that every order's pieces come from one heat, where it isn't the shop's rule."""
@@ -72,6 +73,19 @@ def what_if(
         plan = nest_group(sound, bars, bench, rules, effort)
     answers = _without_rules(plan, effort)
     return (*answers, *_with_wishes(plan, sound, (bars, bought), bench, rules, effort))
+
+
+def without_substitutes(group: PlanGroup) -> tuple[WhatIf, ...]:
+    """What the substitutes save the group and those chosen with it, as its plan says; nothing without any."""
+    price = group.substitutes_price
+    if price is None:
+        return ()
+    words = _words(Rule.SUBSTITUTES)
+    if price.pieces > 0:
+        reason = how_many("1 piece could not be cut", "{count} pieces could not be cut", price.pieces)
+        return (WhatIf(words, True, None, None, price.cost_unit, price.is_proven, reason),)
+    answer = WhatIf(words, True, price.bars, price.cost, price.cost_unit, price.is_proven)
+    return (replace(answer, to_buy=price.to_buy),)
 
 
 def _without_rules(plan: Nested, effort: Effort) -> tuple[WhatIf, ...]:

@@ -64,4 +64,9 @@ def group_work(lines: Iterable[OrderLine]) -> tuple[Work, ...]:
     for line in lines:
         groups.setdefault((line.grade, line.section.key), []).append(line)
     works = [Work(found[0].grade, found[0].section, tuple(found)) for found in groups.values()]
-    return tuple(sorted(works, key=lambda work: (work.first_due or date.max, work.id)))
+    return tuple(sorted(works, key=lambda work: wanted_first(work.first_due, work.id)))
+
+
+def wanted_first(first_due: date | None, group_id: str) -> tuple[date, str]:
+    """By what groups stand in a plan: when each is first wanted, then by name."""
+    return first_due or date.max, group_id

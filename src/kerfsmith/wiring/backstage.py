@@ -10,7 +10,8 @@ from kerfsmith.nesting.contract import exit_code, nest
 from kerfsmith.planning.lay_group import Effort
 from kerfsmith.planning.make_plan import tasks_of
 from kerfsmith.planning.plan import Plan, PlanGroup
-from kerfsmith.planning.what_if import WhatIf, what_if
+from kerfsmith.planning.tasks import task_of
+from kerfsmith.planning.what_if import WhatIf, what_if, without_substitutes
 from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.rack import Rack
@@ -167,15 +168,12 @@ class ShopBackstage:
 
     def what_if(self, group: PlanGroup) -> tuple[WhatIf, ...]:
         """What each rule of a group costs, and what one heat for each order would."""
-        lines = [
-            line for line in self._lines() if line.grade == group.grade and line.section == group.section
-        ]
+        task = task_of(group, self._lines(), self._records.rack())
+        if task is None:
+            return ()
         effort = Effort(WHAT_IF_SECONDS, SEED, time.monotonic, lambda: False)
-        return tuple(
-            answer
-            for task in tasks_of(lines, self._records.rack())
-            for answer in what_if(task, group.saw, self._tables.ever(), self._records.rules(), effort)
-        )
+        asked = what_if(task, group.saw, self._tables.ever(), self._records.rules(), effort)
+        return (*without_substitutes(group), *asked)
 
     def ticket_pdf(self, plan: Plan, groups: Sequence[PlanGroup], paper: Paper) -> bytes:
         """Saw tickets of some groups of a plan."""

@@ -5,8 +5,8 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
-from kerfsmith.planning.make_plan import GroupTask
 from kerfsmith.planning.plan import PlanGroup
+from kerfsmith.planning.tasks import Task
 from kerfsmith.web.backstage import GroupProgress, JobState, PlanJob
 
 
@@ -43,9 +43,7 @@ class Jobs:
         self._jobs: dict[str, _Running] = {}
         self._lock = threading.Lock()
 
-    def begin(
-        self, job_id: str, order_ids: Sequence[str], tasks: Sequence[GroupTask], plan: PlanAndKeep
-    ) -> str:
+    def begin(self, job_id: str, order_ids: Sequence[str], tasks: Sequence[Task], plan: PlanAndKeep) -> str:
         """Begin a job, or join the one that is running; the job's id."""
         with self._lock:
             for running in self._jobs.values():
@@ -75,22 +73,34 @@ class Jobs:
         return True
 
 
-def _waiting(task: GroupTask) -> GroupProgress:
-    work = task.work
-    return GroupProgress(work.id, work.grade, work.section.name, work.pieces, JobState.WAITING)
+def _waiting(task: Task) -> GroupProgress:
+    """A row for a task; groups that substitutes join have one together."""
+    works = task.works
+    return GroupProgress(
+        works[0].id,
+        ", ".join(dict.fromkeys(work.grade for work in works)),
+        ", ".join(dict.fromkeys(work.section.name for work in works)),
+        sum(work.pieces for work in works),
+        JobState.WAITING,
+    )
+
+
+def _with(row: GroupProgress, group: PlanGroup) -> GroupProgress:
+    """The row with a finished group, beside those of its task that were finished before."""
+    return replace(
+        row,
+        state=JobState.DONE,
+        bars=(row.bars or 0) + group.bars_used,
+        cost=(row.cost or 0.0) + group.cost,
+        bound=(row.bound or 0.0) + group.lower_bound,
+        words=", ".join(dict.fromkeys(filter(None, (row.words, group.status.value)))),
+    )
 
 
 def _run(job: _Running, plan: PlanAndKeep) -> None:
     def on_group(place: int, group: PlanGroup) -> None:
         with job.lock:
-            job.groups[place] = replace(
-                job.groups[place],
-                state=JobState.DONE,
-                bars=group.bars_used,
-                cost=group.cost,
-                bound=group.lower_bound,
-                words=group.status.value,
-            )
+            job.groups[place] = _with(job.groups[place], group)
 
     try:
         plan(on_group)

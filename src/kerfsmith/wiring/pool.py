@@ -12,8 +12,9 @@ from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.lay_group import Effort
-from kerfsmith.planning.make_plan import GroupRunner, GroupTask, plan_group
+from kerfsmith.planning.make_plan import GroupRunner, GroupTask, plan_task
 from kerfsmith.planning.plan import PlanGroup
+from kerfsmith.planning.tasks import Task
 from kerfsmith.shop.rules import ShopRules
 
 
@@ -42,13 +43,13 @@ def _begin(stop: Event | None) -> None:
 
 
 def _plan_one(
-    task: GroupTask,
+    task: Task,
     rules: ShopRules,
     seconds: float,
     seed: int,
     saws: tuple[SawSheet, ...] | None = None,
     saw_id: str | None = None,
-) -> PlanGroup:
+) -> tuple[PlanGroup, ...]:
     if _worker is None:
         _begin(None)
     assert _worker is not None
@@ -63,7 +64,7 @@ def _plan_one(
     catalog = _worker.with_saws(saws)
     if saw_id is not None:
         catalog = replace(catalog, saws=(catalog.find_saw(saw_id),))
-    return plan_group(task, catalog, rules, effort)
+    return plan_task(task, catalog, rules, effort)
 
 
 class PlanningPool:
@@ -96,7 +97,8 @@ class PlanningPool:
         saws: tuple[SawSheet, ...] | None = None,
     ) -> PlanGroup:
         """One group planned for one saw of ``saws`` (of the tables where None) alone, and waited for."""
-        return self._executor.submit(_plan_one, task, rules, seconds, seed, saws, saw_id).result()
+        (group,) = self._executor.submit(_plan_one, task, rules, seconds, seed, saws, saw_id).result()
+        return group
 
     def stop(self) -> None:
         """Ask every group now at work to end with the best it has."""
@@ -124,14 +126,15 @@ def pooled(
     Whoever reads no further has the groups that aren't begun taken back.
     """
 
-    def run(tasks: Sequence[GroupTask]) -> Iterator[tuple[int, PlanGroup]]:
+    def run(tasks: Sequence[Task]) -> Iterator[tuple[int, PlanGroup]]:
         waiting = {
             executor.submit(_plan_one, task, rules, seconds, seed, saws): place
             for place, task in enumerate(tasks)
         }
         try:
             for done in as_completed(waiting):
-                yield waiting[done], done.result()
+                for group in done.result():
+                    yield waiting[done], group
         finally:
             for future in waiting:
                 future.cancel()

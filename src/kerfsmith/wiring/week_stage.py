@@ -12,8 +12,8 @@ from typing import Protocol
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.nesting.stop import Watch
-from kerfsmith.planning.make_plan import GroupTask, tasks_of
 from kerfsmith.planning.plan import Plan, PlanGroup
+from kerfsmith.planning.tasks import GroupTask, task_of
 from kerfsmith.scheduling.calendar import Calendar, Window
 from kerfsmith.scheduling.hours import ShopHours
 from kerfsmith.scheduling.problem import NO_BAND, Load, Option, Problem, Run, Saw
@@ -212,13 +212,14 @@ class ShopWeekStage:
 
     def _options(self, plan: Plan, job: Making) -> Iterator[PlanGroup]:
         """Every group as the other saws that fit would cut it, as far as there are bars for it."""
-        lines = (line for order in self._records.orders() for line in order.lines)
-        tasks = {task.work.id: task for task in tasks_of(lines, self._records.rack())}
+        lines = tuple(line for order in self._records.orders() for line in order.lines)
+        rack = self._records.rack()
+        tasks = {group.id: task_of(group, lines, rack) for group in plan.groups}
         wanted = [
-            (group, tasks[group.id], tried.saw)
+            (group, task, tried.saw)
             for group in plan.groups
             for tried in group.tried
-            if group.bars and group.id in tasks and tried.fits and tried.saw != group.saw
+            if group.bars and (task := tasks[group.id]) and tried.fits and tried.saw != group.saw
         ]
         rules, saws = self._records.rules(), self._tables.now().saws
         there = {saw.id for saw in saws}

@@ -4,8 +4,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from kerfsmith.planning.make_plan import GroupRunner, GroupTask, make_plan
+from kerfsmith.planning.make_plan import GroupRunner, make_plan
 from kerfsmith.planning.plan import Plan, PlanGroup
+from kerfsmith.planning.tasks import Task
 from kerfsmith.shop.person import Person
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.permissions import Verb, may
@@ -24,7 +25,7 @@ class CutsPlanned:
 
 def plan_cuts(
     records: Records,
-    tasks: Sequence[GroupTask],
+    tasks: Sequence[Task],
     run: GroupRunner,
     *,
     order_ids: Sequence[str],

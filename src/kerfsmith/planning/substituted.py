@@ -1,0 +1,33 @@
+"""Pieces cut from something else than what was ordered, as the order allows, and what that saves."""
+
+from dataclasses import dataclass
+
+from kerfsmith.shop.order import Material
+
+
+@dataclass(frozen=True, slots=True)
+class Substituted:
+    """``count`` pieces of a line that a group cuts although ``ordered`` is what was ordered for them."""
+
+    line_id: str
+    mark: str
+    count: int
+    ordered: Material
+
+
+@dataclass(frozen=True, slots=True)
+class SubstitutesPrice:
+    """What the groups named save together by the substitutes taken, against each cutting what was ordered.
+
+    ``pieces`` more can be cut; ``to_buy`` fewer bars are to be bought, ``bars`` fewer taken, ``cost`` less is
+    spent, in ``cost_unit``. Each may be below zero where another weighs more: pieces before cost.
+    ``is_proven``: no other choice of grades and sections costs less.
+    """
+
+    group_ids: tuple[str, ...]
+    pieces: int
+    to_buy: int
+    bars: int
+    cost: float
+    cost_unit: str
+    is_proven: bool
