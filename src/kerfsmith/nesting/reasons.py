@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from kerfsmith.nesting.ends import Turn, kerf_along, lean_of
 from kerfsmith.nesting.problem import BarStock, Piece, Problem
 from kerfsmith.nesting.result import Reason, Want
-from kerfsmith.units.told import Told, quantity
+from kerfsmith.units.told import Told, quantity, sentence
 
 
 def pieces_without_bar(problem: Problem) -> tuple[Reason, ...]:
@@ -16,13 +16,15 @@ def pieces_without_bar(problem: Problem) -> tuple[Reason, ...]:
             continue
         bars = [bar for bar in problem.bars if bar.count != 0 and problem.may_come_from(piece, bar)]
         if not bars:
-            says = f"no bar will do for {piece.id}: none of its material and heat"
+            says = sentence("no bar will do for {piece}: none of its material and heat", piece=piece.id)
             found.append(Reason(Want.NO_BAR, piece.id, piece.count, piece.length_um, says))
             continue
         lacks = min(_lacks(problem, piece, bar) for bar in bars)
         if lacks > 0:
-            says = f"{piece.id} is too long for the best bar by {_millimetres(lacks)}"
-            found.append(Reason(Want.TOO_LONG, piece.id, piece.count, lacks, Told(says)))
+            says = sentence(
+                "{piece} is too long for the best bar by {lacks}", piece=piece.id, lacks=_millimetres(lacks)
+            )
+            found.append(Reason(Want.TOO_LONG, piece.id, piece.count, lacks, says))
     return tuple(found)
 
 
@@ -50,15 +52,17 @@ def _lacks_turned(problem: Problem, piece: Piece, bar: BarStock, turn: Turn) -> 
 def short_of_bars(problem: Problem, uncut: Mapping[str, int], proven: bool) -> tuple[Reason, ...]:
     """A reason for each piece that found no place; ``proven``: no plan leaves a shorter length uncut."""
     total = sum(problem.piece_by_id[name].length_um * count for name, count in uncut.items())
-    most = "at least" if proven else "in the best plan found"
-    whole = f"short of bars: {most} {_millimetres(total)} of pieces find no place"
+    most = Told("at least") if proven else Told("in the best plan found")
+    whole = sentence(
+        "short of bars: {most} {total} of pieces find no place", most=most, total=_millimetres(total)
+    )
     return tuple(
         Reason(
             Want.SHORT_OF_BARS,
             name,
             count,
             problem.piece_by_id[name].length_um * count,
-            Told(f"{whole}; here {count} of {name}"),
+            sentence("{whole}; here {count} of {name}", whole=whole, count=count, name=name),
         )
         for name, count in uncut.items()
     )

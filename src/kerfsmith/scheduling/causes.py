@@ -8,6 +8,7 @@ from kerfsmith.scheduling.problem import Problem
 from kerfsmith.scheduling.result import Placement, Week
 from kerfsmith.scheduling.score import lateness
 from kerfsmith.scheduling.wanted import wanted_of
+from kerfsmith.units.told import Told, sentence
 
 Ticks = tuple[int, int]
 
@@ -38,7 +39,7 @@ class Cause:
     ticks: dict[Blame, int]
     ahead: tuple[str, ...]
     """Runs that were worked at on its saw meanwhile, the longest first."""
-    text: str
+    text: Told
 
 
 def causes(problem: Problem, week: Week, *, since: int = 0) -> tuple[Cause, ...]:
@@ -128,27 +129,55 @@ def _minus(spans: Iterable[Ticks], taken: Iterable[Ticks]) -> list[Ticks]:
 
 def _words(
     saw: str, blame: Blame, ticks: dict[Blame, int], late: int, ahead: tuple[str, ...], problem: Problem
-) -> str:
+) -> Told:
     def hours(count: int) -> str:
         return f"{count * problem.tick_s / 3600:.1f} h"
 
-    tail = f"it ends {hours(late)} late"
+    tail = sentence("it ends {late} late", late=hours(late))
     match blame:
         case Blame.DUE:
-            return f"{tail}: from its release to its due time {saw} has fewer hours than it takes"
+            return sentence(
+                "{tail}: from its release to its due time {saw} has fewer hours than it takes",
+                tail=tail,
+                saw=saw,
+            )
         case Blame.STOP:
-            return f"{tail}: {saw} stands for {hours(ticks[blame])} in hours in which it could cut"
+            return sentence(
+                "{tail}: {saw} stands for {hours} in hours in which it could cut",
+                tail=tail,
+                saw=saw,
+                hours=hours(ticks[blame]),
+            )
         case Blame.WAIT:
-            return f"{tail}: {saw} waits {hours(ticks[blame])} for crane or people"
+            return sentence(
+                "{tail}: {saw} waits {hours} for crane or people",
+                tail=tail,
+                saw=saw,
+                hours=hours(ticks[blame]),
+            )
         case Blame.BAND:
-            return (
-                f"{tail}: changing bands on {saw} takes {hours(ticks[blame])} of the time before it is done"
+            return sentence(
+                "{tail}: changing bands on {saw} takes {hours} of the time before it is done",
+                tail=tail,
+                saw=saw,
+                hours=hours(ticks[blame]),
             )
         case Blame.LOAD:
             first = ", ".join(_label(problem, name) for name in ahead[:3])
-            return f"{tail}: {saw} has {hours(ticks[blame])} of other work before it, most for {first}"
+            return sentence(
+                "{tail}: {saw} has {hours} of other work before it, most for {first}",
+                tail=tail,
+                saw=saw,
+                hours=hours(ticks[blame]),
+                first=first,
+            )
         case Blame.HOURS:
-            return f"{tail}: {saw} stands for {hours(ticks[blame])} outside of its hours"
+            return sentence(
+                "{tail}: {saw} stands for {hours} outside of its hours",
+                tail=tail,
+                saw=saw,
+                hours=hours(ticks[blame]),
+            )
 
 
 def _label(problem: Problem, name: str) -> str:

@@ -34,6 +34,7 @@ from kerfsmith.scheduling.shifts import Clock
 from kerfsmith.scheduling.unattended import Part, UnattendedRules, judge_unattended
 from kerfsmith.shop.factors import Factor
 from kerfsmith.units.length import um_to_mm
+from kerfsmith.units.told import Told, sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,15 +128,20 @@ def week_problem(
     )
 
 
-def left_out(plan: Plan, floor: Iterable[SawOnFloor]) -> tuple[tuple[str, str], ...]:
+def left_out(plan: Plan, floor: Iterable[SawOnFloor]) -> tuple[tuple[str, Told], ...]:
     """Groups that the week leaves out, each with the reason."""
     names = {one.sheet.id for one in floor}
     found = []
     for group in plan.groups:
         if not group.bars or not group.settings:
-            found.append((group.id, f"the plan has no bars for it ({group.status.value})"))
+            found.append((group.id, sentence("the plan has no bars for it ({status})", status=group.status)))
         elif group.saw not in names:
-            found.append((group.id, f"its saw {group.saw_name or group.saw} isn't on the floor"))
+            found.append(
+                (
+                    group.id,
+                    sentence("its saw {saw} isn't on the floor", saw=group.saw_name or group.saw),
+                )
+            )
     return tuple(found)
 
 

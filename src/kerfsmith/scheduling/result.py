@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from kerfsmith.scheduling.calendar import Span
 from kerfsmith.scheduling.problem import Aim
+from kerfsmith.units.told import Told
 
 
 class Status(StrEnum):
@@ -115,7 +116,7 @@ class Week:
     engine: str
     seconds: float
     seed: int = 0
-    reasons: tuple[str, ...] = ()
+    reasons: tuple[Told, ...] = ()
 
     def of(self, run: str) -> Placement:
         """The place of one run. Raises KeyError for a run that isn't in the week."""

@@ -17,6 +17,7 @@ from kerfsmith.scheduling.problem import Aim, Problem
 from kerfsmith.scheduling.reasons import WhyNot, why_not
 from kerfsmith.scheduling.result import AimValue, Placement, Status, Week
 from kerfsmith.scheduling.score import score
+from kerfsmith.units.told import Told
 
 if TYPE_CHECKING:
     from kerfsmith.scheduling.engines.cp import Proof
@@ -96,7 +97,9 @@ def as_ordered(
     grid = make_grid(problem, opened or {})
     laid = relay(grid, put(problem, grid, order))
     if laid.values[BROKEN]:
-        text = "in this order a pinned start is missed, hours are too few, or more is moved than allowed"
+        text = Told(
+            "in this order a pinned start is missed, hours are too few, or more is moved than allowed"
+        )
         return Week(Status.UNFINISHED, (), MappingProxyType({}), (), "by hand", 0.0, 0, (text,))
     week = _week(problem, placements_of(problem, grid, laid), opened or {}, "by hand", 0)
     return with_bounds(week, bounds_by_counting(problem), 0.0)

@@ -12,9 +12,9 @@ from kerfsmith.catalog.figure import Confidence
 from kerfsmith.catalog.material import Hazard
 from kerfsmith.errors import InvalidValue
 from kerfsmith.scheduling.problem import Unattended
-from kerfsmith.units.told import Told, quantity
+from kerfsmith.units.told import Told, joined, quantity, sentence
 
-LOCAL_RULES = "The saw's manual, local rules and the insurer come before this."
+LOCAL_RULES = Told("The saw's manual, local rules and the insurer come before this.")
 
 BURNING = frozenset({Hazard.FIRE_MAGNESIUM, Hazard.FIRE_TITANIUM, Hazard.WOOD_DUST, Hazard.HOT_CHIPS})
 """Chips or dust that burn: somebody with the right extinguishing agent must be there."""
@@ -23,14 +23,14 @@ WATCHED = frozenset({Hazard.BERYLLIUM, Hazard.SILICA, Hazard.CONDUCTIVE_DUST, Ha
 """Dust whose extraction must be watched while it is made."""
 
 HAZARD_WORDS = {
-    Hazard.FIRE_MAGNESIUM: "magnesium chips burn, and water makes it worse",
-    Hazard.FIRE_TITANIUM: "titanium chips and fines burn",
-    Hazard.WOOD_DUST: "wood dust burns and explodes",
-    Hazard.HOT_CHIPS: "chips come off hot enough to set things alight",
-    Hazard.BERYLLIUM: "beryllium: extraction must be watched",
-    Hazard.SILICA: "silica dust: extraction must be watched",
-    Hazard.CONDUCTIVE_DUST: "conductive dust: extraction must be watched",
-    Hazard.FIBRE_DUST: "fibre dust: extraction must be watched",
+    Hazard.FIRE_MAGNESIUM: Told("magnesium chips burn, and water makes it worse"),
+    Hazard.FIRE_TITANIUM: Told("titanium chips and fines burn"),
+    Hazard.WOOD_DUST: Told("wood dust burns and explodes"),
+    Hazard.HOT_CHIPS: Told("chips come off hot enough to set things alight"),
+    Hazard.BERYLLIUM: Told("beryllium: extraction must be watched"),
+    Hazard.SILICA: Told("silica dust: extraction must be watched"),
+    Hazard.CONDUCTIVE_DUST: Told("conductive dust: extraction must be watched"),
+    Hazard.FIBRE_DUST: Told("fibre dust: extraction must be watched"),
 }
 
 
@@ -95,44 +95,76 @@ def judge_unattended(part: Part, rules: UnattendedRules) -> Unattended:
     """Whether ``part`` may be cut with nobody there, with every ground against it, or what was looked at."""
     against = tuple(_against(part, rules))
     if against:
-        return Unattended(False, Told(f"{'; '.join(against)} ({rules.mark.value}). {LOCAL_RULES}"))
+        return Unattended(
+            False,
+            sentence(
+                "{against} ({mark}). {rules}",
+                against=joined("; ", against),
+                mark=rules.mark,
+                rules=LOCAL_RULES,
+            ),
+        )
     heaviest, longest = quantity(part.piece_kg, "kg"), quantity(part.longest_mm, "mm")
     return Unattended(
         True,
-        Told(
-            f"heaviest piece {heaviest} of {quantity(rules.most_piece_kg, 'kg')}, longest {longest} of "
-            f"{quantity(rules.longest_piece_mm, 'mm')}, stands {part.tilt_deg:.0f} degrees of tilt, "
-            f"strokes a piece {part.strokes}, no chips that must be watched "
-            f"({rules.mark.value}). {LOCAL_RULES}"
+        sentence(
+            "heaviest piece {heaviest} of {most_piece}, longest {longest} of "
+            "{longest_piece}, stands {tilt} degrees of tilt, strokes a piece {strokes}, no "
+            "chips that must be watched ({mark}). {rules}",
+            heaviest=heaviest,
+            most_piece=quantity(rules.most_piece_kg, "kg"),
+            longest=longest,
+            longest_piece=quantity(rules.longest_piece_mm, "mm"),
+            tilt=f"{part.tilt_deg:.0f}",
+            strokes=part.strokes,
+            mark=rules.mark,
+            rules=LOCAL_RULES,
         ),
     )
 
 
-def _against(part: Part, rules: UnattendedRules) -> Iterator[str]:
+def _against(part: Part, rules: UnattendedRules) -> Iterator[Told]:
     for hazard in part.hazards:
         if hazard in rules.hazards:
-            yield HAZARD_WORDS.get(hazard, hazard.value)
+            yield HAZARD_WORDS.get(hazard, Told(hazard.value))
     if part.piece_kg > rules.most_piece_kg:
         most = quantity(rules.most_piece_kg, "kg")
-        yield f"a piece weighs {quantity(part.piece_kg, 'kg')}, more than {most}"
+        yield sentence(
+            "a piece weighs {piece}, more than {most}", piece=quantity(part.piece_kg, "kg"), most=most
+        )
     if part.longest_mm > rules.longest_piece_mm:
         most = quantity(rules.longest_piece_mm, "mm")
-        yield f"a piece is {quantity(part.longest_mm, 'mm')} long, more than {most}"
+        yield sentence(
+            "a piece is {longest} long, more than {most}", longest=quantity(part.longest_mm, "mm"), most=most
+        )
     if part.tilt_deg < rules.least_tilt_deg:
         yield (
-            f"a piece {quantity(part.shortest_mm, 'mm')} long and {quantity(part.height_mm, 'mm')} high "
-            f"falls over when tilted by {part.tilt_deg:.0f} degrees, {rules.least_tilt_deg:.0f} wanted"
+            sentence(
+                "a piece {shortest} long and {height} high falls over when tilted by {tilt} "
+                "degrees, {least_tilt} wanted",
+                shortest=quantity(part.shortest_mm, "mm"),
+                height=quantity(part.height_mm, "mm"),
+                tilt=f"{part.tilt_deg:.0f}",
+                least_tilt=f"{rules.least_tilt_deg:.0f}",
+            )
         )
     if part.bar_mm > rules.longest_bar_mm:
         most = quantity(rules.longest_bar_mm, "mm")
-        yield f"the bar is {quantity(part.bar_mm, 'mm')} long, more than {most}"
+        yield sentence("the bar is {bar} long, more than {most}", bar=quantity(part.bar_mm, "mm"), most=most)
     if part.strokes > rules.most_strokes:
-        yield f"a piece takes {part.strokes} strokes, more than {rules.most_strokes}"
+        yield sentence(
+            "a piece takes {strokes} strokes, more than {most_strokes}",
+            strokes=part.strokes,
+            most_strokes=rules.most_strokes,
+        )
     if part.force_share > rules.most_force_share:
-        yield f"the feed force is {part.force_share:.0%} of what the band bears straight"
+        yield sentence(
+            "the feed force is {force_share} of what the band bears straight",
+            force_share=f"{part.force_share:.0%}",
+        )
     if part.mitred:
-        yield "the head swings between cuts"
+        yield Told("the head swings between cuts")
     if part.bundle > 1:
-        yield "a bundle may shift in the vise"
+        yield Told("a bundle may shift in the vise")
     if part.dry:
-        yield "it is cut dry, and chips and pieces come off hot"
+        yield Told("it is cut dry, and chips and pieces come off hot")

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from kerfsmith.faults.circumstances import Broke, Circumstances
 from kerfsmith.faults.clue import Clue, Weight
-from kerfsmith.units.told import Told, quantity
+from kerfsmith.units.told import Told, quantity, sentence
 
 YOUNG = 0.3
 """Share of the low end of a band's life below which wear is unlikely: house rule."""
@@ -29,14 +29,29 @@ def _age(case: Circumstances) -> Iterator[Clue]:
     low, usual, _ = life
     cut = quantity(band.cut_cm2, "cm2")
     if band.cut_cm2 >= usual:
-        text = f"band {band.id} has cut {cut}, past its usual life of {quantity(usual, 'cm2')}"
-        yield Clue("worn band", Weight.STRONG, Told(text))
+        text = sentence(
+            "band {band} has cut {cut}, past its usual life of {usual}",
+            band=band.id,
+            cut=cut,
+            usual=quantity(usual, "cm2"),
+        )
+        yield Clue("worn band", Weight.STRONG, text)
     elif band.cut_cm2 >= low:
-        text = f"band {band.id} has cut {cut}; some are worn from {quantity(low, 'cm2')} on"
-        yield Clue("worn band", Weight.CLEAR, Told(text))
+        text = sentence(
+            "band {band} has cut {cut}; some are worn from {low} on",
+            band=band.id,
+            cut=cut,
+            low=quantity(low, "cm2"),
+        )
+        yield Clue("worn band", Weight.CLEAR, text)
     elif band.cut_cm2 < YOUNG * low:
-        text = f"band {band.id} has cut only {cut}; few are worn before {quantity(low, 'cm2')}"
-        yield Clue("worn band", Weight.AGAINST, Told(text))
+        text = sentence(
+            "band {band} has cut only {cut}; few are worn before {low}",
+            band=band.id,
+            cut=cut,
+            low=quantity(low, "cm2"),
+        )
+        yield Clue("worn band", Weight.AGAINST, text)
 
 
 def _break_in(case: Circumstances) -> Iterator[Clue]:
@@ -48,14 +63,16 @@ def _break_in(case: Circumstances) -> Iterator[Clue]:
     if left > 0 and fed is not None and share is not None:
         allowed = share * case.setting.mean_feed_mm_per_min
         if fed > 1.15 * allowed:
-            text = (
-                f"{quantity(left, 'cm2')} of its break-in are left, and it is fed {quantity(fed, 'mm/min')} "
-                f"where {quantity(allowed, 'mm/min')} would break it in"
+            text = sentence(
+                "{left} of its break-in are left, and it is fed {fed} where {allowed} would break it in",
+                left=quantity(left, "cm2"),
+                fed=quantity(fed, "mm/min"),
+                allowed=quantity(allowed, "mm/min"),
             )
-            yield Clue("band not broken in", Weight.STRONG, Told(text), "trade")
+            yield Clue("band not broken in", Weight.STRONG, text, "trade")
     elif left > 0:
-        text = f"{quantity(left, 'cm2')} of its break-in are left"
-        yield Clue("band not broken in", Weight.FAINT, Told(text), "trade")
+        text = sentence("{left} of its break-in are left", left=quantity(left, "cm2"))
+        yield Clue("band not broken in", Weight.FAINT, text, "trade")
     elif band.break_in_cm2 and band.cut_cm2 > 3 * band.break_in_cm2:
         yield Clue("band not broken in", Weight.AGAINST, Told("its break-in is long done"))
 
@@ -65,15 +82,20 @@ def _bending(case: Circumstances) -> Iterator[Clue]:
     if report is None:
         return
     if report.wheel_ratio < report.wheel_ratio_wanted:
-        text = (
-            f"the wheel is {report.wheel_ratio:.0f} times as wide as the band is thick; "
-            f"{report.wheel_ratio_wanted:.0f} times is wanted"
+        text = sentence(
+            "the wheel is {wheel_ratio} times as wide as the band is thick; "
+            "{wheel_ratio_wanted} times is wanted",
+            wheel_ratio=f"{report.wheel_ratio:.0f}",
+            wheel_ratio_wanted=f"{report.wheel_ratio_wanted:.0f}",
         )
         far = report.wheel_ratio < FAR_TOO_SMALL * report.wheel_ratio_wanted
-        yield Clue("wheel too small for the band", Weight.STRONG if far else Weight.FAINT, Told(text))
+        yield Clue("wheel too small for the band", Weight.STRONG if far else Weight.FAINT, text)
     else:
-        text = f"the wheel is {report.wheel_ratio:.0f} times as wide as the band is thick"
-        yield Clue("wheel too small for the band", Weight.AGAINST, Told(text))
+        text = sentence(
+            "the wheel is {wheel_ratio} times as wide as the band is thick",
+            wheel_ratio=f"{report.wheel_ratio:.0f}",
+        )
+        yield Clue("wheel too small for the band", Weight.AGAINST, text)
     yield from _fatigue(case, report.fatigue_use)
 
 
@@ -83,10 +105,14 @@ def _fatigue(case: Circumstances, use: float) -> Iterator[Clue]:
     used = case.band.cut_cm2 / case.setting.life_area_cm2[1]
     cause = "band at the end of its fatigue life"
     if use > 1 and used > 0.5:
-        text = f"its back is stressed to {use:.2f} of what it bears without end, and it is not new"
-        yield Clue(cause, Weight.CLEAR, Told(text))
+        text = sentence(
+            "its back is stressed to {use} of what it bears without end, and it is not new", use=f"{use:.2f}"
+        )
+        yield Clue(cause, Weight.CLEAR, text)
     elif used > 1:
-        yield Clue(cause, Weight.CLEAR, Told(f"it has cut {used:.1f} times its usual life"))
+        yield Clue(
+            cause, Weight.CLEAR, sentence("it has cut {used} times its usual life", used=f"{used:.1f}")
+        )
     elif used < YOUNG:
         yield Clue(cause, Weight.AGAINST, Told("the band is young"))
 
@@ -127,5 +153,7 @@ def _told(case: Circumstances) -> Iterator[Clue]:
     elif case.seen.started_in_old_kerf is False:
         yield Clue("started in an old kerf", Weight.RULES_OUT, Told("it began its own kerf"))
     elif case.cuts_since_mounted is not None and case.cuts_since_mounted > 3:
-        text = f"{case.cuts_since_mounted} cuts since it was mounted"
-        yield Clue("started in an old kerf", Weight.AGAINST, Told(text))
+        text = sentence(
+            "{cuts_since_mounted} cuts since it was mounted", cuts_since_mounted=case.cuts_since_mounted
+        )
+        yield Clue("started in an old kerf", Weight.AGAINST, text)

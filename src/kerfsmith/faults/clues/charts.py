@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 
 from kerfsmith.faults.circumstances import Circumstances, Moved
 from kerfsmith.faults.clue import Clue, Weight
-from kerfsmith.units.told import Told
+from kerfsmith.units.told import Told, sentence
 
 _SPEAKS: Mapping[str, tuple[tuple[str, Weight], ...]] = {
     "squareness": (
@@ -41,13 +41,20 @@ def chart_clues(case: Circumstances) -> Iterator[Clue]:
             for cause, weight in _SPEAKS.get(moved.measure, ()):
                 yield Clue(cause, weight, text)
         for beside in moved.beside:
-            then = Told(f"{text}; {beside.kind} {beside.name} came then")
+            then = sentence(
+                "{text}; {kind} {beside} came then", text=text, kind=Told(beside.kind), beside=beside.name
+            )
             for cause, weight in _WITH.get(beside.kind, ()):
                 yield Clue(cause, weight, then)
 
 
 def _told(moved: Moved) -> Told:
-    more = "up" if moved.by > 0 else "down"
-    return Told(
-        f"{moved.measure} went {more} by {abs(moved.by):.3g} {moved.unit} on {moved.since:%d %B %H:%M}"
+    more = Told("up") if moved.by > 0 else Told("down")
+    return sentence(
+        "{measure} went {more} by {by} {unit} on {since}",
+        measure=Told(moved.measure),
+        more=more,
+        by=f"{abs(moved.by):.3g}",
+        unit=moved.unit,
+        since=f"{moved.since:%d %B %H:%M}",
     )

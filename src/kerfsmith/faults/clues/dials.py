@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from kerfsmith.catalog.saw import FeedControl
 from kerfsmith.faults.circumstances import Chips, Circumstances
 from kerfsmith.faults.clue import Clue, Weight
-from kerfsmith.units.told import Told, quantity
+from kerfsmith.units.told import quantity, sentence
 
 
 def dial_clues(case: Circumstances) -> Iterator[Clue]:
@@ -25,7 +25,11 @@ def _feed(case: Circumstances) -> Iterator[Clue]:
     fed, advised = case.seen.feed_mm_per_min, _advised_feed(case)
     if fed is None or advised <= 0:
         return
-    text = Told(f"fed {quantity(fed, 'mm/min')} where {quantity(advised, 'mm/min')} is advised")
+    text = sentence(
+        "fed {fed} where {advised} is advised",
+        fed=quantity(fed, "mm/min"),
+        advised=quantity(advised, "mm/min"),
+    )
     share = fed / advised
     heavy, light = "feed too heavy", "feed too light"
     if share > 1.1:
@@ -46,7 +50,9 @@ def _speed(case: Circumstances) -> Iterator[Clue]:
     high, low = "band speed too high", "band speed too low"
     if run is not None:
         advised = quantity(setting.band_speed_m_per_min, "m/min")
-        text = Told(f"the band runs {quantity(run, 'm/min')} where {advised} is advised")
+        text = sentence(
+            "the band runs {run} where {advised} is advised", run=quantity(run, "m/min"), advised=advised
+        )
         share = run / setting.band_speed_m_per_min
         if share > 1.1:
             yield Clue(high, Weight.STRONG if share > 1.2 else Weight.CLEAR, text)
@@ -59,10 +65,16 @@ def _speed(case: Circumstances) -> Iterator[Clue]:
             yield Clue(low, Weight.AGAINST, text)
     wanted = setting.wanted_speed_m_per_min
     if wanted and setting.band_speed_m_per_min > 1.1 * wanted:
-        text = Told(f"the saw can't run as slow as the {quantity(wanted, 'm/min')} that the grade asks for")
+        text = sentence(
+            "the saw can't run as slow as the {wanted} that the grade asks for",
+            wanted=quantity(wanted, "m/min"),
+        )
         yield Clue(high, Weight.CLEAR, text)
     if wanted and setting.band_speed_m_per_min < 0.9 * wanted:
-        text = Told(f"the saw can't run as fast as the {quantity(wanted, 'm/min')} that the grade asks for")
+        text = sentence(
+            "the saw can't run as fast as the {wanted} that the grade asks for",
+            wanted=quantity(wanted, "m/min"),
+        )
         yield Clue(low, Weight.CLEAR, text)
 
 
@@ -99,7 +111,7 @@ def _chips(case: Circumstances) -> Iterator[Clue]:
         return
     source = "GW2019" if chips is Chips.POWDER else "trade"
     for cause, weight in _CHIPS[chips]:
-        yield Clue(cause, weight, Told(f"the chips are {chips}"), source)
+        yield Clue(cause, weight, sentence("the chips are {chips}", chips=chips), source)
 
 
 def _power(case: Circumstances) -> Iterator[Clue]:
@@ -107,16 +119,22 @@ def _power(case: Circumstances) -> Iterator[Clue]:
     has = case.saw.motor_kw * case.saw.drive_efficiency
     asked = case.setting.peak_power_kw
     if load is not None:
-        text = Told(f"the load meter stood at {load:.0%}")
+        text = sentence("the load meter stood at {load}", load=f"{load:.0%}")
         weight = Weight.STRONG if load >= 1 else Weight.FAINT if load >= 0.9 else Weight.AGAINST
         yield Clue(cause, weight, text)
         if load < 0.8:
             yield Clue(
-                "slipping drive", Weight.CLEAR, Told(f"{text}: the motor was not the one that gave in")
+                "slipping drive",
+                Weight.CLEAR,
+                sentence("{text}: the motor was not the one that gave in", text=text),
             )
             yield Clue("bar harder than it should be", Weight.FAINTLY_AGAINST, text)
     if asked > 0:
-        text = Told(f"the setting asks for {quantity(asked, 'kW')} of {quantity(has, 'kW')} at the band")
+        text = sentence(
+            "the setting asks for {asked} of {has} at the band",
+            asked=quantity(asked, "kW"),
+            has=quantity(has, "kW"),
+        )
         share = asked / has
         if share > 0.9:
             yield Clue(cause, Weight.CLEAR, text)

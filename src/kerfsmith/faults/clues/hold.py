@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from kerfsmith.faults.circumstances import Circumstances
 from kerfsmith.faults.clue import Clue, Weight
-from kerfsmith.units.told import Told, quantity
+from kerfsmith.units.told import Told, quantity, sentence
 
 
 def hold_clues(case: Circumstances) -> Iterator[Clue]:
@@ -19,8 +19,10 @@ def _tension(case: Circumstances) -> Iterator[Clue]:
     measured, wanted = case.seen.tension_mpa, case.saw.band_tension_mpa
     loose, tight = "band too loose", "tension too high"
     if measured is not None:
-        text = Told(
-            f"tension {quantity(measured, 'MPa')} where the saw should have {quantity(wanted, 'MPa')}"
+        text = sentence(
+            "tension {measured} where the saw should have {wanted}",
+            measured=quantity(measured, "MPa"),
+            wanted=quantity(wanted, "MPa"),
         )
         share = measured / wanted
         if share < 0.9:
@@ -36,7 +38,9 @@ def _tension(case: Circumstances) -> Iterator[Clue]:
     usual = case.report.tension_usual_mpa if case.report else None
     if usual is not None and wanted < usual[0]:
         put, least = quantity(wanted, "MPa"), quantity(usual[0], "MPa")
-        text = Told(f"the saw puts {put} into a band that usually gets {least} or more")
+        text = sentence(
+            "the saw puts {put} into a band that usually gets {least} or more", put=put, least=least
+        )
         yield Clue(loose, Weight.FAINT, text)
 
 
@@ -44,18 +48,26 @@ def _guides(case: Circumstances) -> Iterator[Clue]:
     span, needed = case.seen.guide_span_mm, case.setting.guide_span_mm
     cause = "guides too far apart"
     if span is not None and needed > 0:
-        text = Told(f"guides {quantity(span, 'mm')} apart where {quantity(needed, 'mm')} would do")
+        text = sentence(
+            "guides {span} apart where {needed} would do",
+            span=quantity(span, "mm"),
+            needed=quantity(needed, "mm"),
+        )
         share = span / needed
         weight = Weight.STRONG if share > 1.5 else Weight.CLEAR if share > 1.2 else Weight.AGAINST
         yield Clue(cause, weight, text, "GW2019")
     share = case.setting.band_force_share
     if share > 0.9:
-        text = Told(f"the advice itself takes {share:.0%} of the force that the band bears straight")
+        text = sentence(
+            "the advice itself takes {share} of the force that the band bears straight", share=f"{share:.0%}"
+        )
         yield Clue("feed too heavy", Weight.FAINT, text)
         yield Clue("band too loose", Weight.FAINT, text)
         yield Clue("guides too far apart", Weight.FAINT, text)
     elif 0 < share < 0.4:
-        text = Told(f"the advice takes only {share:.0%} of the force that the band bears straight")
+        text = sentence(
+            "the advice takes only {share} of the force that the band bears straight", share=f"{share:.0%}"
+        )
         yield Clue("guides too far apart", Weight.FAINTLY_AGAINST, text)
 
 
@@ -65,7 +77,7 @@ def _work(case: Circumstances) -> Iterator[Clue]:
     elif case.seen.work_firm:
         yield Clue("work loose", Weight.RULES_OUT, Told("the work was firm in the vise"))
     elif case.bundle > 1:
-        text = Told(f"{case.bundle} bars were cut at once, and any of them may be loose")
+        text = sentence("{bundle} bars were cut at once, and any of them may be loose", bundle=case.bundle)
         yield Clue("work loose", Weight.FAINT, text)
     square = case.seen.square_in_vise
     if square is False:

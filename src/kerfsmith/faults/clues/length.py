@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from kerfsmith.faults.circumstances import Circumstances, Pieces
 from kerfsmith.faults.clue import Clue, Weight
-from kerfsmith.units.told import Told, quantity
+from kerfsmith.units.told import Told, quantity, sentence
 
 KERF_TOLD_MM = 0.1
 """Difference between the kerf measured and that reckoned with which matters: house rule."""
@@ -50,7 +50,7 @@ def length_clues(case: Circumstances) -> Iterator[Clue]:
     pieces = case.seen.pieces
     if pieces is not None:
         for cause, weight in _PATTERN[pieces]:
-            yield Clue(cause, weight, Told(f"out of length: {pieces}"))
+            yield Clue(cause, weight, sentence("out of length: {pieces}", pieces=pieces))
     yield from _strokes(case)
     yield from _kerf(case)
     if case.facing_cut:
@@ -69,10 +69,19 @@ def _strokes(case: Circumstances) -> Iterator[Clue]:
     strokes = case.saw.strokes(case.piece_length_mm)
     stroke = quantity(case.saw.shuttle_stroke_mm, "mm")
     if strokes == 1:
-        yield Clue("strokes add up", Weight.RULES_OUT, Told(f"one stroke of {stroke} makes the piece"))
+        yield Clue(
+            "strokes add up",
+            Weight.RULES_OUT,
+            sentence("one stroke of {stroke} makes the piece", stroke=stroke),
+        )
     else:
         error = quantity(strokes * case.saw.index_accuracy_mm, "mm")
-        text = Told(f"{strokes} strokes of {stroke} make the piece, up to {error} off in all")
+        text = sentence(
+            "{strokes} strokes of {stroke} make the piece, up to {error} off in all",
+            strokes=strokes,
+            stroke=stroke,
+            error=error,
+        )
         yield Clue("strokes add up", Weight.FAINT, text)
 
 
@@ -80,7 +89,11 @@ def _kerf(case: Circumstances) -> Iterator[Clue]:
     if case.seen.kerf_mm is None:
         return
     reckoned = case.setting.kerf_um / 1000
-    text = Told(f"the kerf is {quantity(case.seen.kerf_mm, 'mm')}, reckoned with {quantity(reckoned, 'mm')}")
+    text = sentence(
+        "the kerf is {kerf}, reckoned with {reckoned}",
+        kerf=quantity(case.seen.kerf_mm, "mm"),
+        reckoned=quantity(reckoned, "mm"),
+    )
     off = abs(case.seen.kerf_mm - reckoned) > KERF_TOLD_MM
     yield Clue("kerf not as reckoned", Weight.STRONG if off else Weight.RULES_OUT, text)
     if off and case.seen.kerf_mm < reckoned:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from kerfsmith.catalog.band import Pitch
 from kerfsmith.faults.circumstances import Circumstances
 from kerfsmith.faults.clue import Clue, Weight
-from kerfsmith.units.told import Told, quantity
+from kerfsmith.units.told import Told, quantity, sentence
 
 LEAST_TEETH = 3.0
 """Teeth that must be in the cut. Source: GW2019 p. 164; NAV14345."""
@@ -34,7 +34,7 @@ def teeth_clues(case: Circumstances) -> Iterator[Clue]:
 
 def _few(least: float) -> Iterator[Clue]:
     cause = "too few teeth in the cut"
-    text = Told(f"{least:.1f} teeth in the thinnest part of the cut")
+    text = sentence("{least} teeth in the thinnest part of the cut", least=f"{least:.1f}")
     if least < LEAST_TEETH:
         yield Clue(cause, Weight.STRONG if least < LEAST_TEETH / 2 else Weight.CLEAR, text, "GW2019")
     else:
@@ -42,7 +42,7 @@ def _few(least: float) -> Iterator[Clue]:
 
 
 def _many(most: float) -> Iterator[Clue]:
-    many = Told(f"{most:.0f} teeth in the widest part of the cut")
+    many = sentence("{most} teeth in the widest part of the cut", most=f"{most:.0f}")
     if most > 24:
         yield Clue("pitch too fine", Weight.STRONG if most > 40 else Weight.CLEAR, many, "trade")
         yield Clue("too coarse a pitch for the face", Weight.AGAINST, many)
@@ -54,7 +54,7 @@ def _many(most: float) -> Iterator[Clue]:
 
 
 def _gullets(full: float) -> Iterator[Clue]:
-    gullets = Told(f"gullets {full:.0%} full at the setting advised")
+    gullets = sentence("gullets {full} full at the setting advised", full=f"{full:.0%}")
     if full > 0.9:
         yield Clue("gullets full", Weight.CLEAR, gullets)
         yield Clue("pitch too fine", Weight.FAINT, gullets)
@@ -71,8 +71,10 @@ def _entry(case: Circumstances) -> Iterator[Clue]:
     widest = max(one.contact_mm for one in slices)
     if widest <= 0:
         return
-    text = Told(
-        f"the band meets {quantity(first.contact_mm, 'mm')} at its entry and {quantity(widest, 'mm')} at most"
+    text = sentence(
+        "the band meets {contact} at its entry and {widest} at most",
+        contact=quantity(first.contact_mm, "mm"),
+        widest=quantity(widest, "mm"),
     )
     pointed = first.contact_mm < POINTED * widest
     yield Clue("enters at a corner", Weight.CLEAR if pointed else Weight.AGAINST, text)
@@ -81,10 +83,15 @@ def _entry(case: Circumstances) -> Iterator[Clue]:
 def _pitch_kind(case: Circumstances, pitch: Pitch) -> Iterator[Clue]:
     if pitch.coarse_tpi == pitch.fine_tpi:
         yield Clue(
-            "constant pitch", Weight.CLEAR, Told(f"the band has a constant pitch of {pitch} TPI"), "trade"
+            "constant pitch",
+            Weight.CLEAR,
+            sentence("the band has a constant pitch of {pitch} TPI", pitch=pitch),
+            "trade",
         )
     else:
-        yield Clue("constant pitch", Weight.RULES_OUT, Told(f"the band's pitch varies, {pitch} TPI"))
+        yield Clue(
+            "constant pitch", Weight.RULES_OUT, sentence("the band's pitch varies, {pitch} TPI", pitch=pitch)
+        )
     changes = case.seen.speed_changes_noise
     if changes:
         yield Clue("resonance", Weight.STRONG, Told("the noise changes with the band speed"), "trade")

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from kerfsmith.faults.circumstances import Circumstances, Skin
 from kerfsmith.faults.clue import Clue, Weight
-from kerfsmith.units.told import Told
+from kerfsmith.units.told import Told, sentence
 
 LEAST_COOLANT_PERCENT = 5.0
 """Concentration below which a sawing coolant counts as weak.
@@ -24,36 +24,50 @@ def work_clues(case: Circumstances) -> Iterator[Clue]:
 def _coolant(case: Circumstances) -> Iterator[Clue]:
     cause, seen = "coolant weak or absent", case.seen
     if case.grade.coolant == "dry":
-        yield Clue(cause, Weight.RULES_OUT, Told(f"{case.grade.name} is sawn dry"))
+        yield Clue(cause, Weight.RULES_OUT, sentence("{grade} is sawn dry", grade=case.grade.name))
         return
     if seen.coolant_runs is False:
         yield Clue(cause, Weight.STRONG, Told("no coolant ran"))
     elif seen.coolant_percent is not None and seen.coolant_percent < LEAST_COOLANT_PERCENT:
         yield Clue(
-            cause, Weight.CLEAR, Told(f"the refractometer reads {seen.coolant_percent:g} %"), "NAV14345"
+            cause,
+            Weight.CLEAR,
+            sentence(
+                "the refractometer reads {coolant_percent} %", coolant_percent=f"{seen.coolant_percent:g}"
+            ),
+            "NAV14345",
         )
     elif seen.coolant_percent is not None:
         yield Clue(
-            cause, Weight.AGAINST, Told(f"the refractometer reads {seen.coolant_percent:g} %"), "NAV14345"
+            cause,
+            Weight.AGAINST,
+            sentence(
+                "the refractometer reads {coolant_percent} %", coolant_percent=f"{seen.coolant_percent:g}"
+            ),
+            "NAV14345",
         )
     elif seen.coolant_runs:
         yield Clue(cause, Weight.FAINTLY_AGAINST, Told("coolant ran"))
     elif not case.saw.coolant:
-        yield Clue(cause, Weight.CLEAR, Told(f"the {case.saw.name} has no coolant"))
+        yield Clue(cause, Weight.CLEAR, sentence("the {saw} has no coolant", saw=case.saw.name))
 
 
 def _hardening(case: Circumstances) -> Iterator[Clue]:
     cause, glazed = "work hardening", case.seen.face_glazed
     if not case.grade.work_hardens:
-        yield Clue(cause, Weight.RULES_OUT, Told(f"{case.grade.name} hardly work-hardens"))
+        yield Clue(cause, Weight.RULES_OUT, sentence("{grade} hardly work-hardens", grade=case.grade.name))
         if glazed:
             yield Clue("hard spot", Weight.CLEAR, Told("the face is glazed"), "OD1646")
     elif glazed:
-        yield Clue(cause, Weight.STRONG, Told(f"{case.grade.name} work-hardens and its face is glazed"))
+        yield Clue(
+            cause,
+            Weight.STRONG,
+            sentence("{grade} work-hardens and its face is glazed", grade=case.grade.name),
+        )
     elif glazed is False:
         yield Clue(cause, Weight.AGAINST, Told("the face is not glazed"))
     else:
-        yield Clue(cause, Weight.FAINT, Told(f"{case.grade.name} work-hardens"))
+        yield Clue(cause, Weight.FAINT, sentence("{grade} work-hardens", grade=case.grade.name))
 
 
 def _skin(case: Circumstances) -> Iterator[Clue]:
@@ -61,13 +75,23 @@ def _skin(case: Circumstances) -> Iterator[Clue]:
     if skin is Skin.CLEAN:
         yield Clue(cause, Weight.RULES_OUT, Told("the bar's skin is clean"))
     elif skin is not None:
-        yield Clue(cause, Weight.CLEAR if skin is Skin.SCALE else Weight.STRONG, Told(f"the skin: {skin}"))
+        yield Clue(
+            cause,
+            Weight.CLEAR if skin is Skin.SCALE else Weight.STRONG,
+            sentence("the skin: {skin}", skin=skin),
+        )
 
 
 def _hardness(case: Circumstances) -> Iterator[Clue]:
     harder, found, usual = "bar harder than it should be", case.seen.hardness_hb, case.grade.hb
     if found is not None:
-        text = Told(f"{found:g} HB where {case.grade.name} has {usual.low:g} to {usual.high:g}")
+        text = sentence(
+            "{found} HB where {grade} has {usual_low} to {usual_high}",
+            found=f"{found:g}",
+            grade=case.grade.name,
+            usual_low=f"{usual.low:g}",
+            usual_high=f"{usual.high:g}",
+        )
         over = found > max(1.1 * usual.value, usual.high)
         yield Clue(harder, Weight.STRONG if over else Weight.RULES_OUT, text, usual.source)
     if case.other_bars_fine:
