@@ -2,7 +2,7 @@
 
 from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
 from kerfsmith.nesting.ends import kerf_along, lean_of
@@ -10,7 +10,7 @@ from kerfsmith.nesting.problem import Piece, Placed, Problem
 from kerfsmith.nesting.recount import walk
 from kerfsmith.nesting.result import Result, Run
 from kerfsmith.planning.lengths import over_um
-from kerfsmith.planning.plan import PlannedBar, PlannedPiece
+from kerfsmith.planning.plan import ForLine, PlannedBar, PlannedPiece
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, BarKind
 
@@ -31,12 +31,30 @@ def read_back(
     waiting = {
         name: deque(line for line in lines for _ in range(line.quantity)) for name, lines in kinds.items()
     }
-    singles = [(run, number < run.kept) for run in result.runs for number in range(run.times)]
-    laid = [
-        _planned(by_id[run.bar], run, keep, problem, waiting)
-        for run, keep in sorted(singles, key=lambda one: (_when(one[0], by_id, waiting), not one[1]))
-    ]
-    return _put_together(laid)
+    loads = [one for run in result.runs for one in _loads(run)]
+    loads.sort(key=lambda one: (_when(one.run, by_id, waiting), not one.keep, -one.bars))
+    return _put_together([_planned(by_id[load.run.bar], load, problem, waiting) for load in loads])
+
+
+@dataclass(frozen=True, slots=True)
+class _Load:
+    """Bars of a run that lie in the vise at once; ``keep``: their ends go back to the rack."""
+
+    run: Run
+    bars: int
+    keep: bool
+
+
+def _loads(run: Run) -> Iterator[_Load]:
+    """The loads of a run; one whose ends are kept in part is cut bar by bar."""
+    kept = run.kept
+    for bars in run.loads:
+        if 0 < kept < bars:
+            yield from (_Load(run, 1, number < kept) for number in range(bars))
+            kept = 0
+        else:
+            yield _Load(run, bars, kept > 0)
+            kept -= min(kept, bars)
 
 
 def _when(
@@ -48,13 +66,15 @@ def _when(
     return first_due, rank, run.bar, kinds
 
 
-def _planned(
-    bar: Bar, run: Run, keep: bool, problem: Problem, waiting: Mapping[str, deque[OrderLine]]
-) -> PlannedBar:
+def _planned(bar: Bar, load: _Load, problem: Problem, waiting: Mapping[str, deque[OrderLine]]) -> PlannedBar:
+    run = load.run
     square = not any(problem.piece_by_id[placed.piece].is_mitred for placed in run.placed)
-    # Square pieces may lie in any order: due first, then the longest. Mitred ones share cuts as laid.
-    order = sorted(run.placed, key=lambda one: _due_first(one, problem, waiting)) if square else run.placed
-    pieces = tuple(_pieces(order, run.ends_in_vise, problem, waiting))
+    # Square pieces may lie in any order: due first, then the longest; but what is the bar's own end stays
+    # last. Mitred ones share cuts as laid.
+    free = (len(run.placed) - run.ends_in_vise) if square else 0
+    order = sorted(run.placed[:free], key=lambda one: _due_first(one, problem, waiting))
+    order += run.placed[free:]
+    pieces = tuple(_pieces(order, load, problem, waiting))
     facing_um = problem.front_trim_um
     facing_kerf_um = problem.facing_um - facing_um
     remnant_um = bar.length_um - facing_um - facing_kerf_um - sum(piece.taken_um for piece in pieces)
@@ -62,14 +82,15 @@ def _planned(
         bar_id=bar.id,
         kind=bar.kind,
         length_um=bar.length_um,
-        times=1,
+        times=load.bars,
         heat=bar.heat,
         place=bar.place,
         facing_um=facing_um,
         facing_kerf_um=facing_kerf_um,
         pieces=pieces,
         remnant_um=remnant_um,
-        keep=keep,
+        keep=load.keep,
+        at_once=load.bars,
     )
 
 
@@ -81,18 +102,18 @@ def _due_first(
 
 
 def _pieces(
-    order: Sequence[Placed], ends_in_vise: bool, problem: Problem, waiting: Mapping[str, deque[OrderLine]]
+    order: Sequence[Placed], load: _Load, problem: Problem, waiting: Mapping[str, deque[OrderLine]]
 ) -> Iterator[PlannedPiece]:
-    """The pieces of one bar with the kerfs and laps that walking along it gives.
+    """The pieces of a load's bars with the kerfs and laps that walking along them gives.
 
     The facing cut takes one square kerf; what a first mitred end needs beyond it is charged to its piece.
     """
     end_um = problem.facing_um
     for count, placed in enumerate(order, start=1):
-        line = waiting[placed.piece].popleft()
+        line, *others = (waiting[placed.piece].popleft() for _ in range(load.bars))
         kind = problem.piece_by_id[placed.piece]
         walked = walk(problem, order[:count])
-        far_cut = not (ends_in_vise and count == len(order))
+        far_cut = not (load.run.ends_in_vise and count == len(order))
         far_um = kerf_along(problem.kerf_um, walked.lean_um, problem.depth_um) if far_cut else 0
         next_end_um = walked.bottom_um + max(0, walked.lean_um) + far_um
         near_um = _near_kerf_um(order[:count], placed, kind, problem)
@@ -100,17 +121,25 @@ def _pieces(
         yield PlannedPiece(
             line_id=line.id,
             mark=line.mark,
-            length_um=length_um,
+            length_um=kind.length_um,
             kerf_um=near_um + far_um,
             angle_a_deg=line.angle_a_deg,
             angle_b_deg=line.angle_b_deg,
             turn=placed.turn,
             lap_um=length_um + near_um + far_um - (next_end_um - end_um),
-            over_um=over_um(line),
+            over_um=over_um(line) + placed.over_um,
             near_cut=count > 1 and near_um > 0,
             far_cut=far_cut,
+            others=_others(line, others),
         )
         end_um = next_end_um
+
+
+def _others(line: OrderLine, others: Sequence[OrderLine]) -> tuple[ForLine, ...]:
+    """The lines of a load's other bars; nothing where all serve one."""
+    if all(other.id == line.id for other in others):
+        return ()
+    return tuple(ForLine(other.id, other.mark) for other in others)
 
 
 def _near_kerf_um(before: Sequence[Placed], placed: Placed, kind: Piece, problem: Problem) -> int:
@@ -129,10 +158,10 @@ def _put_together(bars: Sequence[PlannedBar]) -> tuple[PlannedBar, ...]:
     for bar in bars:
         if together and _same(together[-1], bar):
             last = together.pop()
-            bar = replace(last, times=last.times + 1)
+            bar = replace(last, times=last.times + bar.times)
         together.append(bar)
     return tuple(together)
 
 
 def _same(one: PlannedBar, other: PlannedBar) -> bool:
-    return replace(one, times=1) == replace(other, times=1)
+    return one.at_once == other.at_once and replace(one, times=other.times) == other

@@ -1,17 +1,20 @@
 """One group's bars: the saw whose bars suffice, what must be bought beside them, and what can't be laid."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from kerfsmith.nesting.result import Result, Status
+from kerfsmith.planning.bundles import mean_index_seconds
 from kerfsmith.planning.lay_bars import read_back
-from kerfsmith.planning.lengths import over_um
+from kerfsmith.planning.lengths import over_um, spare_um
+from kerfsmith.planning.loads import saw_time_of
 from kerfsmith.planning.mitred_ends import depth_um, ends_cross
 from kerfsmith.planning.nest_group import Effort as Effort
 from kerfsmith.planning.nest_group import nest_group, next_aims
 from kerfsmith.planning.pick_saw import Trial, shortened
 from kerfsmith.planning.plan import PlannedAim, PlannedBar, Unplanned
 from kerfsmith.planning.pose_group import Bench
+from kerfsmith.planning.times import idle_seconds_per_cut, index_factor, loading_seconds
 from kerfsmith.planning.work import Work
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, BarKind
@@ -72,7 +75,7 @@ def _lay(work: Work, trial: Trial, rules: ShopRules, effort: Effort) -> Laid:
 
 
 def part_lines(
-    work: Work, trial: Trial, bars: Iterable[Bar]
+    work: Work, trial: Trial, bars: Sequence[Bar]
 ) -> tuple[list[OrderLine], tuple[Unplanned, ...]]:
     """The lines that can be laid, and those too short, too long for any bar, or with ends that cross."""
     square = trial.settings[0]
@@ -92,7 +95,7 @@ def part_lines(
         elif um_to_mm(line.length_um) < trial.saw.min_work_mm:
             least = quantity(trial.saw.min_work_mm, "mm")
             why = f"too short: {trial.saw.name} indexes no less than {least}"
-        elif line.length_um + over_um(line) > usable_um:
+        elif line.length_um + over_um(line) > usable_um and not _fills(line, bars, facing_um):
             over = quantity(um_to_mm(line.length_um + over_um(line) - usable_um), "mm")
             longest = quantity(um_to_mm(longest_um), "mm")
             why = f"too long by {over} for the longest bar there is, {longest}"
@@ -103,9 +106,24 @@ def part_lines(
     return good, tuple(left_out)
 
 
+def _fills(line: OrderLine, bars: Sequence[Bar], facing_um: int) -> bool:
+    """Whether the piece is just what is left in the vise of some bar with a good end."""
+    rooms = (bar.length_um - facing_um - line.length_um - over_um(line) for bar in bars if bar.end_is_good)
+    return any(0 <= room <= spare_um(line) for room in rooms)
+
+
+def bench_of(work: Work, trial: Trial) -> Bench:
+    """What the group's bars are laid on, with what a load of them takes on this saw."""
+    square, saw, bundles = trial.settings[0], trial.saw, trial.bundles.settings
+    cut_s = {1: square.cut_seconds} | {bars: one.cut_seconds for bars, one in bundles.items()}
+    beside_s = index_factor(trial.factors) * (idle_seconds_per_cut(saw) + mean_index_seconds(work.lines, saw))
+    one_s, two_s = loading_seconds(saw, 1), loading_seconds(saw, 2)
+    time = saw_time_of(cut_s, beside_s, one_s, two_s - one_s, trial.bundles.most)
+    return Bench(saw, square.kerf_um, square.lie, time, frozenset(bundles))
+
+
 def _nest(work: Work, trial: Trial, bars: Sequence[Bar], rules: ShopRules, effort: Effort) -> Laid:
-    square = trial.settings[0]
-    nested = nest_group(work, bars, Bench(trial.saw, square.kerf_um, square.lie), rules, effort)
+    nested = nest_group(work, bars, bench_of(work, trial), rules, effort)
     laid = read_back(nested.result, nested.problem, nested.kinds, bars)
     return Laid(
         trial,

@@ -32,6 +32,11 @@ def over_um(line: OrderLine) -> int:
     return int(middle / DIAL_UM) * DIAL_UM
 
 
+def spare_um(line: OrderLine) -> int:
+    """How much longer than it is dialled a piece may be [um]; nothing where no tolerance is stated."""
+    return max(0, (line.plus_um or 0) - over_um(line))
+
+
 class Promise(StrEnum):
     """Whether the saw's index keeps a length."""
 

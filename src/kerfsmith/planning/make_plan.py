@@ -2,11 +2,13 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.material import Grade
 from kerfsmith.errors import Finding
 from kerfsmith.nesting.result import Result, Status
+from kerfsmith.planning.bundles import bundle_notes, bundles_for, bundles_used
 from kerfsmith.planning.factored import says
 from kerfsmith.planning.lay_group import Laid, lay_group
 from kerfsmith.planning.lengths import length_notes
@@ -18,7 +20,7 @@ from kerfsmith.planning.settle_substitutes import plan_joined
 from kerfsmith.planning.tasks import GroupTask as GroupTask
 from kerfsmith.planning.tasks import JoinedTask, Task
 from kerfsmith.planning.tasks import tasks_of as tasks_of
-from kerfsmith.planning.times import group_times
+from kerfsmith.planning.times import alone, group_times
 from kerfsmith.planning.work import Work, wanted_first
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.told import Told, joined
@@ -89,15 +91,25 @@ def plan_group(task: GroupTask, catalog: Catalog, rules: ShopRules, effort: Effo
         )
         unplanned = tuple(Unplanned(line.id, line.mark, line.quantity, why) for line in work.lines)
         return _cannot(work, grade, trials, unplanned)
+    fitting = [with_bundles(trial, work, grade, catalog, rules) for trial in fitting]
     laid = lay_group(work, fitting, rules, effort)
     if laid.result is None:
         return _cannot(work, grade, trials, laid.left_out)
     return _group(work, grade, trials, laid, laid.result)
 
 
+def with_bundles(trial: Trial, work: Work, grade: Grade, catalog: Catalog, rules: ShopRules) -> Trial:
+    """The saw with the bundles it may cut of the group."""
+    found = bundles_for(work, grade, trial.saw, trial.settings[0], trial.bars, catalog, rules, trial.factors)
+    return replace(trial, bundles=found)
+
+
 def _group(work: Work, grade: Grade, trials: Sequence[Trial], laid: Laid, result: Result) -> PlanGroup:
     best = laid.trial
     settings = {setting.angle_deg: setting for setting in best.settings}
+    at_once = bundles_used(best.bundles, (bar.at_once for bar in laid.bars))
+    times = group_times(laid.bars, settings, best.saw, best.factors, at_once)
+    single = group_times([alone(bar) for bar in laid.bars], settings, best.saw, best.factors)
     return PlanGroup(
         id=work.id,
         grade=work.grade,
@@ -113,17 +125,19 @@ def _group(work: Work, grade: Grade, trials: Sequence[Trial], laid: Laid, result
         bound_source=result.bound_source,
         pieces_wanted=work.pieces,
         unplanned=(*laid.left_out, *_unplanned(work, laid, result)),
-        times=group_times(laid.bars, settings, best.saw, best.factors),
+        times=times,
         mass_kg_per_m=kg_per_m(work, grade),
         first_due=work.first_due,
         tried=tuple(trial.tried() for trial in trials),
         notes=(
             *laid.notes,
+            *bundle_notes(laid.bars, best.bundles, times, single),
             *length_notes(work.lines, best.saw, best.settings[0].kerf_um),
             *map(says, best.factors),
         ),
         factors=best.factors,
         next_aims=laid.next_aims,
+        bundle_settings=at_once,
     )
 
 
@@ -139,8 +153,8 @@ def _unplanned(work: Work, laid: Laid, result: Result) -> tuple[Unplanned, ...]:
     """Lines that no bar holds although they could have been laid."""
     planned = Counter[str]()
     for bar in laid.bars:
-        for piece in bar.pieces:
-            planned[piece.line_id] += bar.times
+        for piece, count in bar.each_piece():
+            planned[piece.line_id] += count
     for one in laid.left_out:
         planned[one.line_id] += one.count
     told = joined("; ", (reason.says for reason in result.reasons))

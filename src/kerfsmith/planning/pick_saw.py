@@ -9,6 +9,7 @@ from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.cutting.choose import set_cut
 from kerfsmith.cutting.setting import CannotCut, CutSetting, Misfit
 from kerfsmith.geometry.measures import mass_kg_per_m
+from kerfsmith.planning.bundles import NO_BUNDLES, Bundles
 from kerfsmith.planning.factored import factors_used, with_factors
 from kerfsmith.planning.lengths import unpromised
 from kerfsmith.planning.plan import SawTried
@@ -33,6 +34,7 @@ class Trial:
     cost: float
     mass_kg_per_m: float
     factors: tuple[Factor, ...] = ()
+    bundles: Bundles = NO_BUNDLES
 
     @property
     def fits(self) -> bool:

@@ -124,6 +124,16 @@ class PlannedBar:
             raise InvalidValue(f"bar {self.bar_id}: parts make {self.parts_um} um of {self.length_um} um")
 
     @property
+    def ends_in_vise(self) -> bool:
+        """Whether the last piece is the bar's own end, left in the vise without a cut."""
+        return bool(self.pieces) and not self.pieces[-1].far_cut
+
+    @property
+    def left_um(self) -> int:
+        """What is left of each bar once its pieces are cut as they are dialled."""
+        return self.remnant_um - sum(piece.over_um for piece in self.pieces)
+
+    @property
     def loads(self) -> int:
         """How many times the saw is loaded with them."""
         return self.times // self.at_once

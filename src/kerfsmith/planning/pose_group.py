@@ -9,7 +9,7 @@ from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.nesting.aims import Leftovers, SawTime, WorthStep
 from kerfsmith.nesting.ends import Turn
 from kerfsmith.nesting.problem import BarStock, Piece, Problem
-from kerfsmith.planning.lengths import over_um
+from kerfsmith.planning.lengths import over_um, spare_um
 from kerfsmith.planning.mitred_ends import depth_um, lean_um, turns_allowed
 from kerfsmith.planning.work import Work
 from kerfsmith.shop.order import OrderLine
@@ -49,11 +49,17 @@ def charge(bars: Sequence[Bar], rules: ShopRules) -> BarCosting:
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """What a group's bars are laid on: the saw, its kerf, and how the section lies under the band."""
+    """What a group's bars are laid on: the saw, its kerf, and how the section lies under the band.
+
+    ``time`` is what its loads take; ``at_once`` are the numbers of bars, two and more, that may be cut at
+    once.
+    """
 
     saw: SawSheet
     kerf_um: int
     lie: str
+    time: SawTime = SawTime()  # noqa: RUF009 - frozen
+    at_once: frozenset[int] = frozenset()
 
 
 def pose(
@@ -73,6 +79,8 @@ def pose(
     mitred = any(line.is_mitred for line in work.lines)
     across_um = depth_um(work.section, bench.lie) if mitred else 0
     due_bars = due_bars or {}
+    # What is left in the vise takes up what the others are dialled over; less than nothing it can't.
+    may_end = any(bar.end_is_good for bar in bars) and all(over_um(line) >= 0 for line in work.lines)
     pieces = [
         Piece(
             id=name,
@@ -80,6 +88,7 @@ def pose(
             count=sum(line.quantity for line in lines),
             left_um=lean_um(lines[0].angle_a_deg, across_um),
             right_um=lean_um(lines[0].angle_b_deg, across_um),
+            over_um=spare_um(lines[0]) if may_end else 0,
             order=lines[0].order if rules.one_heat_an_order else "",
             due_ms=due_bars.get(lines[0].due) if lines[0].due else None,
         )
@@ -90,13 +99,14 @@ def pose(
         kerf_um=bench.kerf_um,
         front_trim_um=mm_to_um(bench.saw.facing_mm),
         grip_um=mm_to_um(bench.saw.least_grip_mm),
-        bars=tuple(_stock(bar, costing) for bar in bars),
+        bars=tuple(_stock(bar, costing, may_end) for bar in bars),
         pieces=tuple(sorted(pieces, key=lambda piece: (-piece.length_um, piece.id))),
         depth_um=across_um,
         turns=turns_allowed(work.section, bench.lie) if mitred else frozenset({Turn.AS_IS}),
         leftovers=_leftovers(bars, costing, rules),
+        saw_time=bench.time,
         # A "millisecond" a bar: days are counted in bars.
-        saw_time=SawTime(load_ms=1) if due_bars else SawTime(),
+        due_clock=SawTime(bar_ms=1) if due_bars else None,
         one_heat_orders=frozenset(orders),
     )
 
@@ -109,7 +119,7 @@ def _leftovers(bars: Sequence[Bar], costing: BarCosting, rules: ShopRules) -> Le
     return Leftovers(rules.least_remnant_um, steps, rules.most_new_remnants)
 
 
-def _stock(bar: Bar, costing: BarCosting) -> BarStock:
+def _stock(bar: Bar, costing: BarCosting, may_end: bool) -> BarStock:
     return BarStock(
         id=bar.id,
         length_um=bar.length_um,
@@ -117,6 +127,7 @@ def _stock(bar: Bar, costing: BarCosting) -> BarStock:
         cost=costing.cost_of[bar.id],
         is_remnant=bar.kind is BarKind.REMNANT,
         # What is to be bought comes from one heat, whichever it will be.
+        end_is_good=may_end and bar.end_is_good,
         heat=bar.heat or (TO_BE_BOUGHT if bar.kind is BarKind.TO_BUY else ""),
     )
 

@@ -1,12 +1,17 @@
 """Hours of one group: sawing from the cutting engine, the rest from the saw sheet's cycle."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.cutting.setting import CutSetting
 from kerfsmith.planning.plan import GroupTimes, PlannedBar
 from kerfsmith.shop.factors import Factor, Measure
 from kerfsmith.units.length import um_to_mm
+
+FURTHER_BAR = 0.5
+"""Loading each further bar of a load, as a share of loading the first: crane and stand are at hand, but every
+bar is lifted, laid beside the others and brought level (common practice)."""
 
 
 def index_seconds(saw: SawSheet, advance_mm: float) -> float:
@@ -28,31 +33,38 @@ def index_factor(factors: Iterable[Factor]) -> float:
     return next((one.value for one in factors if one.measure is Measure.INDEX_TIME), 1.0)
 
 
+def loading_seconds(saw: SawSheet, at_once: int) -> float:
+    """Seconds to load so many bars for one stroke."""
+    return saw.cycle.load_bar_s * (1 + FURTHER_BAR * (at_once - 1))
+
+
 def group_times(
     bars: Sequence[PlannedBar],
     settings: Mapping[float, CutSetting],
     saw: SawSheet,
     factors: Sequence[Factor] = (),
+    bundles: Iterable[CutSetting] = (),
 ) -> GroupTimes:
-    """Time of all bars of a group.
+    """Time of all bars of a group: a cut through a load, and what goes with it, counts once.
 
-    ``settings`` maps a head angle to its setting, whose times have their factor in them already; of
-    ``factors`` the one on feeding is used.
+    ``settings`` maps a head angle to its setting, whose times have their factor in them already; ``bundles``
+    are the square cut's settings through several bars. Of ``factors`` the one on feeding is used.
     """
+    through = {setting.bundle: setting for setting in bundles}
     sawing = [0.0, 0.0, 0.0]
-    indexing = unloading = 0.0
+    indexing = loading = unloading = 0.0
     for bar in bars:
         for angle_deg in cuts_of_bar(bar):
-            setting = settings[angle_deg]
+            setting = settings[angle_deg] if bar.at_once == 1 else through[bar.at_once]
             for place, seconds in enumerate(
                 (setting.cut_seconds, setting.cut_seconds_low, setting.cut_seconds_high)
             ):
-                sawing[place] += bar.times * seconds
-            indexing += bar.times * idle_seconds_per_cut(saw)
+                sawing[place] += bar.loads * seconds
+            indexing += bar.loads * idle_seconds_per_cut(saw)
         for piece in bar.pieces:
-            indexing += bar.times * index_seconds(saw, um_to_mm(piece.taken_um))
+            indexing += bar.loads * index_seconds(saw, um_to_mm(piece.taken_um))
         unloading += bar.times * len(bar.pieces) * saw.cycle.unload_piece_s
-    loading = sum(bar.times for bar in bars) * saw.cycle.load_bar_s
+        loading += bar.loads * loading_seconds(saw, bar.at_once)
     return GroupTimes(
         sawing_s=sawing[0],
         sawing_low_s=sawing[1],
@@ -61,6 +73,11 @@ def group_times(
         loading_s=loading,
         unloading_s=unloading,
     )
+
+
+def alone(bar: PlannedBar) -> PlannedBar:
+    """The same bars, each cut alone; which line each piece serves is left as the first bar's."""
+    return replace(bar, at_once=1, pieces=tuple(replace(piece, others=()) for piece in bar.pieces))
 
 
 def cuts_of_bar(bar: PlannedBar) -> list[float]:

@@ -14,6 +14,8 @@ class NextAim(StrEnum):
     FEW_REMNANTS = "few remnants"
     FEW_PATTERNS = "few different bars"
     FEW_CUTS = "few cuts"
+    FEW_LOADS = "few loads"
+    SAW_HOURS = "few saw hours"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +36,9 @@ class ShopRules:
     fills their bars and never pushes them onto others; counted in bars, not in minutes.
     ``one_heat_an_order``: all pieces of an order that are of one grade and section come from one heat; a bar
     whose heat isn't known serves none of them.
+    ``most_at_once``: so many equal bars may lie in the vise and be cut at once, where saw and section allow
+    (1: each bar alone). ``bundle_tolerance_um``: a length that may be off by less than this either way is
+    never cut in a bundle (common practice: bundles hold about 1 mm).
     ``factors``: what the shop's own records put on published figures, as far as a person accepted it.
     ``break_in_cm2``: the area over which a new band is broken in (common practice: 300 to 650 for bimetal).
 
@@ -53,6 +58,8 @@ class ShopRules:
     most_new_remnants: int | None = None
     keep_due_order: bool = True
     one_heat_an_order: bool = False
+    most_at_once: int = 1
+    bundle_tolerance_um: int = 1_000
     factors: Factors = NO_FACTORS
 
     def __post_init__(self) -> None:
@@ -61,5 +68,7 @@ class ShopRules:
             raise InvalidValue("the shop's lengths and weights must be above zero")
         if not 0 <= self.long_remnant_percent <= 100 or self.long_remnant_um < 0:
             raise InvalidValue("a long remnant is worth 0 to 100 percent of bar")
+        if self.most_at_once < 1 or self.bundle_tolerance_um < 0:
+            raise InvalidValue("a load holds a bar at least, and no length is off by less than nothing")
         if (self.most_new_remnants or 0) < 0 or len(set(self.next_aims)) < len(self.next_aims):
             raise InvalidValue("remnants left must not be below zero, and each aim is named once")

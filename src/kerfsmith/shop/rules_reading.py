@@ -13,6 +13,8 @@ MOST_WEIGHT = 1_000
 """So many metres off the rack for one bought are as good as all of them."""
 MOST_COUNT = 1_000_000
 MOST_AREA_CM2 = 100_000.0
+MOST_AT_ONCE = 60
+MOST_TOLERANCE_UM = 100_000
 
 
 def read_rules(
@@ -98,6 +100,14 @@ def _length(value: object) -> int:
     return value
 
 
+def _tolerance(value: object) -> int:
+    if isinstance(value, bool) or not isinstance(value, int):
+        raise InvalidValue("this is a length in whole micrometres")
+    if not 0 <= value <= MOST_TOLERANCE_UM:
+        raise InvalidValue("this tolerance is nothing or more, and at most 100 mm")
+    return value
+
+
 def _count_or_any(value: object) -> int | None:
     return None if value is None else _whole(0, MOST_COUNT)(value)
 
@@ -140,6 +150,8 @@ READERS: Mapping[str, Callable[[object], object]] = {
     "next_aims": _aims,
     "keep_due_order": _yes,
     "one_heat_an_order": _yes,
+    "most_at_once": _whole(1, MOST_AT_ONCE),
+    "bundle_tolerance_um": _tolerance,
     "inspect_every": _whole(1, MOST_COUNT),
     "break_in_cm2": _area,
 }
@@ -157,6 +169,8 @@ REMEDIES: Mapping[str, str] = {
     "next_aims": f"Name each at most once of: {', '.join(NextAim)}",
     "keep_due_order": "Write yes or no",
     "one_heat_an_order": "Write yes or no",
+    "most_at_once": f"Write a whole number from 1 to {MOST_AT_ONCE}; 1 cuts each bar alone",
+    "bundle_tolerance_um": "Write a length such as 1 mm or 1/32 in",
     "inspect_every": "Write a whole number of pieces, 1 or more",
     "break_in_cm2": "Write an area from 0 up",
 }

@@ -12,8 +12,8 @@ from kerfsmith.units.show import CM2_PER_IN2
 from kerfsmith.web.reading import Reading
 from kerfsmith.web.words import say
 
-LENGTHS = ("least_remnant_um", "long_remnant_um", "stock_length_um")
-COUNTS = ("long_remnant_percent", "most_new_remnants", "buying_weight", "inspect_every")
+LENGTHS = ("least_remnant_um", "long_remnant_um", "stock_length_um", "bundle_tolerance_um")
+COUNTS = ("long_remnant_percent", "most_new_remnants", "buying_weight", "most_at_once", "inspect_every")
 CHOICES = ("keep_due_order", "one_heat_an_order")
 AIM_FIELDS = tuple(f"next_aims.{place}" for place in range(1, len(NextAim) + 1))
 YES, NO = "yes", "no"

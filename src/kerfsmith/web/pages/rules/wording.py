@@ -22,8 +22,10 @@ AIM_WORDS = {
     NextAim.FEW_REMNANTS: "few remnants",
     NextAim.FEW_PATTERNS: "few different bars",
     NextAim.FEW_CUTS: "few cuts",
+    NextAim.FEW_LOADS: "few loads",
+    NextAim.SAW_HOURS: "few saw hours",
 }
-PLACES = ("first", "second", "third", "fourth")
+PLACES = ("first", "second", "third", "fourth", "fifth", "sixth")
 
 GROUPS: tuple[tuple[str, tuple[Wording, ...]], ...] = (
     (
@@ -100,7 +102,29 @@ GROUPS: tuple[tuple[str, tuple[Wording, ...]], ...] = (
                 "What decides next",
                 "Between plans whose bars cost the same, these decide in their order.",
                 "Fewer different bars are set up faster and mistaken less; few remnants keep the rack small; "
-                "few cuts save the band.",
+                "few cuts save the band; few loads spare the crane and few saw hours the saw.",
+            ),
+        ),
+    ),
+    (
+        "Bars cut at once",
+        (
+            Wording(
+                "most_at_once",
+                "Most bars at once",
+                "So many equal bars may lie in the vise and be cut in one stroke, where the saw has clamps "
+                "for them, the section stacks, ends are square and it saves time. 1: each bar alone.",
+                "It saves strokes, but a bar may shift, and then its pieces are off. What the manual of the "
+                "saw says of bundles and of clamping them goes first.",
+                "bars",
+            ),
+            Wording(
+                "bundle_tolerance_um",
+                "Least tolerance for bars at once",
+                "Where a length may be off by less than this either way, its section is cut bar by bar. "
+                "Lengths without a tolerance may be cut in loads.",
+                "Bars of a load never end quite alike (common practice: {low} to {high}).",
+                span=(800, 1_500),
             ),
         ),
     ),

@@ -1,0 +1,295 @@
+"""Bars cut at once in real plans; each case is worked by hand beside it."""
+
+import itertools
+from dataclasses import replace
+from datetime import date
+from functools import partial
+
+import pytest
+from tests.planning.conftest import make_saw
+
+from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.catalog.saw import Capacity
+from kerfsmith.catalog.section import Section
+from kerfsmith.errors import InvalidValue
+from kerfsmith.geometry.shapes import RectTube
+from kerfsmith.library.load import load_catalog
+from kerfsmith.nesting.aims import SawTime
+from kerfsmith.planning.check import faults
+from kerfsmith.planning.loads import best_loads, saw_time_of
+from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
+from kerfsmith.planning.nest_group import Effort
+from kerfsmith.planning.plan import ForLine, Plan, PlanGroup, PlannedBar
+from kerfsmith.planning.times import group_times, idle_seconds_per_cut, index_seconds
+from kerfsmith.records.codec import from_document, to_document
+from kerfsmith.shop.order import OrderLine
+from kerfsmith.shop.rack import Bar, Rack
+from kerfsmith.shop.rules import NextAim, ShopRules
+
+TUBE = Section("SHS 60x60x6", RectTube(60.0, 60.0, 6.0, 12.0, 6.0))
+GRADE = "S355J2H"
+EFFORT = Effort(seconds=1e6, seed=1, now=itertools.repeat(0.0).__next__, should_stop=lambda: False)
+BY_LOADS = ShopRules(most_at_once=5, next_aims=(NextAim.FEW_LOADS,))
+
+
+@pytest.fixture(scope="module")
+def catalog() -> Catalog:
+    # Clamps of 300 x 100 mm hold five tubes of 60 side by side and none above another. No facing, no grip.
+    square = Capacity(0, 300, 300, 400, 300, bundle_width_mm=300, bundle_height_mm=100)
+    saw = make_saw(
+        capacities=(square, Capacity(45, 250, 240, 260, 280)),
+        least_grip_mm=0,
+        facing_mm=0,
+        load_limit_kg=5_000,
+    )
+    return replace(load_catalog(), saws=(saw,))
+
+
+def line(name: str, length_mm: int, quantity: int, **more: object) -> OrderLine:
+    return OrderLine(name, name, GRADE, TUBE, length_mm * 1000, quantity, **more)  # type: ignore[arg-type]
+
+
+def rack(length_mm: int = 6000, count: int = 20, **more: object) -> Rack:
+    return Rack((Bar("T", GRADE, TUBE, length_mm * 1000, count, **more),))  # type: ignore[arg-type]
+
+
+def planned(lines: list[OrderLine], stock: Rack, catalog: Catalog, rules: ShopRules) -> Plan:
+    plan = make_plan(tasks_of(lines, stock), in_turn(catalog, rules, EFFORT), plan_id="p", name="p", seed=1)
+    grips = {saw.id: saw.least_grip_mm for saw in catalog.saws}
+    assert faults(plan, lines, stock, grips, rules) == ()
+    return plan
+
+
+def group(lines: list[OrderLine], stock: Rack, catalog: Catalog, rules: ShopRules) -> PlanGroup:
+    return planned(lines, stock, catalog, rules).groups[0]
+
+
+CASE = [line("a", 1990, 10), line("b", 1490, 10)]
+"""The worked case: 10 x 2000 and 10 x 1500, each 10 mm shorter so that kerfs go in."""
+
+
+def test_six_bars_ten_strokes_three_loads(catalog: Catalog) -> None:
+    # 10 x 2000 + 10 x 1500 = 35000 on bars of 6000: 6 bars. Two bars of 2000 x 3, two of 2000 x 2 + 1500, two
+    # of 1500 x 4 are three loads of 3 + 3 + 4 cuts. Two loads can't do: five bars alike and one, or four and
+    # two, or three and three hold ten of each piece only where one of them holds more than 6000.
+    rules = replace(BY_LOADS, next_aims=(NextAim.FEW_LOADS, NextAim.FEW_CUTS))
+    found = group(CASE, rack(), catalog, rules)
+    assert (found.bars_used, found.loads) == (6, 3)
+    assert sum(bar.loads * len(bar.pieces) for bar in found.bars) == 10
+    assert [(aim.value, aim.best) for aim in found.next_aims] == [(3, 3), (10, 10)]
+    used = {bar.at_once for bar in found.bars if bar.at_once > 1}
+    assert {one.bundle for one in found.bundle_settings} == used
+    alone = group(CASE, rack(), catalog, ShopRules(next_aims=(NextAim.FEW_LOADS,)))
+    assert (alone.bars_used, alone.loads, alone.bundle_settings) == (6, 6, ())
+    assert alone.cost == found.cost == 36.0
+
+
+def test_a_load_takes_one_cut_and_its_loading(catalog: Catalog) -> None:
+    # Four bars of two pieces in one load: two cuts and two feeds in place of eight, each piece put down, and
+    # the first bar loaded in 240 s, each further one in half of it.
+    saw = catalog.saws[0]
+    found = group([line("a", 2900, 8)], rack(), catalog, BY_LOADS)
+    assert [(bar.times, bar.at_once, bar.loads) for bar in found.bars] == [(4, 4, 1)]
+    through = found.setting_for(0.0, 4)
+    assert through is not None
+    square = found.settings[0]
+    assert found.times.sawing_s == pytest.approx(2 * through.cut_seconds)
+    kerf_mm = square.kerf_um / 1000
+    feeding = 2 * (idle_seconds_per_cut(saw) + index_seconds(saw, 2900 + kerf_mm))
+    assert found.times.indexing_s == pytest.approx(feeding)
+    assert found.times.loading_s == pytest.approx(240 + 3 * 120)
+    assert found.times.unloading_s == pytest.approx(8 * saw.cycle.unload_piece_s)
+    alone = group([line("a", 2900, 8)], rack(), catalog, ShopRules())
+    assert alone.times.sawing_s == pytest.approx(8 * square.cut_seconds)
+    assert alone.times.loading_s == pytest.approx(4 * 240)
+    saved = (alone.times.total_s - found.times.total_s) / 3600
+    assert f"4 of the bars are cut up to 4 at once and save {saved:.1f} h" in " ".join(found.notes)
+
+
+def test_the_vise_sets_the_limit_and_says_so(catalog: Catalog) -> None:
+    found = group([line("a", 2900, 24)], rack(), catalog, replace(BY_LOADS, most_at_once=8))
+    assert max(bar.at_once for bar in found.bars) == 5
+    # 6 x 60 = 360 mm in one row; in two rows 120 mm, over the clamps' 100.
+    assert any("no more than 5 at once: for 6" in note and "the saw's" in note for note in found.notes)
+
+
+@pytest.mark.parametrize(
+    ("lines", "says"),
+    [
+        ([line("a", 2900, 8), line("m", 900, 2, angle_a_deg=45.0)], "m has mitred ends"),
+        ([line("a", 2900, 8), line("t", 900, 2, plus_um=500, minus_um=500)], "t may be off by 0.5 mm"),
+        ([line("t", 900, 8, plus_um=1_500, minus_um=0)], "t may be off by 0.75 mm either way"),
+    ],
+)
+def test_mitres_and_close_lengths_are_cut_bar_by_bar(
+    lines: list[OrderLine], says: str, catalog: Catalog
+) -> None:
+    found = group(lines, rack(), catalog, BY_LOADS)
+    assert {bar.at_once for bar in found.bars} == {1}
+    assert any(says in note for note in found.notes)
+
+
+def test_the_shops_tolerance_decides(catalog: Catalog) -> None:
+    lines = [line("t", 2900, 8, plus_um=500, minus_um=500)]
+    assert group(lines, rack(), catalog, replace(BY_LOADS, bundle_tolerance_um=500)).loads == 1
+    assert group(lines, rack(), catalog, replace(BY_LOADS, bundle_tolerance_um=501)).loads == 4
+
+
+def test_a_saw_without_clamps_for_bundles_cuts_bar_by_bar(catalog: Catalog) -> None:
+    bare = replace(catalog.saws[0], capacities=(Capacity(0, 300, 300, 400, 300),))
+    found = group([line("a", 2900, 8)], rack(), replace(catalog, saws=(bare,)), BY_LOADS)
+    assert {bar.at_once for bar in found.bars} == {1}
+    assert any("no bundle clamps" in note for note in found.notes)
+
+
+def test_the_load_limit_counts_all_bars_of_a_load(catalog: Catalog) -> None:
+    # One bar weighs what the group says a metre weighs, times 6; two go, three don't.
+    one_kg = 6 * group([line("a", 2900, 8)], rack(), catalog, BY_LOADS).mass_kg_per_m
+    light = replace(catalog.saws[0], load_limit_kg=2.5 * one_kg)
+    found = group([line("a", 2900, 8)], rack(), replace(catalog, saws=(light,)), BY_LOADS)
+    assert [bar.at_once for bar in found.bars] == [2]
+    assert found.bars[0].loads == 2
+
+
+def test_bars_of_a_load_may_serve_several_lines(catalog: Catalog) -> None:
+    # Three of A1 and five of B2, alike: four bars of two at once. The first place serves A1 three times and
+    # B2 once, the second B2 four times.
+    lines = [line("A1", 2900, 3, due=date(2026, 12, 1)), line("B2", 2900, 5, due=date(2026, 12, 2))]
+    rules = replace(BY_LOADS, keep_due_order=False)
+    (bar,) = group(lines, rack(), catalog, rules).bars
+    assert (bar.times, bar.at_once) == (4, 4)
+    first, second = bar.pieces
+    assert bar.of_load(first) == {ForLine("A1", "A1"): 3, ForLine("B2", "B2"): 1}
+    assert bar.of_load(second) == {ForLine("B2", "B2"): 4}
+    assert second.others == ()
+    assert [[piece.mark for piece in bar.laid(at)] for at in range(4)] == [["A1", "B2"]] * 3 + [["B2", "B2"]]
+    counts = dict.fromkeys(("A1", "B2"), 0)
+    for piece, count in bar.each_piece():
+        counts[piece.line_id] += count
+    assert counts == {"A1": 3, "B2": 5}
+
+
+def test_what_is_due_first_is_not_held_up_by_a_load(catalog: Catalog) -> None:
+    # Due days kept apart: two bars for the first day, two for the second, and no load takes both.
+    lines = [line("A", 2900, 4, due=date(2026, 12, 1)), line("B", 2800, 4, due=date(2026, 12, 2))]
+    found = group(lines, rack(), catalog, BY_LOADS)
+    assert [(bar.pieces[0].mark, bar.times, bar.at_once) for bar in found.bars] == [("A", 2, 2), ("B", 2, 2)]
+
+
+def test_bars_whose_ends_are_kept_and_scrapped_share_no_load(catalog: Catalog) -> None:
+    # Each of four bars leaves about 3100; only one new remnant may be kept.
+    rules = replace(BY_LOADS, most_new_remnants=1, next_aims=(NextAim.REMNANT_WORTH, NextAim.FEW_LOADS))
+    found = group([line("a", 2900, 4)], rack(length_mm=6000, count=4), catalog, rules)
+    for bar in found.bars:
+        assert sum(one.times for one in found.bars if one.keep) <= 1
+        assert bar.times % bar.at_once == 0
+
+
+def test_saw_hours_decide_where_the_shop_wants_it(catalog: Catalog) -> None:
+    rules = replace(BY_LOADS, next_aims=(NextAim.SAW_HOURS,))
+    found = group(CASE, rack(), catalog, rules)
+    alone = group(CASE, rack(), catalog, replace(rules, most_at_once=1))
+    assert found.cost == alone.cost
+    assert found.times.total_s < alone.times.total_s
+    (aim,) = found.next_aims
+    # Loads and cuts of the plan at the milliseconds they were weighed at: no more than the whole time.
+    assert 0 < aim.value * 3600 < found.times.total_s
+
+
+def test_rules_off_leaves_plans_as_they_were(catalog: Catalog) -> None:
+    found = group(CASE, rack(), catalog, ShopRules())
+    assert {bar.at_once for bar in found.bars} == {1}
+    assert found.bundle_settings == ()
+    assert not any("at once" in note for note in found.notes)
+
+
+def test_loads_of_one_pattern_by_hand() -> None:
+    # Loading 10 and 5 for each bar; cuts of 20 alone, 30 for two, 33 for three. Seven bars of three cuts:
+    # alone 75 each; two 110 (55 a bar), three 124 (41.3 a bar). 3 + 3 + 1 = 323, 3 + 2 + 2 = 344.
+    time = SawTime(10, (20, 30, 33), 5)
+    assert best_loads(7, 3, time, frozenset({2, 3})) == (3, 3, 1)
+    assert best_loads(7, 3, time, frozenset({2})) == (2, 2, 2, 1)
+    assert best_loads(7, 3, time, frozenset()) == (1,) * 7
+    # A slow cut through three: 10 + 15 + 3 x 70 = 235 against 225 alone; fewest loads take it all the same.
+    slow = SawTime(10, (20, 30, 70), 5)
+    assert best_loads(6, 3, slow, frozenset({2, 3})) == (2, 2, 2)
+    assert best_loads(6, 3, slow, frozenset({2, 3}), few=True) == (3, 3)
+
+
+def test_what_a_load_takes_in_milliseconds() -> None:
+    # Loading one bar 240 s, each further one 120 s; a cut of 20 s alone, 30 s through three, 10 s beside it;
+    # two have no setting and count as cut one by one.
+    time = saw_time_of({1: 20.0, 3: 30.0}, 10.0, 240.0, 120.0, 3)
+    assert time == SawTime(120_000, (30_000, 60_000, 40_000), 120_000)
+    assert time.of_load(2, 1) == 300_000
+    assert time.of_load(2, 3) == 120_000 + 3 * 120_000 + 2 * 40_000
+
+
+BAD_LOADS = [
+    (lambda bar: object.__setattr__(bar, "at_once", 3), "don't make loads of 3"),
+    (lambda bar: object.__setattr__(bar, "at_once", 4), "no setting for 4 at once"),
+    (
+        lambda bar: object.__setattr__(
+            bar, "pieces", (replace(bar.pieces[0], angle_b_deg=10.0), *bar.pieces[1:])
+        ),
+        "a mitred piece lies in a bundle",
+    ),
+    (
+        lambda bar: object.__setattr__(
+            bar, "pieces", (replace(bar.pieces[0], others=(ForLine("b", "b"),)), *bar.pieces[1:])
+        ),
+        "line a: 8 wanted, 6 accounted for",
+    ),
+]
+
+
+@pytest.mark.parametrize(("spoil", "says"), BAD_LOADS)
+def test_the_referee_finds_what_is_wrong_with_a_load(spoil: object, says: str, catalog: Catalog) -> None:
+    lines = [line("a", 2900, 8)]
+    plan = planned(lines, rack(), catalog, replace(BY_LOADS, most_at_once=2))
+    bar = plan.groups[0].bars[0]
+    assert (bar.times, bar.at_once) == (4, 2)
+    spoil(bar)  # type: ignore[operator]
+    grips = {saw.id: saw.least_grip_mm for saw in catalog.saws}
+    found = faults(plan, lines, rack(), grips, BY_LOADS)
+    assert any(says in fault for fault in found), found
+
+
+def test_the_referee_holds_the_shops_rules_of_bundles(catalog: Catalog) -> None:
+    lines = [line("a", 2900, 8, plus_um=1_000, minus_um=1_000)]
+    plan = planned(lines, rack(), catalog, BY_LOADS)
+    check = partial(faults, plan, lines, rack(), {catalog.saws[0].id: 0.0})
+    assert check(BY_LOADS) == ()
+    assert any("4 at once, the shop allows 2" in one for one in check(replace(BY_LOADS, most_at_once=2)))
+    tight = check(replace(BY_LOADS, bundle_tolerance_um=1_001))
+    assert any("too close for bars at once" in one for one in tight)
+
+
+def test_a_planned_bar_makes_whole_loads(catalog: Catalog) -> None:
+    bar = group([line("a", 2900, 8)], rack(), catalog, BY_LOADS).bars[0]
+    with pytest.raises(InvalidValue, match="don't make loads of 3"):
+        replace(bar, at_once=3)
+    with pytest.raises(InvalidValue, match="as many lines"):
+        replace(bar, pieces=(replace(bar.pieces[0], others=(ForLine("b", "b"),)), *bar.pieces[1:]))
+
+
+def test_old_documents_are_read_as_bars_cut_alone(catalog: Catalog) -> None:
+    found = group([line("a", 2900, 8)], rack(), catalog, ShopRules())
+    document = to_document(found, PlanGroup)
+    assert from_document(document, PlanGroup) == found
+    del document["bundle_settings"]
+    for bar in document["bars"]:
+        del bar["at_once"]
+        for piece in bar["pieces"]:
+            del piece["others"]
+    assert from_document(document, PlanGroup) == found
+    bundled = group([line("a", 2900, 8)], rack(), catalog, BY_LOADS)
+    assert from_document(to_document(bundled, PlanGroup), PlanGroup) == bundled
+
+
+def test_times_of_cuts_through_loads_are_the_settings_own(catalog: Catalog) -> None:
+    found = group(CASE, rack(), catalog, BY_LOADS)
+    settings = {one.angle_deg: one for one in found.settings}
+    again = group_times(found.bars, settings, catalog.saws[0], (), found.bundle_settings)
+    assert again == found.times
+    assert isinstance(found.bars[0], PlannedBar)
