@@ -140,6 +140,18 @@ ORDER_FIELDS: tuple[FieldWords, ...] = (
         "angles", "angles|end angles|mitre|miter|mitres|miters|gehrung|winkel|angulos|ends", "angle|angulo"
     ),
     _words("lie", "lie|lies|lying|lay|laid|in the vise"),
+    _words(
+        "or_grade",
+        "or grade|or grades|alternative grade|alternative grades|alt grade|substitute grade|other grade"
+        "|ersatzgute|ersatzwerkstoff|alternativwerkstoff|nuance alternative|acier alternatif"
+        "|grado alternativo|calidad alternativa",
+    ),
+    _words(
+        "or_section",
+        "or section|or sections|alternative section|alternative sections|alt section|substitute section"
+        "|other section|ersatzquerschnitt|ersatzprofil|alternativprofil|profil alternatif"
+        "|section alternative|seccion alternativa|perfil alternativo",
+    ),
     _NOTES,
     _UNIT,
 )

@@ -12,6 +12,7 @@ from kerfsmith.exchange.list_file import Told, read_list
 from kerfsmith.exchange.row_ids import RowIds
 from kerfsmith.exchange.row_reader import RowReader
 from kerfsmith.exchange.section_cells import SectionReader, read_row_section, remembered
+from kerfsmith.exchange.substitute_cells import SubstituteCells
 from kerfsmith.geometry.lay import lies
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.units.length import Measure
@@ -61,10 +62,11 @@ def read_order(
     """
     ids = RowIds()
     grades, sections = GradeCells(read_grade), remembered(read_section)
+    others = SubstituteCells(read_grade, sections)
     taken: dict[Unit, int] = {}
 
     def read_item(row: RowReader) -> OrderLine | None:
-        return _line(row, grades, sections, ids, taken)
+        return _line(row, grades, sections, others, ids, taken)
 
     told = Told(bare_unit, columns, decimal, date_order)
     read = read_list(name, data, ORDER_FIELDS, told, read_item)
@@ -92,7 +94,12 @@ def _no_marks(name: str, match: ColumnMatch) -> Finding:
 
 
 def _line(
-    row: RowReader, grades: GradeCells, sections: SectionReader, ids: RowIds, taken: dict[Unit, int]
+    row: RowReader,
+    grades: GradeCells,
+    sections: SectionReader,
+    others: SubstituteCells,
+    ids: RowIds,
+    taken: dict[Unit, int],
 ) -> OrderLine | None:
     if all(row.cell(field) is None for field in _NEEDED):
         row.fail(
@@ -112,6 +119,7 @@ def _line(
     due = row.day("due")
     angle_a, angle_b = _angles(row)
     lie = _lie(row, section)
+    or_grades, or_sections = others.grades(row, grade), others.sections(row, section)
     mark, order, customer, notes = (
         row.name("mark"),
         row.name("order"),
@@ -138,6 +146,8 @@ def _line(
         customer=customer,
         row=number,
         lie=lie,
+        or_grades=or_grades,
+        or_sections=or_sections,
     )
 
 

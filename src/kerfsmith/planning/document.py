@@ -90,6 +90,11 @@ def group_document(group: PlanGroup) -> dict[str, Any]:
             }
             for tried in group.tried
         ],
+        "substituted": [
+            {"line": one.line_id, "mark": one.mark, "count": one.count, "ordered": one.ordered.name}
+            for one in group.substituted
+        ],
+        "substitutes_save": asdict(group.substitutes_price) if group.substitutes_price else None,
         "notes": list(group.notes),
         "factors": [factor_document(factor) for factor in group.factors],
     }

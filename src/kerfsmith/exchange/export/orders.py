@@ -19,6 +19,8 @@ COLUMNS = (
     Column("angle_a", CellKind.NUMBER, "Angle of the first end from square, degrees"),
     Column("angle_b", CellKind.NUMBER, "Angle of the other end from square, degrees; equal signs: parallel"),
     Column("lie", CellKind.TEXT, "How the section must lie for its slanting ends; empty: any way"),
+    Column("or_grade", CellKind.TEXT, "Grades it may be cut from instead, parted by semicolons"),
+    Column("or_section", CellKind.TEXT, "Sections it may be cut from instead, parted by semicolons"),
     Column("notes", CellKind.TEXT, "Words that came with the line"),
     Column("line_id", CellKind.TEXT, "The line's id, which plan, cut log and costs name it by"),
 )
@@ -44,6 +46,8 @@ def _row(line: OrderLine) -> tuple[Cell, ...]:
         float(line.angle_a_deg),
         float(line.angle_b_deg),
         line.lie,
+        "; ".join(line.or_grades),
+        "; ".join(section.name for section in line.or_sections),
         line.notes,
         line.id,
     )

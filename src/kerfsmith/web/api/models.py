@@ -10,7 +10,10 @@ from kerfsmith.web.backstage import PlanJob
 
 
 class LineOut(BaseModel):
-    """A line of an order. Lengths mm, angles degrees from square."""
+    """A line of an order. Lengths mm, angles degrees from square.
+
+    ``or_grades`` and ``or_sections`` are what its pieces may be cut from instead, any grade in any section.
+    """
 
     id: str
     mark: str
@@ -22,6 +25,8 @@ class LineOut(BaseModel):
     angle_a_deg: float
     angle_b_deg: float
     notes: str
+    or_grades: list[str]
+    or_sections: list[str]
 
     @classmethod
     def of(cls, line: OrderLine) -> "LineOut":
@@ -38,6 +43,8 @@ class LineOut(BaseModel):
             angle_a_deg=line.angle_a_deg,
             angle_b_deg=line.angle_b_deg,
             notes=line.notes,
+            or_grades=list(line.or_grades),
+            or_sections=[section.name for section in line.or_sections],
         )
 
 
