@@ -3,6 +3,7 @@
 import itertools
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 from functools import partial
 
 import pytest
@@ -11,6 +12,9 @@ from tests.planning.conftest import make_saw
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.saw import Capacity
 from kerfsmith.catalog.section import Section
+from kerfsmith.costing.plan_cost import cost_plan
+from kerfsmith.costing.rates import Rates
+from kerfsmith.costing.seconds import part_work, sawing_seconds, settings_by_cut
 from kerfsmith.errors import InvalidValue
 from kerfsmith.geometry.shapes import RectTube
 from kerfsmith.library.load import load_catalog
@@ -293,3 +297,25 @@ def test_times_of_cuts_through_loads_are_the_settings_own(catalog: Catalog) -> N
     again = group_times(found.bars, settings, catalog.saws[0], (), found.bundle_settings)
     assert again == found.times
     assert isinstance(found.bars[0], PlannedBar)
+
+
+def test_costs_part_a_load_among_its_lines(catalog: Catalog) -> None:
+    # Three of A1 and five of B2 on four bars at once: two passes, of which A1's pieces take three eighths.
+    lines = [line("A1", 2900, 3), line("B2", 2900, 5)]
+    plan = planned(lines, rack(price=Decimal(50)), catalog, BY_LOADS)
+    (found,), saw = plan.groups, catalog.saws[0]
+    through = found.setting_for(0.0, 4)
+    assert through is not None
+    work = part_work(found, saw)
+    settings = settings_by_cut(found)
+    first, second = (sawing_seconds(one.cuts, settings)[1] for one in work.lines)
+    assert first == pytest.approx(2 * through.cut_seconds * 3 / 8)
+    assert first + second == pytest.approx(found.times.sawing_s)
+    assert sum(one.feeding_s for one in work.lines) == pytest.approx(found.times.indexing_s)
+    assert work.loading_s == pytest.approx(found.times.loading_s)
+    cost = cost_plan(plan, lines, catalog, Rates(), rack=rack(price=Decimal(50)).bars)
+    assert sum(one.area_cm2 for one in cost.lines) == pytest.approx(2 * through.area_cm2)
+    a1, b2 = (cost.of_line(name) for name in ("A1", "B2"))
+    assert a1 is not None
+    assert b2 is not None
+    assert (a1.pieces, b2.pieces, a1.missing, b2.missing) == (3, 5, 0, 0)

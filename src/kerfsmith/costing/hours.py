@@ -8,7 +8,7 @@ from kerfsmith.catalog.figure import Confidence
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.reckoning import Basis, Cause, Cost, Driver, Kind, Reckoning, Sway, exact, reckoned
-from kerfsmith.costing.seconds import GroupWork, LineWork, Spread, sawing_seconds
+from kerfsmith.costing.seconds import CutKind, GroupWork, LineWork, Spread, sawing_seconds
 from kerfsmith.cutting.setting import CutSetting
 
 _S_PER_H = Decimal(3600)
@@ -46,7 +46,7 @@ class LineSeconds:
 
 
 def stretches(
-    work: GroupWork, line: LineWork, settings: dict[float, CutSetting], saw: SawSheet, rates: Rates
+    work: GroupWork, line: LineWork, settings: dict[CutKind, CutSetting], saw: SawSheet, rates: Rates
 ) -> tuple[Stretch, ...]:
     """Everything the line takes of the saw's time; those of no time are left out."""
     share, why = work.share(line), share_text(work, line)

@@ -18,7 +18,7 @@ from kerfsmith.costing.metal import Metal, metal_costs, unpriced
 from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.reckoning import Basis, Cost, Driver, Kind, Reckoning, reckoned, summed
 from kerfsmith.costing.scrap import scrap_costs
-from kerfsmith.costing.seconds import GroupWork, LineWork, part_work
+from kerfsmith.costing.seconds import CutKind, GroupWork, LineWork, part_work, settings_by_cut
 from kerfsmith.costing.wear import wear_costs, wear_unknown
 from kerfsmith.cutting.setting import CutSetting
 from kerfsmith.planning.plan import Plan, PlanGroup
@@ -28,6 +28,11 @@ from kerfsmith.units.money import Money
 from kerfsmith.units.told import Told
 
 _ONE = Decimal(1)
+
+
+def _passes(kind: CutKind, cuts: int) -> Decimal:
+    """Passes of the band that so many cuts through single bars are."""
+    return Decimal(cuts) / kind[1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +142,7 @@ class _Bench:
 
     group: PlanGroup
     saw: SawSheet
-    settings: dict[float, CutSetting]
+    settings: dict[CutKind, CutSetting]
     work: GroupWork
     metal: Metal
     rates: Rates
@@ -156,12 +161,12 @@ class _Bench:
         certificates: bool,
     ) -> "_Bench":
         saw = catalog.find_saw(group.saw)
-        settings = {setting.angle_deg: setting for setting in group.settings}
+        settings = settings_by_cut(group)
         metal = Metal(group, catalog.find_grade(group.grade), rack, rates)
         return cls(group, saw, settings, part_work(group, saw), metal, rates, by_id, certificates)
 
     def doubts(self) -> Iterator[str]:
-        for setting in self.group.settings:
+        for setting in self.settings.values():
             doubt = wear_unknown(setting)
             if doubt is not None:
                 yield doubt
@@ -204,17 +209,17 @@ class _Bench:
 
     def _wear(self, work: LineWork) -> Iterator[Cost]:
         share, why = self.work.share(work), share_text(self.work, work)
-        for angle, cuts in sorted(work.cuts.items()):
-            yield from wear_costs(self.settings[angle], self.saw, self.rates, cuts, _ONE, "")
-        for angle, cuts in sorted(self.work.facing_cuts.items()):
-            yield from wear_costs(self.settings[angle], self.saw, self.rates, cuts, share, why)
+        for kind, cuts in sorted(work.cuts.items()):
+            yield from wear_costs(self.settings[kind], self.saw, self.rates, _passes(kind, cuts), _ONE, "")
+        for kind, cuts in sorted(self.work.facing_cuts.items()):
+            yield from wear_costs(self.settings[kind], self.saw, self.rates, _passes(kind, cuts), share, why)
 
     def _cuts(self, work: LineWork) -> Iterator[tuple[CutSetting, float]]:
         share = float(self.work.share(work))
-        for angle, cuts in work.cuts.items():
-            yield self.settings[angle], cuts
-        for angle, cuts in self.work.facing_cuts.items():
-            yield self.settings[angle], cuts * share
+        for kind, cuts in work.cuts.items():
+            yield self.settings[kind], float(_passes(kind, cuts))
+        for kind, cuts in self.work.facing_cuts.items():
+            yield self.settings[kind], float(_passes(kind, cuts)) * share
 
     def _area_cm2(self, work: LineWork) -> float:
         return sum(setting.area_cm2 * cuts for setting, cuts in self._cuts(work))
@@ -243,7 +248,7 @@ class _Bench:
             heats = {
                 bar.heat or "heat still to come"
                 for bar in self.group.bars
-                for piece in bar.pieces
+                for piece, _ in bar.each_piece()
                 if self.by_id[piece.line_id].order == line.order
             }
             used = sum(one.consumed_um for one in alike)

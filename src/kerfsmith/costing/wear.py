@@ -12,7 +12,7 @@ _S_PER_H = Decimal(3600)
 
 
 def wear_costs(
-    setting: CutSetting, saw: SawSheet, rates: Rates, cuts: int, share: Decimal, share_text: str
+    setting: CutSetting, saw: SawSheet, rates: Rates, cuts: Decimal | int, share: Decimal, share_text: str
 ) -> list[Cost]:
     """Band used up by ``cuts`` cuts, and the saw's and the person's time to change it, area over life.
 

@@ -136,7 +136,7 @@ def _sources(reports: Sequence[SawReport], catalog: Catalog) -> Iterator[SourceU
     found: dict[str, list[Confidence]] = {}
     for report in reports:
         for group in report.year.plan.groups:
-            for setting in group.settings:
+            for setting in (*group.settings, *group.bundle_settings):
                 for reason in setting.reasons:
                     if reason.source:
                         found.setdefault(reason.source, []).append(reason.confidence)

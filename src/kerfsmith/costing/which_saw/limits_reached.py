@@ -76,10 +76,10 @@ def reaches(year: SawYear) -> tuple[Reach, ...]:
 
 def _uses(line: LineCost, saw: SawSheet, pieces: float) -> Iterator[_Use]:
     group, where = line.group, f"{line.line.grade} {line.line.section.name}"
-    square = group.settings[0]
+    square, every = group.settings[0], (*group.settings, *group.bundle_settings)
     yield _Use(
         "motor power",
-        max(setting.peak_power_kw for setting in group.settings),
+        max(setting.peak_power_kw for setting in every),
         saw.motor_kw * saw.drive_efficiency,
         "kW",
         where,
@@ -87,7 +87,7 @@ def _uses(line: LineCost, saw: SawSheet, pieces: float) -> Iterator[_Use]:
     )
     yield _Use(
         "feed force",
-        max(setting.peak_force_n for setting in group.settings),
+        max(setting.peak_force_n for setting in every),
         saw.feed_force_max_n,
         "N",
         where,
@@ -97,13 +97,13 @@ def _uses(line: LineCost, saw: SawSheet, pieces: float) -> Iterator[_Use]:
         yield _Use(
             "band speed", square.wanted_speed_m_per_min, saw.band_speed_max_m_per_min, "m/min", where, pieces
         )
-    for setting in group.settings:
+    for setting in every:
         yield from _capacity(group, setting, saw, where, pieces)
-    heaviest = max(um_to_mm(bar.length_um) for bar in group.bars)
-    mass = group.mass_kg_per_m * heaviest / 1000
+    longest = max(um_to_mm(bar.length_um) for bar in group.bars)
+    mass = group.mass_kg_per_m * max(um_to_mm(bar.length_um) * bar.at_once for bar in group.bars) / 1000
     reached = length_at_load_mm(saw.load_limit_kg, group.mass_kg_per_m)
     yield _Use("load", mass, saw.load_limit_kg, "kg", where, pieces, reached_mm=reached)
-    yield _Use("bar length", heaviest, saw.max_bar_length_mm, "mm", where, pieces)
+    yield _Use("bar length", longest, saw.max_bar_length_mm, "mm", where, pieces)
     advance = um_to_mm(line.line.length_um + square.kerf_um)
     strokes = saw.strokes(advance)
     note = f"{strokes} strokes" if strokes > 1 else "one stroke"
@@ -116,7 +116,7 @@ def _capacity(
     row = capacity_at(saw, setting.angle_deg)
     if row is None:
         return
-    ways = ways_to_lie(group.section)
+    ways = ways_to_lie(group.section, setting.bundle)
     outline = next((way for way in ways if way.name == setting.lie), ways[0]).outline
     at = f" at {setting.angle_deg:g}°" if setting.angle_deg else ""
     for name, value, allowed in _sizes(group, setting, row, outline.width_mm, outline.height_mm):
@@ -127,6 +127,11 @@ def _sizes(
     group: PlanGroup, setting: CutSetting, row: Capacity, width: float, height: float
 ) -> tuple[tuple[str, float, float], ...]:
     shape = group.section.shape
+    if setting.bundle > 1:
+        return (
+            ("width of bars at once", width, row.bundle_width_mm),
+            ("height of bars at once", height, row.bundle_height_mm),
+        )
     if isinstance(shape, Round | RoundTube):
         return (("round", max(width, height), row.round_mm),)
     if isinstance(shape, Square) and setting.lie == "flat":

@@ -145,20 +145,22 @@ def _bundles(year: SawYear, catalog: Catalog) -> Iterator[Special]:
         single = group.settings[0]
         if len(group.settings) > 1 or min(line.pieces for line in lines) < BUNDLES[0]:
             continue
-        alone = single.cut_seconds + idle_seconds_per_cut(saw)
+        idle = idle_seconds_per_cut(saw)
+        now = min((one.cut_seconds + idle) / one.bundle for one in (single, *group.bundle_settings))
         found = list(_tried_bundles(group, saw, catalog, min(line.pieces for line in lines)))
         if not found:
             continue
         each, count, width, height = min(found)
         has_room = square.bundle_width_mm >= width and square.bundle_height_mm >= height
-        if has_room or each > alone * (1 - WORTH_WHILE):
+        if has_room or each > now * (1 - WORTH_WHILE):
             continue
         pieces = _pieces(year, group)
+        before = "as planned" if group.bundle_settings else "one by one"
         why = Told(
-            f"{group.grade} {group.section.name}: {count} at once take {each:.0f} s a piece, one by one "
-            f"{alone:.0f} s; clamps over {quantity(width, 'mm')} × {quantity(height, 'mm')}"
+            f"{group.grade} {group.section.name}: {count} at once take {each:.0f} s a piece, {before} "
+            f"{now:.0f} s; clamps over {quantity(width, 'mm')} × {quantity(height, 'mm')}"
         )
-        hours = pieces * (alone - each) / _S_PER_H
+        hours = pieces * (now - each) / _S_PER_H
         yield Special("hold-downs for bundles", square.bundle_width_mm, width, "mm wide", why, pieces, hours)
 
 
