@@ -215,6 +215,7 @@ _CLEARED = (
     t.cuts,
     t.remnants,
     t.loaded_bars,
+    t.loads,
     t.run_bars,
     t.run_lines,
     t.stops,

@@ -26,16 +26,18 @@ from kerfsmith.records.codec import from_document
 from kerfsmith.records.floor_rows import (
     read_cut,
     read_inspection,
+    read_load,
     read_loaded,
     read_run,
     read_run_bar,
     read_run_line,
     read_stop,
 )
-from kerfsmith.records.holds import HoldRead, failed_place
+from kerfsmith.records.holds import HoldRead, failed_place, is_undone
 from kerfsmith.records.rows import read_bar, read_line, read_planned_bar
 from kerfsmith.shop.cut_log import CutEntry, LoggedCut
 from kerfsmith.shop.inspection import Inspection
+from kerfsmith.shop.load import Load
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.run import Run, RunLine, RunState
 from kerfsmith.shop.saw_stop import Stop
@@ -111,13 +113,33 @@ class FloorRead(HoldRead):
         """Planned bars of a run's present revision, in their order."""
         planned = t.run_bars
         wanted = (
-            select(planned, _was_loaded().label("loaded"))
+            select(planned, _was_loaded().label("loaded"), _highest_copy().label("highest"))
             .join(t.runs, and_(t.runs.c.id == planned.c.run_id, t.runs.c.revision == planned.c.revision))
             .where(planned.c.run_id == run_id)
             .order_by(planned.c.position)
         )
-        rows = self._run.execute(wanted)
-        return tuple(PlannedAt(row.position, read_run_bar(row), row.loaded) for row in rows)
+        rows = self._run.execute(wanted).all()
+        return tuple(
+            PlannedAt(row.position, read_run_bar(row), row.loaded, self._free_copy(row)) for row in rows
+        )
+
+    def _free_copy(self, row: Any) -> int:
+        """The lowest copy of a planned bar that isn't loaded."""
+        if row.loaded == row.highest:
+            return int(row.highest) + 1
+        # Only where a bar was returned is there a gap to be filled.
+        there = t.loaded_bars.c
+        taken = set(
+            self._run.scalars(
+                select(there.copy).where(
+                    there.run_id == row.run_id,
+                    there.revision == row.revision,
+                    there.position == row.position,
+                    there.state != "returned uncut",
+                )
+            )
+        )
+        return next(number for number in range(1, len(taken) + 2) if number not in taken)
 
     def bars(self, run_id: str) -> tuple[BarAtSaw, ...]:
         """Bars loaded for a run, first loaded first."""
@@ -129,6 +151,22 @@ class FloorRead(HoldRead):
         """One loaded bar."""
         row = self._run.execute(select(t.loaded_bars).where(t.loaded_bars.c.id == bar_id)).first()
         return read_loaded(row) if row is not None else None
+
+    def load_named(self, load_id: str) -> Load | None:
+        """One load."""
+        row = self._run.execute(select(t.loads).where(t.loads.c.id == load_id)).first()
+        return read_load(row) if row is not None else None
+
+    def bars_of_load(self, load_id: str) -> tuple[BarAtSaw, ...]:
+        """Bars of a load that weren't taken out of it, in the order they were laid in."""
+        bars = t.loaded_bars
+        rows = self._run.execute(select(bars).where(bars.c.load_id == load_id).order_by(bars.c.number))
+        return tuple(read_loaded(row) for row in rows)
+
+    def entries_of_pass(self, pass_id: str) -> tuple[CutEntry, ...]:
+        """What one pass cut, bar by bar; undos left out."""
+        wanted = select(t.cuts).where(t.cuts.c.pass_id == pass_id, t.cuts.c.kind != "undo")
+        return tuple(read_cut(row) for row in self._run.execute(wanted.order_by(t.cuts.c.number)))
 
     def entries(self, bar_id: str) -> tuple[CutEntry, ...]:
         """Cut log of a bar in its order."""
@@ -171,6 +209,15 @@ class FloorRead(HoldRead):
         found = self._run.execute(_PIECES_SINCE, {"run": run_id, "mounting": mounting}).one()
         return found[0], found[1]
 
+    def bars_measured(self, load_id: str) -> frozenset[str]:
+        """Bars of which a piece that a pass through this load gave was measured."""
+        wanted = (
+            select(t.cuts.c.bar_id)
+            .join(t.inspections, t.inspections.c.cut_id == t.cuts.c.id)
+            .where(t.cuts.c.load_id == load_id, ~is_undone(t.cuts))
+        )
+        return frozenset(self._run.scalars(wanted))
+
     def rack_entry(self, label: str) -> RackEntry | None:
         """An entry of the rack by its label, used ones too."""
         found = self._rack(tables.bars.c.id == label)
@@ -186,15 +233,17 @@ class FloorRead(HoldRead):
         rows = self._run.execute(_rack_entries().where(wanted).order_by(tables.bars.c.id)).mappings()
         return tuple(_rack_entry(row) for row in rows)
 
-    def free_remnant_label(self) -> str:
-        """A label that no bar has or had."""
+    def free_remnant_labels(self, count: int) -> tuple[str, ...]:
+        """Labels that no bar has or had."""
         number = self._run.scalar(select(func.count()).select_from(t.remnants)) or 0
-        while True:
+        free: list[str] = []
+        while len(free) < count:
             number += 1
             label = REMNANT_LABEL.format(number)
             taken = select(literal(1)).where(tables.bars.c.id == label)
             if self._run.execute(taken).first() is None:
-                return label
+                free.append(label)
+        return tuple(free)
 
     def open_stop(self, saw: str) -> Stop | None:
         """The stop that lasts at a saw."""
@@ -223,6 +272,22 @@ def _was_loaded() -> ScalarSelect[int]:
     return (
         select(func.count())
         .select_from(loaded)
+        .where(
+            loaded.c.run_id == planned.c.run_id,
+            loaded.c.revision == planned.c.revision,
+            loaded.c.position == planned.c.position,
+            loaded.c.state != "returned uncut",
+        )
+        .correlate(planned)
+        .scalar_subquery()
+    )
+
+
+def _highest_copy() -> ScalarSelect[int]:
+    """The highest copy of a planned bar that was loaded, and not returned."""
+    planned, loaded = t.run_bars, t.loaded_bars
+    return (
+        select(func.coalesce(func.max(loaded.c.copy), 0))
         .where(
             loaded.c.run_id == planned.c.run_id,
             loaded.c.revision == planned.c.revision,

@@ -10,14 +10,22 @@ from kerfsmith.records import floor_tables as t
 from kerfsmith.records import tables
 from kerfsmith.records.codec import to_document
 from kerfsmith.records.floor import FloorRead
-from kerfsmith.records.floor_rows import cut_row, loaded_row, run_bar_row, run_line_row, run_row
+from kerfsmith.records.floor_rows import (
+    cut_row,
+    load_row,
+    loaded_row,
+    run_bar_row,
+    run_line_row,
+    run_row,
+)
 from kerfsmith.records.hold_tables import decisions
 from kerfsmith.records.locks import hold, hold_found
 from kerfsmith.records.rows import bar_row
 from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome
 from kerfsmith.shop.hold import Decision
 from kerfsmith.shop.inspection import Inspection
-from kerfsmith.shop.loaded_bar import BarState, LoadedBar
+from kerfsmith.shop.load import Load
+from kerfsmith.shop.loaded_bar import BarState
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.run import Run, RunLine, RunState
 from kerfsmith.shop.saw_stop import Stop
@@ -38,6 +46,11 @@ class FloorWrite(FloorRead):
     def hold_saw_of_bar(self, bar_id: str) -> None:
         """The same for the saw at which a bar was loaded, whether or not there is such a bar."""
         hold_found(self._run, "saw", select(t.loaded_bars.c.saw_id).where(t.loaded_bars.c.id == bar_id))
+
+    def hold_saw_of_load(self, load_id: str) -> None:
+        """The same for the saw at which a load lies, whether or not there is such a load."""
+        of_load = select(t.runs.c.saw_id).join(t.loads, t.loads.c.run_id == t.runs.c.id)
+        hold_found(self._run, "saw", of_load.where(t.loads.c.id == load_id))
 
     def enter_saw(self, saw: str, name: str) -> None:
         """Put a saw on record, unless it is there."""
@@ -89,45 +102,32 @@ class FloorWrite(FloorRead):
         self._run.execute(update(bars).where(bars.c.id == label).values(count=bars.c.count + 1))
 
     def load(self, at_saw: BarAtSaw) -> None:
-        """Keep a newly loaded bar as the next copy of the bar it was planned as."""
-        bar = at_saw.bar
-        planned, loaded = t.run_bars, t.loaded_bars
+        """Keep a newly loaded bar."""
+        bar, planned = at_saw.bar, t.run_bars
         of_planned = and_(
             planned.c.run_id == bar.run_id,
             planned.c.revision == bar.revision,
             planned.c.position == bar.position,
         )
         times = self._run.scalars(select(planned.c.times).where(of_planned)).one()
-        copies = select(func.count(), func.coalesce(func.max(loaded.c.copy), 0)).where(
-            loaded.c.run_id == bar.run_id,
-            loaded.c.revision == bar.revision,
-            loaded.c.position == bar.position,
-            loaded.c.state != BarState.RETURNED.value,
-        )
-        count, highest = self._run.execute(copies).one()
-        # Only where a bar was returned is there a gap to be filled.
-        copy = highest + 1 if count == highest else self._gap(bar)
         kind = self._run.execute(
             select(t.runs.c.grade, t.runs.c.section_key).where(t.runs.c.id == bar.run_id)
         ).one()
         self._run.execute(
-            insert(loaded).values(**loaded_row(at_saw, kind.grade, kind.section_key, times, copy))
+            insert(t.loaded_bars).values(**loaded_row(at_saw, kind.grade, kind.section_key, times))
         )
 
-    def _gap(self, bar: LoadedBar) -> int:
-        """The lowest copy of a planned bar that isn't loaded."""
-        loaded = t.loaded_bars
-        taken = set(
-            self._run.scalars(
-                select(loaded.c.copy).where(
-                    loaded.c.run_id == bar.run_id,
-                    loaded.c.revision == bar.revision,
-                    loaded.c.position == bar.position,
-                    loaded.c.state != BarState.RETURNED.value,
-                )
-            )
-        )
-        return next(number for number in range(1, len(taken) + 2) if number not in taken)
+    def begin_load(self, load: Load) -> None:
+        """Keep a load into which bars are to be laid."""
+        self._run.execute(insert(t.loads).values(**load_row(load)))
+
+    def cut_with_fewer(self, load_id: str, why: str) -> None:
+        """Keep why a load is cut with fewer bars than were planned."""
+        self._run.execute(update(t.loads).where(t.loads.c.id == load_id).values(fewer_why=why))
+
+    def leave_load(self, bar_id: str) -> None:
+        """Keep that a bar no longer lies with the others of its load."""
+        self._run.execute(update(t.loaded_bars).where(t.loaded_bars.c.id == bar_id).values(load_id=None))
 
     def set_pattern(self, bar_id: str, pattern: Sequence[PlannedPiece]) -> None:
         """Keep what is to be cut from a bar."""

@@ -6,6 +6,7 @@ from kerfsmith.planning.plan import PlannedBar, PlannedPiece
 from kerfsmith.records.codec import from_document, read_section_document, section_document, to_document
 from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome, ScrapReason
 from kerfsmith.shop.inspection import Inspection, InspectionKind
+from kerfsmith.shop.load import Load
 from kerfsmith.shop.loaded_bar import BarState, LoadedBar, Parts
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.shop.run import Run, RunLine, RunState
@@ -119,6 +120,7 @@ def run_bar_row(run_id: str, revision: int, place: int, bar: PlannedBar) -> Row:
         "revision": revision,
         "position": place,
         "times": bar.times,
+        "at_once": bar.at_once,
         "label": bar.bar_id,
         "kind": bar.kind.value,
         "length_um": bar.length_um,
@@ -148,10 +150,11 @@ def read_run_bar(row: Any) -> PlannedBar:
         pieces=from_document(row.pieces, Pieces),
         remnant_um=row.remnant_um,
         keep=bool(row.keep),
+        at_once=row.at_once,
     )
 
 
-def loaded_row(at_saw: BarAtSaw, grade: str, section_key: str, times: int, copy: int) -> Row:
+def loaded_row(at_saw: BarAtSaw, grade: str, section_key: str, times: int) -> Row:
     """Row of a loaded bar."""
     bar = at_saw.bar
     return {
@@ -161,7 +164,8 @@ def loaded_row(at_saw: BarAtSaw, grade: str, section_key: str, times: int, copy:
         "revision": bar.revision,
         "position": bar.position,
         "times": times,
-        "copy": copy,
+        "copy": bar.copy,
+        "load_id": bar.load_id or None,
         "label": bar.label,
         "grade": grade,
         "section_key": section_key,
@@ -203,8 +207,38 @@ def read_loaded(row: Any) -> BarAtSaw:
         entries=row.entries,
         loaded_at=row.loaded_at,
         loaded_by=row.loaded_by,
+        copy=row.copy,
+        load_id=row.load_id or "",
     )
     return BarAtSaw(bar, row.facing_um, row.facing_kerf_um, from_document(row.pattern, Pieces))
+
+
+def load_row(load: Load) -> Row:
+    """Row of a load."""
+    return {
+        "id": load.id,
+        "run_id": load.run_id,
+        "revision": load.revision,
+        "position": load.position,
+        "at_once": load.at_once,
+        "begun_at": load.begun_at,
+        "begun_by": load.begun_by,
+        "fewer_why": load.fewer_why,
+    }
+
+
+def read_load(row: Any) -> Load:
+    """Load of a row."""
+    return Load(
+        id=row.id,
+        run_id=row.run_id,
+        revision=row.revision,
+        position=row.position,
+        at_once=row.at_once,
+        begun_at=row.begun_at,
+        begun_by=row.begun_by,
+        fewer_why=row.fewer_why,
+    )
 
 
 def cut_row(entry: CutEntry, counts: tuple[int, int, int]) -> Row:
@@ -239,6 +273,8 @@ def cut_row(entry: CutEntry, counts: tuple[int, int, int]) -> Row:
         "ended_at": entry.ended_at,
         "motor_load_percent": entry.motor_load_percent,
         "motor_power_kw": entry.motor_power_kw,
+        "load_id": entry.load_id or None,
+        "pass_id": entry.pass_id or None,
     }
 
 
@@ -267,6 +303,8 @@ def read_cut(row: Any) -> CutEntry:
         ended_at=row.ended_at,
         motor_load_percent=row.motor_load_percent,
         motor_power_kw=row.motor_power_kw,
+        load_id=row.load_id or "",
+        pass_id=row.pass_id or "",
     )
 
 

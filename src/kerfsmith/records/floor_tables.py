@@ -160,10 +160,32 @@ run_bars = Table(
     CheckConstraint(
         "length_um = facing_um + facing_kerf_um + pieces_um + kerfs_um + remnant_um", name="bar_adds_up"
     ),
+    Column("at_once", Integer, nullable=False, server_default="1"),
     CheckConstraint("times > 0", name="times_above_zero"),
+    CheckConstraint("at_once > 0 AND times % at_once = 0", name="whole_loads"),
     CheckConstraint("remnant_um >= 0", name="remnant_not_below_zero"),
     UniqueConstraint("run_id", "revision", "position", "times", name="uq_run_bars_times"),
+    Index("uq_run_bars_at_once", "run_id", "revision", "position", "at_once", unique=True),
     Index("ix_run_bars_label", "label"),
+)
+
+loads = Table(
+    "loads",
+    metadata,
+    Column("id", String(80), primary_key=True),
+    Column("run_id", String(80), nullable=False),
+    Column("revision", Integer, nullable=False),
+    Column("position", Integer, nullable=False),
+    Column("at_once", Integer, nullable=False),
+    Column("begun_at", UtcTime, nullable=False),
+    Column("begun_by", String(200), nullable=False),
+    Column("fewer_why", Text, nullable=False),
+    CheckConstraint("at_once > 1", name="more_than_one"),
+    ForeignKeyConstraint(
+        ["run_id", "revision", "position", "at_once"],
+        ["run_bars.run_id", "run_bars.revision", "run_bars.position", "run_bars.at_once"],
+        name="fk_loads_planned",
+    ),
 )
 
 loaded_bars = Table(
@@ -197,6 +219,7 @@ loaded_bars = Table(
     Column("loaded_by", String(200), nullable=False),
     Column("closed_at", UtcTime),
     Column("closed_by", String(200), nullable=False),
+    Column("load_id", ForeignKey("loads.id")),
     CheckConstraint("length_um = trims_um + kerfs_um + pieces_um + scrap_um + left_um", name="bar_adds_up"),
     CheckConstraint(
         "trims_um >= 0 AND kerfs_um >= 0 AND pieces_um >= 0 AND scrap_um >= 0 AND left_um >= 0",
@@ -239,6 +262,7 @@ loaded_bars = Table(
     ),
     Index("ix_loaded_bars_heat", "heat"),
     Index("ix_loaded_bars_label", "label"),
+    Index("ix_loaded_bars_load", "load_id"),
     Index("ix_loaded_bars_run", "run_id"),
 )
 
@@ -274,6 +298,9 @@ cuts = Table(
     Column("ended_at", UtcTime),
     Column("motor_load_percent", Float),
     Column("motor_power_kw", Float),
+    Column("load_id", ForeignKey("loads.id")),
+    Column("pass_id", String(80)),
+    CheckConstraint("(pass_id IS NULL) = (load_id IS NULL)", name="passes_go_through_loads"),
     CheckConstraint("ended_at >= began_at", name="ended_after_begun"),
     CheckConstraint("motor_load_percent >= 0 AND motor_power_kw >= 0", name="load_not_below_zero"),
     CheckConstraint("kind IN ('facing', 'piece', 'trim', 'undo', 'reject')", name="kind_known"),
@@ -306,6 +333,14 @@ cuts = Table(
         unique=True,
         sqlite_where=text("kind = 'undo'"),
         postgresql_where=text("kind = 'undo'"),
+    ),
+    Index(
+        "uq_cuts_pass",
+        "pass_id",
+        "bar_id",
+        unique=True,
+        sqlite_where=text("kind <> 'undo'"),
+        postgresql_where=text("kind <> 'undo'"),
     ),
     Index("ix_cuts_mounting", "mounting_id"),
     Index("ix_cuts_run_line", "run_id", "line_id"),
@@ -367,23 +402,4 @@ stops = Table(
         sqlite_where=text("ended_at IS NULL"),
         postgresql_where=text("ended_at IS NULL"),
     ),
-)
-
-panel_events = Table(
-    "panel_events",
-    metadata,
-    Column("id", String(80), primary_key=True),
-    Column("panel", String(80), nullable=False),
-    Column("number", Integer, nullable=False),
-    Column("verb", String(80), nullable=False),
-    Column("subject", Text, nullable=False),
-    Column("told", JSON, nullable=False),
-    Column("by", String(200), nullable=False),
-    Column("happened_at", UtcTime, nullable=False),
-    Column("received_at", UtcTime, nullable=False),
-    Column("accepted", Integer, nullable=False),
-    Column("answer", JSON, nullable=False),
-    CheckConstraint("number > 0", name="number_above_zero"),
-    CheckConstraint("accepted IN (0, 1)", name="accepted_or_not"),
-    UniqueConstraint("panel", "number", name="uq_panel_events_number"),
 )

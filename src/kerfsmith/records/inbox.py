@@ -4,8 +4,8 @@ from typing import TypeVar
 
 from sqlalchemy import Connection, func, insert, select
 
+from kerfsmith.records.answer_tables import panel_events
 from kerfsmith.records.codec import from_document, to_document
-from kerfsmith.records.floor_tables import panel_events
 from kerfsmith.records.locks import hold
 from kerfsmith.units.told import Told, marked
 from kerfsmith.workflow.event import EventMark

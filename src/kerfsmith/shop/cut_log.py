@@ -20,7 +20,7 @@ class EntryKind(StrEnum):
 
     @property
     def is_cut(self) -> bool:
-        """Whether the band went through the bar."""
+        """Whether it tells of a cut, or of a last piece that lay in the vise and needed none."""
         return self in (EntryKind.FACING, EntryKind.PIECE, EntryKind.TRIM)
 
 
@@ -53,11 +53,13 @@ class CutEntry:
 
     ``parts`` is what it did to the bar's length; an undo has the opposite of what it undoes. ``area_cm2`` is
     what the band cut, taken back by an undo. ``corrects`` names the entry that an undo or reject speaks of.
-    ``mounting`` is the stay of the band on the saw.
+    ``mounting`` is the stay of the band on the saw. ``pass_id`` names the pass of the band that made this and
+    other entries at once, one in each bar of the load ``load_id``; both are "" for a cut through one bar.
 
     Of the cut itself, each None where it wasn't noted: ``began_at`` and ``ended_at`` are when the band went
     in and came out (``at`` is when it was counted), ``motor_load_percent`` the saw's load meter at its
-    highest in the cut (100 is the motor's rated load), ``motor_power_kw`` the power drawn then.
+    highest in the cut (100 is the motor's rated load), ``motor_power_kw`` the power drawn then. Entries of
+    one pass all tell the same of these: they are the pass's.
 
     Raises InvalidValue for an entry that contradicts itself.
     """
@@ -84,6 +86,8 @@ class CutEntry:
     ended_at: datetime | None = None
     motor_load_percent: float | None = None
     motor_power_kw: float | None = None
+    load_id: str = ""
+    pass_id: str = ""
 
     def __post_init__(self) -> None:
         if self.number < 1:
@@ -94,6 +98,8 @@ class CutEntry:
             raise InvalidValue(f"entry {self.id}: what is scrapped, and only that, has a reason")
         if (self.corrects is not None) == self.kind.is_cut:
             raise InvalidValue(f"entry {self.id}: corrections, and only they, name what they correct")
+        if bool(self.load_id) != bool(self.pass_id):
+            raise InvalidValue(f"entry {self.id}: a pass goes through a load, and nothing else does")
         self._check_noted()
 
     def _check_noted(self) -> None:

@@ -58,7 +58,9 @@ class LoadedBar:
 
     At every moment ``length_um`` = trims + kerfs + pieces + scrapped pieces + ``left_um``, to the micrometre.
     ``labelled_um`` is the length by its label; ``length_um`` differs where it was measured otherwise.
-    ``revision`` and ``position`` name the planned bar it was loaded for, ``entries`` counts its cut log.
+    ``revision`` and ``position`` name the planned bar it was loaded for, ``copy`` which of its equal bars it
+    is, from 1; ``entries`` counts its cut log. ``load_id`` names the load in which it is cut with others, ""
+    for a bar that is cut alone, or was taken out.
 
     Raises InvalidValue when it doesn't add up, or a part is below zero.
     """
@@ -78,6 +80,8 @@ class LoadedBar:
     entries: int
     loaded_at: datetime
     loaded_by: str
+    copy: int = 1
+    load_id: str = ""
 
     def __post_init__(self) -> None:
         parts = self.parts

@@ -120,7 +120,7 @@ class ShopFloorStage:
                 inspect_every=rules.inspect_every,
                 least_remnant_um=rules.least_remnant_um,
                 crib=tuple(band for band in look.crib.bands() if band.is_in_crib),
-                free_label=look.floor.free_remnant_label(),
+                free_label=look.floor.free_remnant_labels(1)[0],
                 places=tuple(sorted({entry.bar.place for entry in near if entry.bar.place})),
                 coolant=self._coolant(sheet.run.grade),
             )

@@ -1,8 +1,10 @@
 """What a verb at the saw speaks of: run and bar at work, or the refusal because there is no such thing."""
 
 from kerfsmith.shop.cut_log import CutEntry
+from kerfsmith.shop.load import Load
 from kerfsmith.shop.loaded_bar import BarState
 from kerfsmith.shop.run import Run, RunState
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.floor_ports import BarAtSaw, Floor
 from kerfsmith.workflow.refusal import Refused
 
@@ -44,6 +46,31 @@ def bar_in_saw(floor: Floor, bar_id: str) -> tuple[Run, BarAtSaw]:
             "Put the remnant away, then load the next bar",
         )
     return run, at_saw
+
+
+def load_in_saw(floor: Floor, load_id: str) -> tuple[Run, Load, tuple[BarAtSaw, ...]]:
+    """The load whose bars are being cut, with its run and those bars; its saw is held for this change."""
+    floor.hold_saw_of_load(load_id)
+    load = floor.load_named(load_id)
+    run = floor.run(load.run_id) if load is not None else None
+    bars = tuple(one for one in floor.bars_of_load(load_id) if one.bar.state is BarState.LOADED)
+    if load is None or run is None:
+        raise Refused(
+            "unknown-load", sentence("there is no load {load}", load=load_id), "Load its bars first"
+        )
+    if not bars:
+        raise Refused("load-done", "no bar of this load is in the saw any more", "Load the next bars")
+    return run, load, bars
+
+
+def refuse_in_load(at_saw: BarAtSaw) -> None:
+    """Refuse to do with one bar of a load what is done with all of it."""
+    if at_saw.bar.load_id:
+        raise Refused(
+            "in-load",
+            sentence("bar {label} lies in a load with others", label=at_saw.bar.label),
+            "Tell it of the whole load, or take this bar out first",
+        )
 
 
 def refuse_odd_squareness(out_of_square_um: int | None) -> None:

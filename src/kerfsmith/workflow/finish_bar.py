@@ -7,7 +7,7 @@ from kerfsmith.planning.plan import PlannedPiece
 from kerfsmith.shop.loaded_bar import BarState
 from kerfsmith.shop.person import Person
 from kerfsmith.workflow.acting import act
-from kerfsmith.workflow.at_work import bar_in_saw
+from kerfsmith.workflow.at_work import bar_in_saw, refuse_in_load
 from kerfsmith.workflow.bar_progress import still_to_cut
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.floor_ports import BarAtSaw
@@ -45,26 +45,9 @@ def finish_bar(
     def body(change: Change) -> BarFinished:
         floor = change.floor
         _, at_saw = bar_in_saw(floor, told.bar_id)
-        bar = at_saw.bar
-        left_um = bar.left_um if told.measured_um is None else told.measured_um
-        if left_um < 0:
-            raise Refused("no-length", "no less than nothing can be left", "Key the measured length again")
-        floor.set_bar(
-            bar.id,
-            state=BarState.FINISHED if left_um else BarState.SCRAPPED,
-            length_um=bar.parts.total_um + left_um,
-            left_um=left_um,
-            by=by.name,
-            at=at,
-        )
-        finished = floor.bar(bar.id)
-        assert finished is not None, "finished just now"
-        return BarFinished(
-            finished,
-            worth_keeping=left_um >= change.rules().least_remnant_um,
-            free_label=floor.free_remnant_label(),
-            not_cut=still_to_cut(finished, floor.entries(bar.id)),
-        )
+        refuse_in_load(at_saw)
+        label = floor.free_remnant_labels(1)[0]
+        return finished(change, at_saw, told.measured_um, label, by=by, at=at)
 
     return act(
         records,
@@ -76,4 +59,33 @@ def finish_bar(
         by=by,
         at=at,
         event=event,
+    )
+
+
+def finished(
+    change: Change, at_saw: BarAtSaw, measured_um: int | None, label: str, *, by: Person, at: datetime
+) -> BarFinished:
+    """The bar ended with ``measured_um`` left, by the reckoning where that is None.
+
+    Raises Refused for less than nothing.
+    """
+    floor, bar = change.floor, at_saw.bar
+    left_um = bar.left_um if measured_um is None else measured_um
+    if left_um < 0:
+        raise Refused("no-length", "no less than nothing can be left", "Key the measured length again")
+    floor.set_bar(
+        bar.id,
+        state=BarState.FINISHED if left_um else BarState.SCRAPPED,
+        length_um=bar.parts.total_um + left_um,
+        left_um=left_um,
+        by=by.name,
+        at=at,
+    )
+    ended = floor.bar(bar.id)
+    assert ended is not None, "finished just now"
+    return BarFinished(
+        ended,
+        worth_keeping=left_um >= change.rules().least_remnant_um,
+        free_label=label,
+        not_cut=still_to_cut(ended, floor.entries(bar.id)),
     )

@@ -1,7 +1,7 @@
 """What the verbs at the saw ask of the records."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Protocol
 
@@ -11,6 +11,7 @@ from kerfsmith.shop.cut_log import CutEntry, LoggedCut
 from kerfsmith.shop.heat import Certificate, FileKind, Heat
 from kerfsmith.shop.hold import Decision, FailedPiece
 from kerfsmith.shop.inspection import Inspection
+from kerfsmith.shop.load import Load
 from kerfsmith.shop.loaded_bar import BarState, LoadedBar
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar
@@ -43,16 +44,28 @@ class RackEntry:
 
 @dataclass(frozen=True, slots=True)
 class PlannedAt:
-    """A planned bar of a run: its position in the revision, and how many of its ``times`` were loaded."""
+    """A planned bar of a run: its position in the revision, and how many of its ``times`` were loaded.
+
+    ``free_copy`` counts its equal bars from 1 and names the first of them that isn't loaded.
+    """
 
     position: int
     planned: PlannedBar
     loaded: int
+    free_copy: int
 
     @property
     def waiting(self) -> int:
         """How many are still to be loaded."""
         return self.planned.times - self.loaded
+
+    @property
+    def to_come(self) -> tuple[PlannedBar, ...]:
+        """Those as planned bars: whole loads, and what makes none any more bar by bar."""
+        planned, over = self.planned, self.waiting % self.planned.at_once
+        whole = (replace(planned, times=self.waiting - over),) if self.waiting > over else ()
+        single = (replace(planned, times=1, at_once=1, pieces=planned.laid(at)) for at in range(over))
+        return (*whole, *single)
 
 
 class FloorReading(Protocol):
@@ -91,6 +104,15 @@ class FloorReading(Protocol):
     def bar(self, bar_id: str) -> BarAtSaw | None:
         """One loaded bar."""
 
+    def load_named(self, load_id: str) -> Load | None:
+        """One load."""
+
+    def bars_of_load(self, load_id: str) -> tuple[BarAtSaw, ...]:
+        """Bars of a load that weren't taken out of it, in the order they were laid in."""
+
+    def entries_of_pass(self, pass_id: str) -> tuple[CutEntry, ...]:
+        """What one pass cut, bar by bar; undos left out."""
+
     def entries(self, bar_id: str) -> tuple[CutEntry, ...]:
         """Cut log of a bar in its order."""
 
@@ -118,14 +140,17 @@ class FloorReading(Protocol):
         Not those that are scrapped, accepted, or measured themselves.
         """
 
+    def bars_measured(self, load_id: str) -> frozenset[str]:
+        """Bars of which a piece that a pass through this load gave was measured."""
+
     def rack_entry(self, label: str) -> RackEntry | None:
         """An entry of the rack by its label, used ones too."""
 
     def rack_entries(self, grade: str, section_key: str) -> tuple[RackEntry, ...]:
         """Entries of the rack with something left, of one grade and section."""
 
-    def free_remnant_label(self) -> str:
-        """A label that no bar has or had."""
+    def free_remnant_labels(self, count: int) -> tuple[str, ...]:
+        """Labels that no bar has or had."""
 
     def open_stop(self, saw: str) -> Stop | None:
         """The stop that lasts at a saw."""
@@ -145,6 +170,9 @@ class Floor(FloorReading, Protocol):
 
     def hold_saw_of_bar(self, bar_id: str) -> None:
         """The same for the saw at which a bar was loaded, whether or not there is such a bar."""
+
+    def hold_saw_of_load(self, load_id: str) -> None:
+        """The same for the saw at which a load lies, whether or not there is such a load."""
 
     def enter_saw(self, saw: str, name: str) -> None:
         """Put a saw on record, unless it is there."""
@@ -172,6 +200,15 @@ class Floor(FloorReading, Protocol):
 
     def load(self, at_saw: BarAtSaw) -> None:
         """Keep a newly loaded bar."""
+
+    def begin_load(self, load: Load) -> None:
+        """Keep a load into which bars are to be laid."""
+
+    def cut_with_fewer(self, load_id: str, why: str) -> None:
+        """Keep why a load is cut with fewer bars than were planned."""
+
+    def leave_load(self, bar_id: str) -> None:
+        """Keep that a bar no longer lies with the others of its load."""
 
     def set_pattern(self, bar_id: str, pattern: Sequence[PlannedPiece]) -> None:
         """Keep what is to be cut from a bar."""

@@ -49,6 +49,10 @@ class Verb(StrEnum):
     RETURN_BAR = "return bar"
     LOG_CUT = "log cut"
     UNDO_CUT = "undo cut"
+    CUT_LOAD = "cut load"
+    UNDO_PASS = "undo load cut"
+    TAKE_OUT = "take out bar"
+    FINISH_LOAD = "finish load"
     REJECT_PIECE = "reject piece"
     INSPECT_PIECE = "inspect piece"
     MEASURE_AGAIN = "measure again"
@@ -123,6 +127,10 @@ MAY: dict[Verb, frozenset[Role]] = {
     Verb.RETURN_BAR: _SAW,
     Verb.LOG_CUT: _SAW,
     Verb.UNDO_CUT: _SAW,
+    Verb.CUT_LOAD: _SAW,
+    Verb.UNDO_PASS: _SAW,
+    Verb.TAKE_OUT: _SAW,
+    Verb.FINISH_LOAD: _SAW,
     Verb.REJECT_PIECE: _STAFF,
     Verb.INSPECT_PIECE: _STAFF,
     Verb.MEASURE_AGAIN: _STAFF,

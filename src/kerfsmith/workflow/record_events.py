@@ -8,6 +8,7 @@ from typing import Any
 from kerfsmith.shop.person import Person
 from kerfsmith.workflow.change_band import ChangeBand, change_band
 from kerfsmith.workflow.change_run import ChangeRun, Replan, change_run
+from kerfsmith.workflow.cut_load import CutLoad, cut_load
 from kerfsmith.workflow.decide_piece import (
     AcceptDoubtful,
     AcceptPiece,
@@ -18,6 +19,7 @@ from kerfsmith.workflow.decide_piece import (
 )
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.finish_bar import FinishBar, finish_bar
+from kerfsmith.workflow.finish_load import FinishLoad, finish_load
 from kerfsmith.workflow.finish_run import FinishRun, finish_run
 from kerfsmith.workflow.inspect_piece import InspectPiece, inspect_piece
 from kerfsmith.workflow.load_bar import LoadBar, load_bar
@@ -30,7 +32,9 @@ from kerfsmith.workflow.reject_piece import RejectPiece, reject_piece
 from kerfsmith.workflow.return_bar import ReturnBar, return_bar
 from kerfsmith.workflow.scrap_remnant import ScrapRemnant, scrap_remnant
 from kerfsmith.workflow.stop_saw import ResumeSaw, StopSaw, resume_saw, stop_saw
+from kerfsmith.workflow.take_out import TakeOut, take_out
 from kerfsmith.workflow.undo_cut import UndoCut, undo_cut
+from kerfsmith.workflow.undo_pass import UndoPass, undo_pass
 
 PanelVerb = (
     LoadBar
@@ -38,12 +42,16 @@ PanelVerb = (
     | MeasureBar
     | LogCut
     | UndoCut
+    | CutLoad
+    | UndoPass
+    | TakeOut
     | RejectPiece
     | InspectPiece
     | MeasureAgain
     | AcceptPiece
     | AcceptDoubtful
     | FinishBar
+    | FinishLoad
     | PutAway
     | ScrapRemnant
     | FinishRun
@@ -60,12 +68,16 @@ _VERBS: dict[type[Any], Callable[..., Any]] = {
     MeasureBar: measure_bar,
     LogCut: log_cut,
     UndoCut: undo_cut,
+    CutLoad: cut_load,
+    UndoPass: undo_pass,
+    TakeOut: take_out,
     RejectPiece: reject_piece,
     InspectPiece: inspect_piece,
     MeasureAgain: measure_again,
     AcceptPiece: accept_piece,
     AcceptDoubtful: accept_doubtful,
     FinishBar: finish_bar,
+    FinishLoad: finish_load,
     PutAway: put_away,
     ScrapRemnant: scrap_remnant,
     FinishRun: finish_run,

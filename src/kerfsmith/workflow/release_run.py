@@ -111,8 +111,8 @@ def _run(told: ReleaseRun, group: PlanGroup, saw: SawSheet, *, by: Person, at: d
 def _lines(floor: Floor, run: Run, group: PlanGroup) -> tuple[RunLine, ...]:
     wanted = Counter[str]()
     for bar in group.bars:
-        for piece in bar.pieces:
-            wanted[piece.line_id] += bar.times
+        for piece, count in bar.each_piece():
+            wanted[piece.line_id] += count
     for missing in group.unplanned:
         wanted[missing.line_id] += missing.count
     known = floor.order_lines(tuple(wanted))

@@ -1,18 +1,20 @@
 """What is left of a run to be planned: its lines as changed, less what is cut or lies on bars in the saw."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from kerfsmith.planning.make_plan import GroupTask
 from kerfsmith.planning.plan import PlannedPiece
 from kerfsmith.planning.work import Work
+from kerfsmith.shop.cut_log import CutEntry
 from kerfsmith.shop.loaded_bar import BarState
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.run import Run, RunLine
 from kerfsmith.workflow.bar_progress import alone, done_of_pattern, room_um, still_to_cut, that_fit
 from kerfsmith.workflow.floor_ports import BarAtSaw, FloorReading
+from kerfsmith.workflow.load_progress import LogOfBar, load_to_cut
 from kerfsmith.workflow.refusal import Refused
 
 
@@ -41,13 +43,12 @@ def rest_of_run(floor: FloorReading, run: Run, changes: Sequence[LineChange]) ->
     by_id = {line.line_id: line for line in lines}
     needed = Counter({line.line_id: line.missing for line in lines})
     patterns, labels = [], []
-    for at_saw in floor.bars(run.id):
-        if at_saw.bar.state is not BarState.LOADED:
-            continue
-        pattern = _pattern(floor, run, at_saw, by_id, needed)
-        if pattern != at_saw.pattern:
-            patterns.append((at_saw.bar.id, pattern))
-            labels.append(at_saw.bar.label)
+    for bars in _cut_together(floor.bars(run.id)):
+        logs = [(one, floor.entries(one.bar.id)) for one in bars]
+        for at_saw, pattern in zip(bars, _patterns(run, logs, by_id, needed), strict=True):
+            if pattern != at_saw.pattern:
+                patterns.append((at_saw.bar.id, pattern))
+                labels.append(at_saw.bar.label)
     return Rest(lines, tuple(patterns), tuple(labels), _task(floor, run, lines, needed))
 
 
@@ -71,11 +72,32 @@ def _changed(lines: Sequence[RunLine], changes: Sequence[LineChange]) -> tuple[R
     return tuple(by_id[line.line_id] for line in lines)
 
 
+def _cut_together(bars: Iterable[BarAtSaw]) -> Iterable[list[BarAtSaw]]:
+    """Bars in the saw, those of a load together and each other one by itself, first loaded first."""
+    found: dict[str, list[BarAtSaw]] = {}
+    for one in bars:
+        if one.bar.state is BarState.LOADED:
+            found.setdefault(one.bar.load_id or one.bar.id, []).append(one)
+    return found.values()
+
+
+def _patterns(
+    run: Run, logs: Sequence[LogOfBar], by_id: dict[str, RunLine], needed: Counter[str]
+) -> Iterable[tuple[PlannedPiece, ...]]:
+    """What is to be cut from bars that are cut together; takes it out of ``needed``."""
+    if logs[0][0].bar.load_id:
+        return _patterns_of_load(run, logs, by_id, needed)
+    return (_pattern(run, *logs[0], by_id, needed),)
+
+
 def _pattern(
-    floor: FloorReading, run: Run, at_saw: BarAtSaw, by_id: dict[str, RunLine], needed: Counter[str]
+    run: Run,
+    at_saw: BarAtSaw,
+    entries: Sequence[CutEntry],
+    by_id: dict[str, RunLine],
+    needed: Counter[str],
 ) -> tuple[PlannedPiece, ...]:
     """What is to be cut from a bar in the saw now; takes it out of ``needed``."""
-    entries = floor.entries(at_saw.bar.id)
     remaining = still_to_cut(at_saw, entries)
     wanted: list[PlannedPiece] = []
     for piece in remaining:
@@ -88,6 +110,35 @@ def _pattern(
     fitting = that_fit(wanted, room_um(at_saw, entries, run.grip_um))
     needed.subtract(piece.line_id for piece in fitting)
     return (*done_of_pattern(at_saw, entries), *fitting)
+
+
+def _patterns_of_load(
+    run: Run, logs: Sequence[LogOfBar], by_id: dict[str, RunLine], needed: Counter[str]
+) -> Iterable[tuple[PlannedPiece, ...]]:
+    """The same for each bar of a load, so that all of them still give one length at every place.
+
+    A place that fewer than half of the bars are needed for is left out, and so are pieces that one bar alone
+    would give: they are planned anew. What a pass gives beyond what is needed is surplus.
+    """
+    kept: dict[str, list[PlannedPiece]] = {at_saw.bar.id: [] for at_saw, _ in logs}
+    rooms = {at_saw.bar.id: room_um(at_saw, entries, run.grip_um) for at_saw, entries in logs}
+    for one in load_to_cut(logs).passes:
+        pieces = {
+            of.bar_id: of.piece
+            if of.piece.length_um == (line := by_id[of.piece.line_id]).length_um
+            else alone(line)
+            for of in one.pieces
+        }
+        wanted = Counter(piece.line_id for piece in pieces.values())
+        served = sum(min(count, max(0, needed[line_id])) for line_id, count in wanted.items())
+        fits = all(that_fit([piece], rooms[bar_id]) for bar_id, piece in pieces.items())
+        if 2 * served < len(pieces) or not fits or len({piece.dial_um for piece in pieces.values()}) > 1:
+            continue
+        needed.subtract(wanted)
+        for bar_id, piece in pieces.items():
+            kept[bar_id].append(piece)
+            rooms[bar_id] = max(0, rooms[bar_id] - piece.taken_um)
+    return [(*done_of_pattern(at_saw, entries), *kept[at_saw.bar.id]) for at_saw, entries in logs]
 
 
 def _task(floor: FloorReading, run: Run, lines: Sequence[RunLine], needed: Counter[str]) -> GroupTask | None:

@@ -42,6 +42,8 @@ def return_bar(
             at=at,
         )
         floor.give_back(bar.label)
+        if bar.load_id:
+            floor.leave_load(bar.id)
         returned = floor.bar(bar.id)
         assert returned is not None, "returned just now"
         return returned

@@ -5,9 +5,11 @@ from datetime import datetime
 
 from kerfsmith.shop.cut_log import CutEntry, EntryKind, last_standing
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.at_work import bar_in_saw, refuse_if_out_of_step
 from kerfsmith.workflow.event import EventMark
+from kerfsmith.workflow.floor_ports import Floor
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
 from kerfsmith.workflow.refusal import Refusal, Refused
@@ -27,13 +29,13 @@ class UndoCut:
 def undo_cut(
     records: Records, told: UndoCut, *, by: Person, at: datetime, event: EventMark | None = None
 ) -> CutEntry | Refusal:
-    """Take back the last entry. Refused when it isn't the last that stands, somebody wrote after it, or it is
-    a piece that measured wrong.
+    """Take back the last entry. Refused when it isn't the last that stands, somebody wrote after it, it is a
+    piece that measured wrong, or it went through a load.
     """
 
     def body(change: Change) -> CutEntry:
         floor = change.floor
-        run, at_saw = bar_in_saw(floor, told.bar_id)
+        _, at_saw = bar_in_saw(floor, told.bar_id)
         entries = floor.entries(told.bar_id)
         refuse_if_out_of_step(at_saw, told.number, entries)
         last = last_standing(entries)
@@ -41,30 +43,14 @@ def undo_cut(
             raise Refused(
                 "not-last", "only the last entry of a bar can be undone", "Undo from the end, one by one"
             )
-        if any(one.piece.id == last.id for one in floor.failed((run.id,))):
+        if last.pass_id:
             raise Refused(
-                "piece-measured",
-                f"{last.mark} was measured and is out: it was cut, and that stays",
-                "Scrap it, or cut or measure it again",
+                "through-load",
+                sentence("the last cut of bar {label} went through a load", label=at_saw.bar.label),
+                "Undo the cut in all bars of the load",
             )
-        undo = CutEntry(
-            id=told.undo_id,
-            number=told.number,
-            bar_id=told.bar_id,
-            run_id=run.id,
-            kind=EntryKind.UNDO,
-            parts=-last.parts,
-            area_cm2=-last.area_cm2,
-            saw=last.saw,
-            by=by.name,
-            at=at,
-            line_id=last.line_id,
-            mark=last.mark,
-            length_um=last.length_um,
-            mounting=last.mounting,
-            corrects=last.id,
-            note=told.note,
-        )
+        refuse_measured(floor, last)
+        undo = undo_of(last, told.undo_id, told.number, told.note, by=by, at=at)
         floor.log(undo)
         return undo
 
@@ -78,4 +64,38 @@ def undo_cut(
         by=by,
         at=at,
         event=event,
+    )
+
+
+def refuse_measured(floor: Floor, last: CutEntry) -> None:
+    """Refuse to take back a piece that measured wrong: it was cut."""
+    if any(one.piece.id == last.id for one in floor.failed((last.run_id,))):
+        raise Refused(
+            "piece-measured",
+            sentence("{mark} was measured and is out: it was cut, and that stays", mark=last.mark),
+            "Scrap it, or cut or measure it again",
+        )
+
+
+def undo_of(last: CutEntry, undo_id: str, number: int, note: str, *, by: Person, at: datetime) -> CutEntry:
+    """The entry that takes ``last`` back, as the ``number``-th of its bar."""
+    return CutEntry(
+        id=undo_id,
+        number=number,
+        bar_id=last.bar_id,
+        run_id=last.run_id,
+        kind=EntryKind.UNDO,
+        parts=-last.parts,
+        area_cm2=-last.area_cm2,
+        saw=last.saw,
+        by=by.name,
+        at=at,
+        line_id=last.line_id,
+        mark=last.mark,
+        length_um=last.length_um,
+        mounting=last.mounting,
+        corrects=last.id,
+        note=note,
+        load_id=last.load_id,
+        pass_id=last.pass_id,
     )

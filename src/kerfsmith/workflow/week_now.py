@@ -139,7 +139,7 @@ def _work_left(floor: FloorReading, plan: Plan, room: Room) -> _WorkLeft:
         name = run.group_id if run.plan_id == plan.id else run.id
         bars = [one for one in floor.bars(run.id) if one.bar.state is not BarState.RETURNED]
         lying = [rest for one in bars if one.bar.state is BarState.LOADED and (rest := _rest(floor, one))]
-        waiting = [replace(one.planned, times=one.waiting) for one in floor.planned(run.id) if one.waiting]
+        waiting = [bar for one in floor.planned(run.id) for bar in one.to_come]
         if bars:
             since = room.by_clock(min(one.bar.loaded_at for one in bars))
             begun.append(Begun(name, run.saw, f"{run.grade} {run.section.name}", since))
@@ -196,7 +196,7 @@ def _rest(floor: FloorReading, at_saw: BarAtSaw) -> PlannedBar | None:
 
 def _dues(floor: FloorReading, groups: Iterable[PlanGroup]) -> dict[str, date]:
     """Due dates of every order line that the groups cut."""
-    lines = {piece.line_id for group in groups for bar in group.bars for piece in bar.pieces}
+    lines = {piece.line_id for group in groups for bar in group.bars for piece, _ in bar.each_piece()}
     known = floor.order_lines(tuple(sorted(lines)))
     return {line_id: line.due for line_id, (_, line) in known.items() if line.due is not None}
 
