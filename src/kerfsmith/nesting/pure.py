@@ -95,7 +95,10 @@ def _result(problem: Problem, form: PureForm, answer: PureAnswer, engine: str, w
     status = Status.OPTIMAL if answer.bound >= answer.cost else Status.FEASIBLE
     runs = _few_kept(problem, [_run(problem, form, pattern) for pattern in _merged(answer.patterns)])
     aims = (AimValue(Aim.COST, answer.cost, answer.bound),)
-    return Result(status, answer.cost, answer.bound, answer.source, runs, watch.spent, engine, aims)
+    late = status is Status.FEASIBLE and watch.spent >= watch.seconds
+    return Result(
+        status, answer.cost, answer.bound, answer.source, runs, watch.spent, engine, aims, cut_short=late
+    )
 
 
 def _few_kept(problem: Problem, runs: list[Run]) -> tuple[Run, ...]:

@@ -94,7 +94,8 @@ class Result:
     """A plan with its proof. ``cost`` is the price of all bars used [millionths of the currency], None
     without a plan; ``lower_bound`` is proven whatever the status, and ``bound_source`` says by what.
 
-    ``runs`` lie in the order they are to be cut. ``aims`` holds what was reached, aim by aim.
+    ``runs`` lie in the order they are to be cut. ``aims`` holds what was reached, aim by aim. ``cut_short``:
+    the clock ended the search, or a part of it, so that a quicker machine may find another plan.
     """
 
     status: Status
@@ -106,6 +107,7 @@ class Result:
     engine: str
     aims: tuple[AimValue, ...] = ()
     reasons: tuple[Reason, ...] = ()
+    cut_short: bool = False
 
     @property
     def bars_used(self) -> int:
@@ -147,4 +149,5 @@ def best_of(one: Result, other: Result) -> Result:
         lower_bound=bound,
         bound_source=source,
         seconds=one.seconds + other.seconds,
+        cut_short=not proven and best.cut_short,
     )

@@ -7,7 +7,7 @@ from math import ceil
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.ends import bottom_length
 from kerfsmith.nesting.engines.sawroom.answer import RoomAnswer
-from kerfsmith.nesting.engines.sawroom.solve import solve_room
+from kerfsmith.nesting.engines.sawroom.solve import WHOLE_EFFORT, RoomEffort, solve_room
 from kerfsmith.nesting.problem import Problem
 from kerfsmith.nesting.reasons import short_of_bars
 from kerfsmith.nesting.recount import totals
@@ -16,15 +16,15 @@ from kerfsmith.nesting.rules import LEAVES, Rule, rules_of, without
 from kerfsmith.nesting.stop import Watch
 
 RULE_SECONDS = 2.0
-"""Most time spent on finding out whether there is a plan without one rule."""
+"""Most work spent on finding out whether there is a plan without one rule."""
 
 LOSSES = frozenset({Rule.GRIP, Rule.FACING})
 """Rules the saw itself makes: nobody is told that he could do without them."""
 
 
-def solve_sawroom(problem: Problem, watch: Watch, seed: int) -> Result:
+def solve_sawroom(problem: Problem, watch: Watch, seed: int, effort: RoomEffort = WHOLE_EFFORT) -> Result:
     """Best plan for the problem's aims in their order, with a bound for each."""
-    answer = solve_room(problem, watch, seed)
+    answer = solve_room(problem, watch, seed, effort=effort)
     if answer.runs is None:
         return _without_plan(problem, answer, watch, seed)
     reached = totals(problem, answer.runs)
@@ -36,7 +36,10 @@ def solve_sawroom(problem: Problem, watch: Watch, seed: int) -> Result:
     bound, source = material_bound(problem), "length of material"
     if aims[0].aim is Aim.COST and (aims[0].bound or 0) >= bound:
         bound, source = aims[0].bound or 0, answer.source
-    return Result(status, reached[Aim.COST], bound, source, answer.runs, watch.spent, "saw room", aims)
+    cost, cut_short = reached[Aim.COST], answer.cut_short
+    return Result(
+        status, cost, bound, source, answer.runs, watch.spent, "saw room", aims, cut_short=cut_short
+    )
 
 
 def material_bound(problem: Problem) -> int:
@@ -81,4 +84,4 @@ def _without_plan(problem: Problem, answer: RoomAnswer, watch: Watch, seed: int)
 
 
 def _has_plan(problem: Problem, watch: Watch, seed: int) -> bool:
-    return solve_room(problem, watch.for_part(RULE_SECONDS), seed).runs is not None
+    return solve_room(problem, watch, seed, effort=RoomEffort(RULE_SECONDS)).runs is not None

@@ -13,7 +13,7 @@ from kerfsmith.nesting.result import Result, Status
 from kerfsmith.planning.lay_group import bar_to_buy, part_lines
 from kerfsmith.planning.lengths import over_um
 from kerfsmith.planning.mitred_ends import depth_um, lean_um, turns_allowed
-from kerfsmith.planning.nest_group import POLISH_SECONDS, Effort, solved
+from kerfsmith.planning.nest_group import Effort, chosen_further, solved
 from kerfsmith.planning.pick_saw import Trial, fitting_first, try_saws
 from kerfsmith.planning.pose_group import TO_BE_BOUGHT, charge
 from kerfsmith.planning.tasks import JoinedTask, Source
@@ -250,9 +250,8 @@ def _stock(bar: Bar, station: Station, weighing: Weighing) -> BarStock:
 
 
 def _fewest_substitutes(problem: Problem, result: Result, effort: Effort) -> Result:
-    """Of all that cost the same, one with the fewest substitutes as far as a short time allows."""
-    further = replace(problem, aims=(Aim.COST, Aim.SUBSTITUTED))
-    found = solved(further, replace(effort, seconds=min(POLISH_SECONDS, effort.seconds)))
+    """Of all that cost the same, one with the fewest substitutes as far as a little work goes."""
+    found = chosen_further(replace(problem, aims=(Aim.COST, Aim.SUBSTITUTED)), result, effort)
     worse = found.cost is None or result.cost is None or found.cost > result.cost
     return result if worse else found
 

@@ -8,6 +8,7 @@ from kerfsmith.errors import KerfsmithError
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.check import check
 from kerfsmith.nesting.problem import Problem
+from kerfsmith.nesting.recount import totals
 from kerfsmith.nesting.result import AimValue, Result, Status
 from kerfsmith.nesting.solve import solve
 from kerfsmith.planning.loads import COUNTS_LOADS, in_loads
@@ -19,8 +20,15 @@ from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.rules import NextAim, ShopRules
 from kerfsmith.units.told import Told
 
-POLISH_SECONDS = 2.0
-"""Most time for what decides between plans of the same cost."""
+POLISH_WORK = 2.0
+"""Most work, in seconds of a plain machine, for what decides between plans of the same cost."""
+
+POLISH_GUARD = 10.0
+"""So many times as long the clock lets it go on: it ends the choice on a very slow machine only."""
+
+CUT_SHORT = Told(
+    "the clock ended the choice between plans of the same cost: on a quicker machine it may be another"
+)
 
 MS_PER_HOUR = 3_600_000
 
@@ -82,6 +90,7 @@ def nest_group(work: Work, bars: Sequence[Bar], bench: Bench, rules: ShopRules, 
             notes = (Told("the rack is too short to keep what is due first on bars of its own"),)
     if result.cost is not None and rules.next_aims:
         problem, result = _polished(problem, result, bench, rules, effort)
+        notes += (CUT_SHORT,) if result.cut_short else ()
     if bench.at_once and result.cost is not None:
         problem, result = in_loads(problem, result, bench.at_once)
         # Proven is the cost; the referee would ask a proof for every aim.
@@ -112,13 +121,21 @@ def _due_bars(
     return found
 
 
-def solved(problem: Problem, effort: Effort) -> Result:
-    """The problem's plan, passed by the nesting referee.
+def solved(
+    problem: Problem, effort: Effort, work: float | None = None, known: Result | None = None
+) -> Result:
+    """The problem's plan, passed by the nesting referee. ``work``, ``known``: see :func:`solve`.
 
     Raises UnsoundPlanError otherwise: a plan that the referee refuses must never reach a saw.
     """
     result = solve(
-        problem, seconds=effort.seconds, seed=effort.seed, now=effort.now, should_stop=effort.should_stop
+        problem,
+        seconds=effort.seconds,
+        seed=effort.seed,
+        now=effort.now,
+        should_stop=effort.should_stop,
+        work=work,
+        known=known,
     )
     _refuse_unsound(problem, result)
     return result
@@ -130,19 +147,29 @@ def _refuse_unsound(problem: Problem, result: Result) -> None:
         raise UnsoundPlanError("; ".join(fault.says for fault in wrong))
 
 
+def chosen_further(problem: Problem, result: Result, effort: Effort) -> Result:
+    """The plan best by the problem's aims behind the first, which is held as ``result`` has it.
+
+    A set amount of work ends the choice, so that it is the same on every machine.
+    """
+    work = min(POLISH_WORK, effort.seconds)
+    return solved(problem, replace(effort, seconds=POLISH_GUARD * work), work, result)
+
+
 def _polished(
     problem: Problem, result: Result, bench: Bench, rules: ShopRules, effort: Effort
 ) -> tuple[Problem, Result]:
-    """Of all plans that cost the same, one that is best by the shop's next aims as far as time allows.
+    """Of all plans that cost the same, one that is best by the shop's next aims, as far as a set amount of
+    work goes.
 
     The cost and its proof stay those of ``result``.
     """
     aims = (Aim.COST, *(AIM_OF[aim] for aim in rules.next_aims))
     most = max(bench.at_once, default=1) if (COUNTS_LOADS | {Aim.SAW_TIME}) & set(aims) else 1
     further = replace(problem, aims=aims, bundle_most=most)
-    found = solved(further, replace(effort, seconds=min(POLISH_SECONDS, effort.seconds)))
+    found = chosen_further(further, result, effort)
     if found.cost is None or found.cost > (result.cost or 0):
-        return problem, result
+        return problem, replace(result, cut_short=result.cut_short or found.cut_short)
     if found.cost < (result.cost or 0):
         result = found
     proven = found.lower_bound if found.lower_bound > result.lower_bound else result.lower_bound
@@ -159,18 +186,21 @@ def _polished(
 
 def next_aims(nested: Nested, rules: ShopRules) -> tuple[PlannedAim, ...]:
     """What the plan reaches of the shop's next aims, and what is proven to be the best."""
-    reached = {aim.aim: aim for aim in nested.result.aims}
-    if any(AIM_OF[aim] not in reached for aim in rules.next_aims):
+    if nested.result.cost is None:
         return ()
-    return tuple(_planned_aim(aim, reached[AIM_OF[aim]], nested.result.cost or 0) for aim in rules.next_aims)
+    values = totals(nested.problem, nested.result.runs)
+    bounds = {reached.aim: reached.bound for reached in nested.result.aims}
+    cost = nested.result.cost
+    return tuple(
+        _planned_aim(aim, values[AIM_OF[aim]], bounds.get(AIM_OF[aim]), cost) for aim in rules.next_aims
+    )
 
 
-def _planned_aim(aim: NextAim, reached: AimValue, cost: int) -> PlannedAim:
+def _planned_aim(aim: NextAim, value: int, bound: int | None, cost: int) -> PlannedAim:
     if aim is NextAim.SAW_HOURS:
-        best = None if reached.bound is None else reached.bound / MS_PER_HOUR
-        return PlannedAim(aim, reached.value / MS_PER_HOUR, best)
+        return PlannedAim(aim, value / MS_PER_HOUR, None if bound is None else bound / MS_PER_HOUR)
     if aim is not NextAim.REMNANT_WORTH:
-        return PlannedAim(aim, reached.value, reached.bound)
+        return PlannedAim(aim, value, bound)
     # Net material is cost less worth, so the worth's bound lies above it.
-    best = None if reached.bound is None else (cost - reached.bound) / MILLION
-    return PlannedAim(aim, (cost - reached.value) / MILLION, best)
+    best = None if bound is None else (cost - bound) / MILLION
+    return PlannedAim(aim, (cost - value) / MILLION, best)

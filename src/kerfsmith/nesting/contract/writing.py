@@ -27,6 +27,7 @@ def result_json(problem: Problem, result: Result) -> dict[str, Any]:
         "patterns": [_pattern(problem, run) for run in result.runs],
         "bound_source": result.bound_source,
         "engine": result.engine,
+        "cut_short": result.cut_short,
         "aims": [_aim(reached) for reached in result.aims],
         "reasons": [_reason(reason) for reason in result.reasons],
     }

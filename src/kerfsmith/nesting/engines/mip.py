@@ -14,6 +14,10 @@ from kerfsmith.nesting.stop import Watch
 
 Ended = Literal["optimal", "feasible", "infeasible", "open"]
 
+START_S, COLUMN_S, STEP_S, STEP_ENTRY_S, ITERATION_S = 5e-3, 5e-5, 1.5e-3, 2e-6, 1e-4
+"""Work [s] of a search: to begin, for each variable, for each look at the watch and each entry of the rows
+then, for each step of its linear programs. Fitted to 270 searches of up to 4,000 variables (HiGHS 1.12)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Answer:
@@ -80,7 +84,14 @@ class Program:
             return Answer("optimal", (), 0, 0) if self.keeps(()) else Answer("infeasible", (), None, None)
         divisor = gcd(*objective.values()) or 1
         model = self._model({number: cost // divisor for number, cost in objective.items()}, seed)
-        keep_time(model, watch.left, len(self.uppers), lambda: watch.is_over)
+        watch.count(START_S + COLUMN_S * len(self.uppers))
+        step = STEP_S + STEP_ENTRY_S * sum(len(row.terms) for row in self.rows)
+
+        def is_over() -> bool:
+            watch.count(step)
+            return watch.is_over
+
+        keep_time(model, watch.left, len(self.uppers), is_over, watch.by_clock.left)
         if start is not None:
             solution = highspy.HighsSolution()
             solution.col_value = [float(value) for value in start]
@@ -91,6 +102,7 @@ class Program:
             model.setSolution(len(numbers), numbers, values)
         with silenced():
             model.run()
+        watch.count(ITERATION_S * max(0, model.getInfo().simplex_iteration_count))
         return self._read(model, objective, divisor, start)
 
     def _read(

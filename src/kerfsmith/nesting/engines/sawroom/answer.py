@@ -21,3 +21,5 @@ class RoomAnswer:
     refuted: bool = False
     uncut: Mapping[str, int] = field(default_factory=dict)
     uncut_is_least: bool = False
+    cut_short: bool = False
+    """Whether the clock ended a part of the search before its work was done."""

@@ -79,6 +79,7 @@ class Knapsack:
                 left -= taken
                 step *= 2
                 lengths, values, parent, took = merge(lengths, values, size * taken, value * taken, self.wide)
+                pricer.states += len(lengths)
                 reach = values + ahead * (self.wide - lengths) + self.spare
                 alive = reach > base - target
                 alive[0] = True

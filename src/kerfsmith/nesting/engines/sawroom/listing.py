@@ -9,6 +9,9 @@ from kerfsmith.nesting.engines.sawroom.master import Prices
 from kerfsmith.nesting.engines.sawroom.pricing import Pricer, Task
 from kerfsmith.nesting.stop import Watch
 
+TASK_S, TRY_S = 1e-3, 2e-5
+"""Work [s] of one knapsack listed and of each set of items tried, roughly."""
+
 
 class TooManyColumnsError(Exception):
     """More columns than the limit allows."""
@@ -76,8 +79,10 @@ def columns_within(pricer: Pricer, prices: Prices, gap: int, limit: int, watch: 
     tries = [0]
     seen: set[tuple[int, tuple[tuple[int, int], ...]]] = set()
     for task in pricer.tasks(prices):
+        watch.count(TASK_S)
         for counts in _Within(pricer, prices, task, gap).sets():
             tries[0] += 1
+            watch.count(TRY_S)
             key = task.bar, tuple(sorted(counts.items()))
             if key not in seen:
                 seen.add(key)

@@ -63,6 +63,7 @@ class Master:
     _weights: dict[Key, int] = field(default_factory=dict)
     dearest: int = 1
     help_only: bool = False
+    iterations: int = 0
 
     def __post_init__(self) -> None:
         """Sets up rows, the variables that are no columns, and for each row that asks for something a
@@ -154,6 +155,7 @@ class Master:
         for number in range(self._helps):
             self._lp.changeColCost(number, help_price / self._unit)
         self._lp.run()
+        self.iterations = max(0, self._lp.getInfo().simplex_iteration_count)
         if self._lp.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None
         values = list(self._lp.getSolution().col_value)

@@ -5,7 +5,7 @@ from random import Random
 
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
-from kerfsmith.nesting.engines.sawroom.listing import TooManyColumnsError, all_columns
+from kerfsmith.nesting.engines.sawroom.listing import TRY_S, TooManyColumnsError, all_columns
 from kerfsmith.nesting.engines.sawroom.plan import Chosen, chosen_of
 from kerfsmith.nesting.engines.sawroom.rows import build
 from kerfsmith.nesting.stop import Watch
@@ -87,6 +87,7 @@ class Mending:
             self.freed = max(FEWEST, self.freed - 1)
             return None
         columns = list(dict.fromkeys([*(one.column for one in plan), *fresh]))
+        watch.count(TRY_S * len(columns))
         model = build(self.room, columns)
         for variable, (number, size) in model.loads.items():
             times = fixed.get((columns[number], size), 0)

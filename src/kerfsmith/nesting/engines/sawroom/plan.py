@@ -50,6 +50,30 @@ def chosen_of(
     return tuple(found)
 
 
+def chosen_from(room: Room, runs: Sequence[Run]) -> tuple[Chosen, ...] | None:
+    """The columns of a plan known beforehand; None where the room has no such column, as for pieces given up
+    as late."""
+    items = {room.piece(item).id: item for item in range(len(room.items)) if not room.items[item].late}
+    bars = {bar.id: number for number, bar in enumerate(room.problem.bars)}
+    found: dict[Column, Chosen] = {}
+    for run in runs:
+        if any(name not in items for name in run.counts):
+            return None
+        counts = {items[name]: count for name, count in run.counts.items()}
+        likeliest = [
+            column
+            for column in room.columns_of(bars[run.bar], counts)
+            if (column.in_vise, column.remnant_um, column.cuts)
+            == (run.ends_in_vise, run.remnant_um, run.cuts)
+        ]
+        if not likeliest:
+            return None
+        before = found.get(likeliest[0], Chosen(likeliest[0], (), 0))
+        loads = tuple(sorted((*before.loads, *run.loads), reverse=True))
+        found[likeliest[0]] = Chosen(likeliest[0], loads, before.kept + run.kept)
+    return tuple(found.values())
+
+
 def runs_of(room: Room, chosen: Sequence[Chosen]) -> tuple[Run, ...]:
     """The runs of a plan: what is due first is cut first, then bar by bar as the problem lists them."""
     endless = 1 + max((one.column.due_ms or 0 for one in chosen), default=0)

@@ -17,6 +17,9 @@ from kerfsmith.nesting.engines.sawroom.filling import Loads
 from kerfsmith.nesting.engines.sawroom.pricing import Pricer
 from kerfsmith.nesting.stop import Watch
 
+PROGRAM_S = 1e-3
+"""Work [s] of one program of that engine, all between them included, roughly."""
+
 SUMS_OF_BARS = frozenset({Aim.COST, Aim.NEW_STOCK, Aim.BARS})
 """Aims that count nothing but the bars taken."""
 
@@ -64,12 +67,14 @@ def relaxed(room: Room, aim: Aim, watch: Watch, seed: int) -> Relaxed | None:
     )
     found = solve_columns(
         instance,
-        seconds=watch.left,
+        seconds=watch.by_clock.left,
         seed=seed,
         should_stop=watch.should_stop,
-        now=watch.now,
+        now=watch.by_clock.now,
+        max_work=None if watch.work is None else max(1, int(watch.left / PROGRAM_S)),
         on_progress=lambda bound, _: watch.tell(None, base + unit * bound, "lengths alone"),
     )
+    watch.count(PROGRAM_S * found.counters.get("work", 0))
     if found.status == "infeasible":
         return None
     return Relaxed(base + unit * found.lower_bound, _loads(room, found, bars, items))

@@ -1,29 +1,57 @@
 """The saw-room engine's way in: the whole list where it is short, else columns as they are needed."""
 
+from dataclasses import dataclass, replace
+
 from kerfsmith.nesting.engines.sawroom.answer import RoomAnswer
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
 from kerfsmith.nesting.engines.sawroom.listed import solve_listed
 from kerfsmith.nesting.engines.sawroom.listing import TooManyColumnsError, all_columns
 from kerfsmith.nesting.engines.sawroom.stages import WITHIN, Stages
 from kerfsmith.nesting.problem import Problem
-from kerfsmith.nesting.stop import Watch
+from kerfsmith.nesting.result import Result
+from kerfsmith.nesting.stop import Watch, Work
 
 FULL_LIST = 1_500
 """Most columns for which the whole list goes into one program."""
 
 
+@dataclass(frozen=True, slots=True)
+class RoomEffort:
+    """``work``: seconds of work counted (None: as many as the clock has). ``known``: a plan for the first
+    aims, which are then held as it has them."""
+
+    work: float | None = None
+    known: Result | None = None
+
+
+WHOLE_EFFORT = RoomEffort()
+
+
 def solve_room(
-    problem: Problem, watch: Watch, seed: int, full_list: int = FULL_LIST, within: int = WITHIN
+    problem: Problem,
+    watch: Watch,
+    seed: int,
+    full_list: int = FULL_LIST,
+    within: int = WITHIN,
+    effort: RoomEffort = WHOLE_EFFORT,
 ) -> RoomAnswer:
     """The best plan for the problem's aims in their order, with a bound for each.
 
     Up to ``full_list`` columns are solved as one list; beyond that they are found as needed, and up to
-    ``within`` of them listed to close a gap."""
-    room = Room(problem)
+    ``within`` of them listed to close a gap. The search goes by work counted; ``watch`` is its guard."""
+    work = Work(watch)
+    counted = work.watch(watch.left if effort.work is None else effort.work)
+    answer = _solved(Room(problem), counted, seed, full_list, within, effort.known)
+    return replace(answer, cut_short=work.cut_short)
+
+
+def _solved(
+    room: Room, watch: Watch, seed: int, full_list: int, within: int, known: Result | None
+) -> RoomAnswer:
     try:
         columns: list[Column] | None = all_columns(room, full_list)
     except TooManyColumnsError:
         columns = None
     if columns is None:
-        return Stages(room, watch, seed, within).solve()
+        return Stages(room, watch, seed, within, known).solve()
     return solve_listed(room, columns, watch, seed)

@@ -16,10 +16,11 @@ from kerfsmith.nesting.engines.sawroom.generation import Generation
 from kerfsmith.nesting.engines.sawroom.listed import solve_listed
 from kerfsmith.nesting.engines.sawroom.listing import TooManyColumnsError, all_columns, columns_within
 from kerfsmith.nesting.engines.sawroom.mending import Mending
-from kerfsmith.nesting.engines.sawroom.plan import Chosen, chosen_of, constant, runs_of
+from kerfsmith.nesting.engines.sawroom.plan import Chosen, chosen_from, chosen_of, constant, runs_of
 from kerfsmith.nesting.engines.sawroom.relaxing import relaxed
 from kerfsmith.nesting.engines.sawroom.rows import Model, build, counted
 from kerfsmith.nesting.engines.sawroom.values import granularity, reachable, value_of
+from kerfsmith.nesting.result import AimValue, Result
 from kerfsmith.nesting.stop import Watch
 
 DIVES = 4
@@ -35,23 +36,29 @@ MOST_WITHIN = 50_000
 class Stages:
     """The search through the aims: columns known, plan in hand, aims held so far."""
 
-    def __init__(self, room: Room, watch: Watch, seed: int, within: int = WITHIN) -> None:
-        """``within``: most columns listed to close a gap."""
+    def __init__(
+        self, room: Room, watch: Watch, seed: int, within: int = WITHIN, known: Result | None = None
+    ) -> None:
+        """``within``: most columns listed to close a gap. ``known``: a plan, and its first aims held."""
         self.room, self.watch, self.seed, self.within = room, watch, seed, within
+        self.known: dict[Aim, AimValue] = {}
         self.pool: dict[Column, None] = {}
         self.plan: tuple[Chosen, ...] | None = None
         self.held: dict[Aim, int] = {}
         self.past: list[tuple[Generation, int]] = []
+        if known is not None:
+            self._take_up(known)
 
     def solve(self) -> RoomAnswer:
         """Through all aims."""
-        self._start()
+        if self.plan is None:
+            self._start()
         bounds: list[int | None] = []
         proven = True
         for number, aim in enumerate(self.room.problem.aims):
             after = len(self.room.problem.aims) - number - 1
             share = 1.0 if after == 0 else 0.7 if number == 0 else 1 / (after + 1)
-            bound = self._solve_aim(aim, self.watch.for_part(max(0.05, self.watch.left * share)))
+            bound = self._solve_aim(aim, self.watch.for_share(share))
             if self.plan is None:
                 return self._without_plan(bound)
             value = value_of(self.room, self.plan, aim)
@@ -61,6 +68,14 @@ class Stages:
             self.held[aim] = value
         assert self.plan is not None
         return RoomAnswer(runs_of(self.room, self.plan), tuple(bounds), "column generation")
+
+    def _take_up(self, known: Result) -> None:
+        """Begin with a known plan, where the room has its columns."""
+        plan = chosen_from(self.room, known.runs)
+        if plan is not None:
+            self.plan = plan
+            self.pool |= dict.fromkeys(one.column for one in plan)
+            self.known = {reached.aim: reached for reached in known.aims}
 
     def _start(self) -> None:
         """A first plan, filled bar by bar, whatever time there is."""
@@ -73,7 +88,8 @@ class Stages:
                     columns |= dict.fromkeys(given_up(self.room, column))
                 self.pool |= columns
                 # Filling may have taken all the time there was: the first plan is worth some more.
-                watch = Watch(self.watch.now, self.watch.now(), START_SECONDS, self.watch.should_stop)
+                clock = self.watch.by_clock
+                watch = Watch(clock.now, clock.now(), START_SECONDS, clock.should_stop)
                 self._improve(self.room.problem.aims[0], self.pool, watch, loads)
             if self.watch.is_over:
                 break
@@ -101,6 +117,12 @@ class Stages:
         """Improve the plan for one aim; its bound, where there is one."""
         stage = Generation(self.room, aim, self.held, watch)
         stage.seed_begun()
+        if aim in self.known:
+            stage.add(self.pool)
+            stage.to_optimum()
+            self._remember(stage, aim)
+            proven = self.known[aim].bound
+            return None if proven is None else proven - constant(self.room, aim)
         known = self._by_lengths(aim, watch.for_part(watch.left / 4))
         stage.add(self.pool)
         values = stage.to_optimum()
