@@ -11,13 +11,20 @@ from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.material import Hazard
 from kerfsmith.catalog.section import Section
 from kerfsmith.errors import InvalidValue
-from kerfsmith.geometry.shapes import Round, Square
+from kerfsmith.geometry.shapes import RectTube, Round, Square
 from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.lay_group import Effort as PlanEffort
 from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
 from kerfsmith.planning.plan import Plan
 from kerfsmith.scheduling.check import faults
-from kerfsmith.scheduling.from_plan import SawOnFloor, WeekRules, left_out, split_load, week_problem
+from kerfsmith.scheduling.from_plan import (
+    SawOnFloor,
+    WeekRules,
+    brought_together,
+    left_out,
+    split_load,
+    week_problem,
+)
 from kerfsmith.scheduling.problem import Load, Problem
 from kerfsmith.scheduling.result import Status
 from kerfsmith.scheduling.shifts import Clock, Shift, calendar_of
@@ -127,3 +134,31 @@ def test_a_bar_too_long_for_a_shift_is_left_between_two_cuts() -> None:
     assert parts[0].crane == 10
     assert all((part.crane, part.hand) == (0, 1) for part in parts[1:])
     assert split_load(Load(10, 2, 1000), 480, 1) == [Load(10, 2, 1000)]
+
+
+def test_bars_cut_at_once_are_one_load_of_the_week(catalog: Catalog) -> None:
+    # Seven bars of 6 m with two pieces of 2800 each, at most three at once on clamps of 300 mm: three loads
+    # of 3, 2 and 2, since a bar alone takes more than half of two.
+    tube = Section("SHS 100x100x6", RectTube(100.0, 100.0, 6.0, 12.0, 6.0))
+    lines = [OrderLine("t", "t", "S355J2H", tube, 2_800_000, 14, due=date(2026, 3, 4))]
+    rack = Rack((Bar("T", "S355J2H", tube, 6_000_000, 9),))
+    effort = PlanEffort(seconds=1e6, seed=1, now=itertools.count().__next__, should_stop=lambda: False)
+    one_saw = replace(catalog, saws=(catalog.find_saw("north"),))
+    run = in_turn(one_saw, ShopRules(most_at_once=3), effort)
+    plan = make_plan(tasks_of(lines, rack), run, plan_id="p", name="p", seed=1)
+    (group,) = plan.groups
+    assert sorted((bar.at_once, bar.times) for bar in group.bars) == [(2, 4), (3, 3)]
+    problem = problem_of(plan, one_saw)
+    (option,) = problem.runs[0].options
+    assert len(option.loads) == group.loads == 3
+    assert 0 <= option.ticks * 60 - group.times.total_s <= 120 * len(option.loads)
+    assert sum(wanted.pieces for load in option.loads for wanted in load.wanted) in (0, 14)
+    # In a bundle a bar may shift: somebody stays with it.
+    assert not problem.runs[0].unattended.allowed
+    assert "shift" in problem.runs[0].unattended.reason
+    each = [replace(bar, times=bar.at_once) for bar in group.bars for _ in range(bar.loads)]
+    assert [bars for bars, _ in brought_together(group.bars, 2, 0)] == [[bar] for bar in each]
+    # What lies in the saw comes by itself, then what the crane brings, at most two bars that are cut alone.
+    alone = replace(group.bars[0], times=5, at_once=1)
+    found = [(len(bars), before) for bars, before in brought_together([alone], 2, 1)]
+    assert found == [(1, 0), (2, 1), (2, 3)]

@@ -1,17 +1,15 @@
 """The scheduling problem of a cut plan: each group a run, its bars loads, its saws' hours a calendar."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, time
-from itertools import pairwise
 from math import ceil
 from types import MappingProxyType
 
 from kerfsmith.catalog.band import Band
 from kerfsmith.catalog.material import Hazard
 from kerfsmith.catalog.saw import SawSheet
-from kerfsmith.cutting.setting import CutSetting
 from kerfsmith.errors import InvalidValue
 from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar
 from kerfsmith.planning.times import cuts_of_bar, group_times
@@ -32,7 +30,6 @@ from kerfsmith.scheduling.problem import (
 )
 from kerfsmith.scheduling.shifts import Clock
 from kerfsmith.scheduling.unattended import Part, UnattendedRules, judge_unattended
-from kerfsmith.shop.factors import Factor
 from kerfsmith.units.length import um_to_mm
 from kerfsmith.units.told import Told, sentence
 
@@ -186,41 +183,61 @@ def _option(group: PlanGroup, saw: SawOnFloor, asked: _Asked, verdict: Unattende
     rules, tick_s = asked.rules, asked.clock.tick_s
     longest = _longest_stretch(saw.calendar, verdict.allowed)
     loads: list[Load] = []
-    settings = {setting.angle_deg: setting for setting in group.settings}
-    single = [replace(bar, times=1) for bar in group.bars for _ in range(bar.times)]
-    places = [*range(in_saw), *range(in_saw, len(single), rules.bars_a_load), len(single)]
-    for place, end in pairwise(places):
-        bars = single[place:end]
-        hand_s = rules.first_piece_s if place == 0 else 0.0
-        load = load_of(bars, settings, saw.sheet, tick_s, hand_s, group.factors)
+    for bars, place in brought_together(group.bars, rules.bars_a_load, in_saw):
+        # Of bars cut at once the first piece of each is measured.
+        hand_s = rules.first_piece_s * bars[0].at_once if place == 0 else 0.0
+        load = load_of(bars, group, saw.sheet, tick_s, hand_s)
         if place < in_saw:
             load = replace(load, crane=0, hand=max(1, load.hand))
         load = replace(load, wanted=_wanted(bars, asked.dues))
-        loads += split_load(load, longest, sum(len(cuts_of_bar(bar)) for bar in bars))
+        loads += split_load(load, longest, sum(bar.loads * len(cuts_of_bar(bar)) for bar in bars))
     return Option(saw.sheet.id, group.settings[0].band.id, tuple(loads), rules.tending)
+
+
+def brought_together(
+    bars: Iterable[PlannedBar], most: int, in_saw: int
+) -> Iterator[tuple[list[PlannedBar], int]]:
+    """Loads as the crane brings them, each with how many bars come before: what is cut at once, or up to
+    ``most`` bars cut alone. The first ``in_saw`` bars come by themselves, as they lie in the saw; what is cut
+    at once with them does too.
+    """
+    each = [replace(bar, times=bar.at_once) for bar in bars for _ in range(bar.loads)]
+    together: list[PlannedBar] = []
+    before = count = 0
+    for bar in each:
+        alone = count < in_saw or bar.at_once > 1
+        if together and (alone or len(together) == most):
+            yield together, before
+            together = []
+        if not together:
+            before = count
+        together.append(bar)
+        count += bar.times
+        if alone:
+            yield together, before
+            together = []
+    if together:
+        yield together, before
 
 
 def _wanted(bars: Iterable[PlannedBar], dues: Mapping[str, int]) -> tuple[Wanted, ...]:
     """The pieces on some bars by their lines, those with a due time."""
-    count = Counter((piece.line_id, piece.mark) for bar in bars for piece in bar.pieces)
+    count: Counter[tuple[str, str]] = Counter()
+    for bar in bars:
+        for piece, pieces in bar.each_piece():
+            count[piece.line_id, piece.mark] += pieces
     found = [Wanted(dues[line], pieces, line, mark) for (line, mark), pieces in count.items() if line in dues]
     return tuple(sorted(found, key=lambda one: (one.due, one.line)))
 
 
-def load_of(
-    bars: Sequence[PlannedBar],
-    settings: Mapping[float, CutSetting],
-    saw: SawSheet,
-    tick_s: int,
-    hand_s: float,
-    factors: Sequence[Factor] = (),
-) -> Load:
+def load_of(bars: Sequence[PlannedBar], group: PlanGroup, saw: SawSheet, tick_s: int, hand_s: float) -> Load:
     """Some bars brought together: loading by crane, then a person for ``hand_s`` of the cutting, then the
     rest.
 
     The likeliest sawing time. Each part is rounded up so that the whole is less than a tick too long.
     """
-    times = group_times(bars, settings, saw, factors)
+    settings = {setting.angle_deg: setting for setting in group.settings}
+    times = group_times(bars, settings, saw, group.factors, group.bundle_settings)
     crane = ceil(times.loading_s / tick_s)
     whole = max(crane + 1, ceil(times.total_s / tick_s))
     hand = min(whole - crane, ceil(hand_s / tick_s))
@@ -260,18 +277,18 @@ def part_of(group: PlanGroup, saw: SawSheet, hazards: tuple[Hazard, ...]) -> Par
     """What the unattended rule looks at in a group."""
     pieces = [piece for bar in group.bars for piece in bar.pieces]
     lengths = [um_to_mm(piece.length_um) for piece in pieces] or [0.0]
-    square = group.settings[0]
+    used = (group.settings[0], *group.bundle_settings)
     return Part(
         piece_kg=group.mass_kg_per_m * max(lengths) / 1000,
         shortest_mm=min(lengths),
         longest_mm=max(lengths),
-        height_mm=max((one.depth_mm for one in square.slices), default=0.0),
+        height_mm=max((one.depth_mm for setting in used for one in setting.slices), default=0.0),
         bar_mm=max((um_to_mm(bar.length_um) for bar in group.bars), default=0.0),
         strokes=max((saw.strokes(um_to_mm(piece.taken_um)) for piece in pieces), default=1),
         hazards=hazards,
-        force_share=square.band_force_share,
+        force_share=max(setting.band_force_share for setting in used),
         mitred=any(piece.is_mitred for piece in pieces),
-        bundle=square.bundle,
+        bundle=max((bar.at_once for bar in group.bars), default=1),
         dry=not saw.coolant,
     )
 
