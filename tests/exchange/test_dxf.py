@@ -12,9 +12,11 @@ from ezdxf.filemanagement import new
 from ezdxf.layouts.layout import Modelspace
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.exchange.drawings import beam, drawing, ring, two_squares
 
 from kerfsmith.errors import Severity
 from kerfsmith.exchange.dxf.read import DrawnRead, read_dxf_section
+from kerfsmith.geometry.measures import mass_kg_per_m, second_moments
 from kerfsmith.geometry.outline import Outline
 from kerfsmith.units.length import Unit
 
@@ -259,3 +261,41 @@ def test_any_bytes(data: bytes) -> None:
     found = read_dxf_section("own.dxf", data, name="own")
     assert found.section is None
     assert found.findings[-1].is_error
+
+
+@pytest.mark.parametrize(
+    ("sizes", "unit", "area", "least", "wall"),
+    [
+        # IPE 200: area 28.48 cm2, EN 10365; HEA 200: 53.83 cm2, EN 10365.
+        ((200, 100, 5.6, 8.5, 12), 4, 2848.0, 0.0005, 5.6),
+        ((190, 200, 6.5, 10, 18), 4, 5383.0, 0.0005, 6.5),
+        # W8X31: area 9.13 in2, tables of ASTM A6 shapes; its fillet from k 0.829: the tables round to 1 %.
+        ((8.0, 8.0, 0.285, 0.435, 0.394), 1, 9.13 * 645.16, 0.01, 0.285 * 25.4),
+    ],
+)
+def test_a_drawn_beam_has_the_area_of_the_published_table(
+    sizes: tuple[float, float, float, float, float], unit: int, area: float, least: float, wall: float
+) -> None:
+    found = read_dxf_section("beam.dxf", drawing(beam(*sizes), unit), name="beam")
+    assert found.section is not None
+    drawn, scale = outline(found), 25.4 if unit == 1 else 1.0
+    assert drawn.area_mm2 == pytest.approx(area, rel=least)
+    assert (drawn.height_mm, drawn.width_mm) == pytest.approx((sizes[0] * scale, sizes[1] * scale))
+    assert found.section.shape.wall_mm == pytest.approx(wall, rel=1e-6)
+    assert found.unit_mm == scale
+    assert found.findings == ()
+
+
+def test_a_drawn_ring_weighs_as_pipe_of_that_size_does() -> None:
+    # Source: ASME B36.10M, NPS 4 Sch 40: 114.3 x 6.02 mm, 16.07 kg/m at 7850 kg/m3; area by its closed form.
+    found = read_dxf_section("pipe.dxf", drawing(ring(114.3, 6.02)), name="pipe")
+    area_mm2 = outline(found).area_mm2
+    assert area_mm2 == pytest.approx(math.pi * (114.3 - 6.02) * 6.02, rel=1e-12)
+    assert mass_kg_per_m(area_mm2, 7850) == pytest.approx(16.07, rel=5e-4)
+    moments = second_moments(outline(found))
+    assert moments.xx_mm4 == pytest.approx(math.pi / 64 * (114.3**4 - (114.3 - 12.04) ** 4), rel=1e-9)
+
+
+def test_outlines_that_nothing_joins_are_told() -> None:
+    found = read_dxf_section("two.dxf", drawing(two_squares), name="two")
+    assert [(one.code, one.severity) for one in found.findings] == [("dxf-apart", Severity.WARNING)]

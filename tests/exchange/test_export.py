@@ -28,19 +28,22 @@ from kerfsmith.exchange.export.plans import plan_pieces_table, plan_table
 from kerfsmith.exchange.export.racks import rack_table
 from kerfsmith.exchange.export.reference import reference_files
 from kerfsmith.exchange.export.schema import json_schema
+from kerfsmith.exchange.export.sections import own_sections_table
 from kerfsmith.exchange.export.table import Cell, CellKind, Column, Table
 from kerfsmith.exchange.export.tables import TABLES
 from kerfsmith.exchange.export.write import Form, as_csv, as_json, as_xlsx, written
-from kerfsmith.geometry.shapes import Round
+from kerfsmith.geometry.shapes import Round, RoundTube
 from kerfsmith.shop.cut_log import CutEntry, EntryKind, LoggedCut, Outcome, ScrapReason
 from kerfsmith.shop.loaded_bar import Parts
 from kerfsmith.shop.order import OrderLine
+from kerfsmith.shop.own_words import OwnSection
 from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.wiring.demo_files import write_demo
 from kerfsmith.wiring.plan_files import FilePlan, plan_files
 from kerfsmith.wiring.reading import read_order_bytes, read_rack_bytes
 
 SECTION = Section("round 50 mm", Round(50.0))
+TUBE = Section("Sleeve", RoundTube(60.0, 5.0))
 AT = datetime(2026, 3, 2, 8, 30, tzinfo=timezone(timedelta(hours=2)))
 
 
@@ -95,6 +98,9 @@ def tables(made: FilePlan, bars: tuple[Bar, ...], cost: PlanCost) -> dict[str, T
         rack_table(bars, "EUR"),
         cut_log_table(log()),
         costs_table(cost),
+        own_sections_table(
+            [OwnSection(SECTION, "round.dxf", AT, "Ann"), OwnSection(TUBE, "t.dxf", AT, "Ann")]
+        ),
     )
     return {table.name: table for table in every}
 

@@ -1,6 +1,7 @@
 """Sections a shop draws and grades it calls by its own words: kept, read everywhere, and when they may go.
 
 The area of a ring is checked against its closed form.
+"""
 
 import math
 from dataclasses import replace

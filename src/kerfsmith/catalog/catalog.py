@@ -51,7 +51,7 @@ class Catalog:
     """Everything the program knows of grades, sections, bands and saws.
 
     ``sources`` is the bibliography that every figure's ``source`` names, ``hazard_texts`` what is told.
-    ``sections`` may be a :class:`~kerfsmith.catalog.shelf.SectionShelf`, which draws each section when taken.
+    ``sections`` may be a :class:`~kerfsmith.catalog.shelf.SectionShelf`: it draws each section when taken.
     ``own_names`` are a shop's own words for grades, folded, by the grades' names here.
 
     Raises InvalidValue when two entries answer to one name.
@@ -81,9 +81,10 @@ class Catalog:
     def match_grade(self, text: str) -> GradeMatch:
         """The grade called ``text`` and how it was found: by an exact name before a nearest one.
 
-        The shop's own word for it comes before all others. Tried in turn: the text as it stands, then without the name of a numbering system, a product
-        standard, a word for the material (which must agree with the grade) or a delivery condition. Several
-        names at once ("304L (1.4307)") must all lead to one grade. Raises UnknownName with the near names.
+        The shop's own word for it comes before all others. Tried in turn: the text as it stands, then without
+        the name of a numbering system, a product standard, a word for the material (which must agree with the
+        grade) or a delivery condition. Several names at once ("304L (1.4307)") must all lead to one grade.
+        Raises UnknownName with the near names.
         """
         own = self._grade_names.get(folded(self.own_names.get(folded(text), "")))
         if own is not None:

@@ -9,7 +9,6 @@ from pathlib import Path
 from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
 from kerfsmith.cutting.setting import CannotCut, CutSetting, PowerByMethod
 from kerfsmith.errors import Finding, InvalidValue
-from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.document import cut_document, finding_document
 from kerfsmith.units.length import Measure, Unit
 from kerfsmith.units.show import show_area, show_feed, show_power, show_seconds, show_speed
@@ -17,6 +16,7 @@ from kerfsmith.units.told import in_measure
 from kerfsmith.web.backstage import CutAnswer, CutQuestion
 from kerfsmith.wiring.cut import answer_cut
 from kerfsmith.wiring.reading import read_drawn_section
+from kerfsmith.wiring.shop_tables import catalog_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +36,7 @@ class CutWish:
     choose: str = ""
     hb: float | None = None
     band_state: str = ""
+    shop: str = ""
 
 
 def run_cut(wish: CutWish) -> int:
@@ -67,7 +68,7 @@ def run_cut(wish: CutWish) -> int:
             return _at_fault(drawn.findings, wish.json)
         for finding in drawn.findings:
             print(f"{finding.severity}: {finding}", file=sys.stderr)
-    answer = answer_cut(question, load_catalog(), bare=unit, drawn=drawn.section if drawn else None)
+    answer = answer_cut(question, catalog_of(wish.shop), bare=unit, drawn=drawn.section if drawn else None)
     if answer.findings:
         return _at_fault(answer.findings, wish.json)
     if answer.setting is None:

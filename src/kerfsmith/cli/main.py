@@ -8,6 +8,7 @@ from typing import Annotated
 from cyclopts import App, CycloptsError, Parameter
 
 from kerfsmith.cli.records import app as records_app
+from kerfsmith.cli.sections import app as sections_app
 from kerfsmith.errors import KerfsmithError
 
 DONE, CANNOT, INPUT_AT_FAULT = 0, 1, 2
@@ -21,6 +22,7 @@ app = App(
     version_flags=["--version"],
 )
 app.command(records_app)
+app.command(sections_app)
 
 
 @app.command
@@ -95,6 +97,9 @@ def plan(
     ] = None,
     paper: Annotated[str, Parameter(help="a4 or letter.")] = "a4",
     measure: Annotated[str, Parameter(help="metric or inch.")] = "metric",
+    shop: Annotated[
+        str, Parameter(help="Records of a shop whose saws, drawn sections and grade names hold.")
+    ] = "",
     json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
 ) -> int:
     """Plan a cut list: saws, settings, bars and hours."""
@@ -119,6 +124,7 @@ def plan(
         paper=paper,
         measure=measure,
         json=json,
+        shop=shop,
     )
     return run_plan(wish)
 
@@ -163,6 +169,9 @@ def cut(
     ] = "",
     unit: Annotated[str | None, Parameter(help="Unit of bare numbers: mm or in.")] = None,
     measure: Annotated[str, Parameter(help="metric or inch.")] = "metric",
+    shop: Annotated[
+        str, Parameter(help="Records of a shop whose saws, drawn sections and grade names hold.")
+    ] = "",
     json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
 ) -> int:
     """One cut: does it fit, which band, speed and feed, how long, and why."""
@@ -170,7 +179,20 @@ def cut(
 
     return run_cut(
         CutWish(
-            grade, section, saw, band, angle, bundle, not dry, unit, measure, json, choose, hb, band_state
+            grade,
+            section,
+            saw,
+            band,
+            angle,
+            bundle,
+            not dry,
+            unit,
+            measure,
+            json,
+            choose,
+            hb,
+            band_state,
+            shop,
         )
     )
 
@@ -293,7 +315,7 @@ def nest(
 def export(
     table: Annotated[
         str,
-        Parameter(help="plan, plan-pieces, cut-list, rack, cut-log or costs, from the shop's records."),
+        Parameter(help="plan, plan-pieces, cut-list, rack, cut-log, costs or own-sections, of the shop."),
     ],
     to: Annotated[Path | None, Parameter(help="File to write; without it, standard output.")] = None,
     *,

@@ -26,6 +26,7 @@ from kerfsmith.wiring.exporting import plan_file_table
 from kerfsmith.wiring.plan_files import FilePlan, plan_files
 from kerfsmith.wiring.printing import print_labels, print_tickets
 from kerfsmith.wiring.reading import OwnNames, own_name, read_drawn_section
+from kerfsmith.wiring.shop_tables import catalog_of
 
 T = TypeVar("T")
 
@@ -55,6 +56,7 @@ class PlanWish:
     paper: str
     measure: str
     json: bool
+    shop: str = ""
 
 
 def run_plan(wish: PlanWish) -> int:
@@ -109,6 +111,7 @@ def _plan(wish: PlanWish) -> FilePlan:
         seed=wish.seed,
         on_group=None if wish.json else _tell,
         own=own_names(wish.grades, wish.sections, unit),
+        catalog=catalog_of(wish.shop),
     )
 
 

@@ -8,7 +8,7 @@ from kerfsmith.catalog.section import Section
 
 @dataclass(frozen=True, slots=True)
 class OwnSection:
-    """A section that the shop has drawn, under the name it has there; ``file`` is the drawing it came from."""
+    """A section that the shop has drawn, under the name it has there; ``file`` is its drawing."""
 
     section: Section
     file: str

@@ -58,12 +58,21 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
+class UnknownGrade:
+    """A name in the file that says no grade: as written ("" where none was), how often, grades near it."""
+
+    name: str
+    count: int
+    near: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class UploadRead:
     """An uploaded file as read, not yet on the book: the good, the findings, and how columns were taken.
 
     ``order`` or ``rack`` is filled according to ``kind``. ``fields`` are the names a column can have, each
     with the words a person reads. ``needs_unit`` tells that plain numbers stand in the file and nothing says
-    their unit.
+    their unit. ``unknown_grades`` are names for which a person may say the grade.
     """
 
     id: str
@@ -75,6 +84,7 @@ class UploadRead:
     columns: tuple[Column, ...]
     fields: tuple[tuple[str, str], ...]
     needs_unit: bool = False
+    unknown_grades: tuple[UnknownGrade, ...] = ()
 
     @property
     def sure(self) -> bool:
@@ -201,11 +211,26 @@ class Backstage(Protocol):
         """All bars on the rack."""
 
     def read_upload(
-        self, kind: UploadKind, file: str, data: bytes, others: Sequence[tuple[str, bytes]] = ()
+        self,
+        kind: UploadKind,
+        file: str,
+        data: bytes,
+        others: Sequence[tuple[str, bytes]] = (),
+        *,
+        grades: Mapping[str, str] | None = None,
     ) -> UploadRead:
         """Read a file and hold it until it is kept. Raises nothing for what is in it: that makes findings.
 
         NC files make an order as well: one, an archive, or several at once (``others``: name and bytes).
+        ``grades`` is what a program says of names in it; None where a person is asked on a page.
+        """
+
+    def name_grades(
+        self, upload_id: str, grades: Mapping[str, str], *, keep: bool, by: Person
+    ) -> UploadRead | Refusal | None:
+        """Read a held file with these names taken for these grades; with ``keep`` they hold from now on.
+
+        None where it is no longer held.
         """
 
     def read_again(self, upload_id: str, fields: Mapping[int, str], unit: str) -> UploadRead | None:

@@ -10,6 +10,7 @@ from kerfsmith.web.program_stage import ProgramStage
 from kerfsmith.web.quote_stage import QuoteStage
 from kerfsmith.web.rules_stage import RulesStage
 from kerfsmith.web.saw_stage import SawStage
+from kerfsmith.web.section_stage import SectionStage
 from kerfsmith.web.underway import Bench
 from kerfsmith.web.week_stage import WeekStage
 from kerfsmith.web.which_saw_stage import WhichSawStage
@@ -30,6 +31,7 @@ class Stages:
     programs: ProgramStage | None = None
     learning: LearningStage | None = None
     rules: RulesStage | None = None
+    sections: SectionStage | None = None
 
     def there(self) -> tuple[tuple[str, bool], ...]:
         """Each stage's name, and whether it is there."""

@@ -24,6 +24,7 @@ from kerfsmith.wiring.quote_stage import ShopQuoteStage
 from kerfsmith.wiring.records import open_demo_at_first_start, open_store
 from kerfsmith.wiring.rules_stage import ShopRulesStage
 from kerfsmith.wiring.saw_stage import ShopSawStage
+from kerfsmith.wiring.section_stage import ShopSectionStage
 from kerfsmith.wiring.shop_tables import ShopTables
 from kerfsmith.wiring.week_stage import ShopWeekStage
 from kerfsmith.wiring.which_saw_stage import ShopWhichSawStage
@@ -57,6 +58,7 @@ def build_application(
         bench=bench,
         rules=ShopRulesStage(store),
         saws=ShopSawStage(store, tables),
+        sections=ShopSectionStage(store, tables),
         which_saw=ShopWhichSawStage(store, tables, pool, bench),
         week=week,
         exports=ShopExportStage(store, tables),

@@ -34,6 +34,7 @@ from kerfsmith.wiring.shop_tables import ShopTables
 from kerfsmith.wiring.uploads import Uploads
 from kerfsmith.workflow.begin_shop import begin_own_shop
 from kerfsmith.workflow.learn import follow_log
+from kerfsmith.workflow.name_grade import NameGrade, name_grade
 from kerfsmith.workflow.plan_cuts import plan_cuts
 from kerfsmith.workflow.ports import Records
 from kerfsmith.workflow.refusal import Refusal
@@ -54,7 +55,7 @@ class ShopBackstage:
         self._records = records
         self._tables = ShopTables(records, catalog)
         self._pool = pool
-        self._uploads = Uploads(catalog, lambda: records.rules().currency)
+        self._uploads = Uploads(self._tables.now, lambda: records.rules().currency)
         self._jobs = Jobs(pool.stop, pool.clear)
 
     def shop(self) -> Shop:
@@ -83,10 +84,29 @@ class ShopBackstage:
         return self._records.rack()
 
     def read_upload(
-        self, kind: UploadKind, file: str, data: bytes, others: Sequence[tuple[str, bytes]] = ()
+        self,
+        kind: UploadKind,
+        file: str,
+        data: bytes,
+        others: Sequence[tuple[str, bytes]] = (),
+        *,
+        grades: Mapping[str, str] | None = None,
     ) -> UploadRead:
         """Read a file, or several NC files, and hold what is read until it is kept."""
-        return self._uploads.take(kind, ((file, data), *others))
+        return self._uploads.take(kind, ((file, data), *others), grades)
+
+    def name_grades(
+        self, upload_id: str, grades: Mapping[str, str], *, keep: bool, by: Person
+    ) -> UploadRead | Refusal | None:
+        """Read a held file with these names taken for these grades; with ``keep`` they hold from now on."""
+        if self._uploads.get(upload_id) is None:
+            return None
+        for word, grade in grades.items() if keep else ():
+            told = NameGrade(word, grade)
+            kept = name_grade(self._records, told, self._tables.standard, by=by, at=_now()) if word else None
+            if isinstance(kept, Refusal):
+                return kept
+        return self._uploads.name_grades(upload_id, grades)
 
     def read_again(self, upload_id: str, fields: Mapping[int, str], unit: str) -> UploadRead | None:
         """Read a held file with its columns as a person named them."""

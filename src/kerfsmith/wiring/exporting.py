@@ -11,6 +11,7 @@ from kerfsmith.exchange.export.logs import cut_log_table
 from kerfsmith.exchange.export.orders import cut_list_table
 from kerfsmith.exchange.export.plans import plan_pieces_table, plan_table
 from kerfsmith.exchange.export.racks import rack_table
+from kerfsmith.exchange.export.sections import own_sections_table
 from kerfsmith.exchange.export.table import Table
 from kerfsmith.exchange.export.tables import TABLES
 from kerfsmith.planning.plan import Plan
@@ -30,6 +31,7 @@ def shop_table(name: str, store: Store, catalog: Catalog) -> Table:
         "rack": lambda: rack_table(store.rack().bars, store.rules().currency),
         "cut-log": lambda: _cut_log(store),
         "costs": lambda: costs_table(_costs(store, catalog)),
+        "own-sections": lambda: _own_sections(store),
     }
     return makers[name]()
 
@@ -54,6 +56,11 @@ def _lines(store: Store) -> tuple[OrderLine, ...]:
 def _cut_log(store: Store) -> Table:
     with store.look() as look:
         return cut_log_table(look.floor.cut_log())
+
+
+def _own_sections(store: Store) -> Table:
+    with store.look() as look:
+        return own_sections_table(look.own.sections())
 
 
 def _costs(store: Store, catalog: Catalog) -> PlanCost:

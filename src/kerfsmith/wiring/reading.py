@@ -4,13 +4,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.catalog.catalog import OWN_NAME, Catalog
 from kerfsmith.catalog.reading import read_section
 from kerfsmith.catalog.section import Section
 from kerfsmith.exchange.dxf.read import MOST_BYTES, DrawnRead, read_dxf_section
 from kerfsmith.exchange.grade_cells import GradeReading
 from kerfsmith.exchange.nc.gather import gather, is_delivery
 from kerfsmith.exchange.nc.order import read_nc_order
+from kerfsmith.exchange.nc.part import AT_COMMAND, NcRemedies
 from kerfsmith.exchange.order_file import OrderRead, read_order
 from kerfsmith.exchange.rack_file import PricePer, RackRead, read_rack
 from kerfsmith.exchange.yearly_file import YearlyRead, read_yearly
@@ -23,11 +24,12 @@ from kerfsmith.units.parse import DateOrder
 class OwnNames:
     """What the sender says about names of his: ``grades`` by their catalog names, ``sections`` drawn.
 
-    Keys are folded by :func:`own_name`.
+    Keys are folded by :func:`own_name`. ``remedies`` are what he can do about others where he reads of them.
     """
 
     grades: Mapping[str, str] = field(default_factory=dict)
     sections: Mapping[str, Section] = field(default_factory=dict)
+    remedies: NcRemedies = AT_COMMAND
 
 
 def own_name(text: str) -> str:
@@ -44,7 +46,14 @@ class _Readers:
 
     def grade(self, text: str) -> GradeReading:
         """The catalog's name of the grade in ``text``, with a word where it is only the nearest."""
-        match = self.catalog.match_grade(self.own.grades.get(own_name(text), text))
+        told = self.own.grades.get(own_name(text))
+        match = self.catalog.match_grade(text if told is None else told)
+        if told is not None:
+            return GradeReading(match.grade.name, note=f"was taken as {match.grade.name}, as was said")
+        if match.system == OWN_NAME:
+            return GradeReading(
+                match.grade.name, note=f"was taken as {match.grade.name}: it is {OWN_NAME} for it"
+            )
         if match.nearest:
             caution = f"is {match.designation} ({match.system}); taken as its nearest, {match.grade.name}"
             return GradeReading(match.grade.name, caution)
@@ -98,7 +107,13 @@ def read_nc_files(
     """NC files and archives of them, each by name and bytes, as one order."""
     readers = _Readers(catalog, own or OwnNames())
     found, told = gather(files)
-    return read_nc_order(found, read_grade=readers.grade, read_section=readers.section, findings=told)
+    return read_nc_order(
+        found,
+        read_grade=readers.grade,
+        read_section=readers.section,
+        findings=told,
+        remedies=readers.own.remedies,
+    )
 
 
 def read_drawn_section(path: Path, *, name: str = "", unit: Unit | None = None) -> DrawnRead:

@@ -4,10 +4,14 @@ import threading
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
+from pathlib import Path
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.errors import InvalidValue
+from kerfsmith.library.load import load_catalog
 from kerfsmith.shop.kept_saw import KeptSaw, SawStanding
+from kerfsmith.wiring.records import open_store
 from kerfsmith.workflow.ports import Look, Records
 
 
@@ -76,3 +80,15 @@ class ShopTables:
             self._own = _Own(sections, names, self._tables.with_own(drawn, names))
             self._made = {}
         return self._own.tables
+
+
+def catalog_of(shop: str) -> Catalog:
+    """The tables for the command line: a shop's own where its records are named, else those of the package.
+
+    Raises InvalidValue where there are no such records.
+    """
+    if not shop:
+        return load_catalog()
+    if "://" not in shop and not Path(shop).expanduser().is_file():
+        raise InvalidValue(f"there are no records in {shop}; name those of a shop")
+    return ShopTables(open_store(shop), load_catalog()).now()

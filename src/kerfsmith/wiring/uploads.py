@@ -3,21 +3,24 @@
 import secrets
 import threading
 from collections import Counter, OrderedDict
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from kerfsmith.catalog.catalog import Catalog
-from kerfsmith.errors import Finding, Severity
+from kerfsmith.errors import Finding, Severity, UnknownName
 from kerfsmith.exchange.columns import ColumnMatch, Confidence
 from kerfsmith.exchange.heading_words import ORDER_FIELDS, RACK_FIELDS
+from kerfsmith.exchange.nc.part import BY_PROGRAM, ON_PAGE
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.rack import Rack
 from kerfsmith.units.length import Unit
-from kerfsmith.web.backstage import Column, UploadKind, UploadRead
-from kerfsmith.wiring.reading import read_nc_files, read_order_bytes, read_rack_bytes
+from kerfsmith.web.backstage import Column, UnknownGrade, UploadKind, UploadRead
+from kerfsmith.wiring.reading import OwnNames, own_name, read_nc_files, read_order_bytes, read_rack_bytes
 
 MOST_HELD = 50
 """Files held at once; the oldest goes when one more comes."""
+_GRADE_UNKNOWN = ("nc-grade", "grade-unknown")
+"""Codes of the findings that a name says no grade."""
 FIELD_WORDS = {
     UploadKind.ORDER: tuple((words.field, words.field.replace("_", " ")) for words in ORDER_FIELDS),
     UploadKind.RACK: tuple((words.field, words.field.replace("_", " ")) for words in RACK_FIELDS),
@@ -30,23 +33,44 @@ Files = tuple[tuple[str, bytes], ...]
 
 
 @dataclass(frozen=True, slots=True)
+class _Told:
+    """What was said about a file: what its columns hold, the unit of bare numbers, names of grades.
+
+    ``by_program`` tells that a program said it, and that nobody can be asked.
+    """
+
+    columns: Mapping[str, str | int | None] | None = None
+    bare: Unit | None = None
+    grades: Mapping[str, str] = field(default_factory=dict)
+    by_program: bool = False
+
+    @property
+    def own(self) -> OwnNames:
+        """The names as the readers of lists take them."""
+        grades = {own_name(name): grade for name, grade in self.grades.items()}
+        return OwnNames(grades, remedies=BY_PROGRAM if self.by_program else ON_PAGE)
+
+
+@dataclass(frozen=True, slots=True)
 class _Held:
     read: UploadRead
     files: Files
+    told: _Told
 
 
 class Uploads:
     """Files as read last, by an id that can't be guessed."""
 
-    def __init__(self, catalog: Catalog, currency: Callable[[], str]) -> None:
+    def __init__(self, catalog: Callable[[], Catalog], currency: Callable[[], str]) -> None:
         self._catalog = catalog
         self._currency = currency
         self._held: OrderedDict[str, _Held] = OrderedDict()
         self._lock = threading.Lock()
 
-    def take(self, kind: UploadKind, files: Files) -> UploadRead:
-        """Read what was sent and hold it."""
-        return self._hold(self._read(secrets.token_urlsafe(12), kind, files, None, None), files)
+    def take(self, kind: UploadKind, files: Files, grades: Mapping[str, str] | None = None) -> UploadRead:
+        """Read what was sent and hold it; ``grades`` is what a program said of names in it."""
+        told = _Told(grades=grades or {}, by_program=grades is not None)
+        return self._hold(self._read(secrets.token_urlsafe(12), kind, files, told), files, told)
 
     def again(self, upload_id: str, fields: Mapping[int, str], unit: str) -> UploadRead | None:
         """Read a held file with its columns as a person named them."""
@@ -54,14 +78,22 @@ class Uploads:
         if held is None:
             return None
         # A field that the person gave no column stays out, even where a heading looks like it.
-        told: dict[str, str | int | None] | None = None
+        columns: dict[str, str | int | None] | None = None
         counted = Counter(name for name in fields.values() if name)
         if fields:
-            told = {name: None for name, _ in held.read.fields}
-            told |= {name: index for index, name in fields.items() if counted[name] == 1}
-        bare = Unit(unit) if unit else None
-        read = self._read(upload_id, held.read.kind, held.files, told, bare)
-        return self._hold(_as_told(read, fields, counted) if fields else read, held.files)
+            columns = {name: None for name, _ in held.read.fields}
+            columns |= {name: index for index, name in fields.items() if counted[name] == 1}
+        told = replace(held.told, columns=columns, bare=Unit(unit) if unit else None)
+        read = self._read(upload_id, held.read.kind, held.files, told)
+        return self._hold(_as_told(read, fields, counted) if fields else read, held.files, told)
+
+    def name_grades(self, upload_id: str, grades: Mapping[str, str]) -> UploadRead | None:
+        """Read a held file with these names taken for these grades, beside those said before."""
+        held = self._held.get(upload_id)
+        if held is None:
+            return None
+        told = replace(held.told, grades={**held.told.grades, **grades})
+        return self._hold(self._read(upload_id, held.read.kind, held.files, told), held.files, told)
 
     def get(self, upload_id: str) -> UploadRead | None:
         """A held file as read last."""
@@ -73,35 +105,31 @@ class Uploads:
         with self._lock:
             self._held.pop(upload_id, None)
 
-    def _hold(self, read: UploadRead, files: Files) -> UploadRead:
+    def _hold(self, read: UploadRead, files: Files, told: _Told) -> UploadRead:
         with self._lock:
-            self._held[read.id] = _Held(read, files)
+            self._held[read.id] = _Held(read, files, told)
             while len(self._held) > MOST_HELD:
                 self._held.popitem(last=False)
         return read
 
-    def _read(
-        self,
-        upload_id: str,
-        kind: UploadKind,
-        files: Files,
-        columns: Mapping[str, str | int | None] | None,
-        bare: Unit | None,
-    ) -> UploadRead:
+    def _read(self, upload_id: str, kind: UploadKind, files: Files, told: _Told) -> UploadRead:
         order, rack = None, None
         file, data = files[0]
+        catalog, own = self._catalog(), told.own
         if kind is UploadKind.ORDER:
             if len(files) > 1:
-                order_read = read_nc_files(files, self._catalog)
+                order_read = read_nc_files(files, catalog, own=own)
                 file = f"{file} and {len(files) - 1} more"
             else:
-                order_read = read_order_bytes(file, data, self._catalog, bare=bare, columns=columns)
+                order_read = read_order_bytes(
+                    file, data, catalog, bare=told.bare, columns=told.columns, own=own
+                )
             match, findings = order_read.columns, order_read.findings
             lines = tuple(replace(line, id=f"{upload_id}:{line.id}") for line in order_read.lines)
             order = Order(id=upload_id, name=file, lines=lines)
         else:
             rack_read = read_rack_bytes(
-                file, data, self._catalog, currency=self._currency(), bare=bare, columns=columns
+                file, data, catalog, currency=self._currency(), bare=told.bare, columns=told.columns, own=own
             )
             match, findings, rack = rack_read.columns, rack_read.findings, Rack(rack_read.bars)
         return UploadRead(
@@ -114,7 +142,26 @@ class Uploads:
             columns=_columns(match),
             fields=FIELD_WORDS[kind],
             needs_unit=any(finding.code.endswith("unit-missing") for finding in findings),
+            unknown_grades=_unknown(findings, catalog),
         )
+
+
+def _unknown(findings: Iterable[Finding], catalog: Catalog) -> tuple[UnknownGrade, ...]:
+    """The names that say no grade, in the order in which they come."""
+    counted = Counter(finding.read for finding in findings if finding.code in _GRADE_UNKNOWN)
+    # What is cut short in its finding is a sentence and no name.
+    return tuple(
+        UnknownGrade(name, count, _near(name, catalog))
+        for name, count in counted.items()
+        if not name.endswith("…")
+    )
+
+
+def _near(name: str, catalog: Catalog) -> tuple[str, ...]:
+    try:
+        return (catalog.find_grade(name).name,)
+    except UnknownName as unknown:
+        return unknown.near
 
 
 def _as_told(read: UploadRead, fields: Mapping[int, str], counted: Counter[str]) -> UploadRead:

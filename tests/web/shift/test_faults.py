@@ -32,7 +32,8 @@ CROOKED = {
 def app_of(shop: ShiftShop) -> FastAPI:
     """The shop's face with the pages of faults."""
     backstage = ShopBackstage(shop.store, shop.catalog, PlansHere(shop.catalog))  # type: ignore[arg-type]  # stand-in
-    return create_app(backstage, shop.floor, stages=Stages(faults=ShopFaultStage(shop.store, lambda: shop.catalog)))
+    stages = Stages(faults=ShopFaultStage(shop.store, lambda: shop.catalog))
+    return create_app(backstage, shop.floor, stages=stages)
 
 
 @contextmanager

@@ -52,6 +52,10 @@ JSON: dict[str, Any] = {
     "/api/week/replan": {},
     "/api/week/jobs/{job_id}/stop": {},
     "/api/reckoning/{work_id}/stop": {},
+    "/api/sections/rename": {"name": "Rail 7", "to": "Rail 8"},
+    "/api/sections/drop": {"name": "Rail 7"},
+    "/api/grade-names": {"word": "Mild 5", "grade": "S235JR"},
+    "/api/grade-names/drop": {"word": "Mild 5"},
 }
 FORMS: dict[str, dict[str, str]] = {
     "/orders/plan": {"order": "o1"},
@@ -80,6 +84,11 @@ FORMS: dict[str, dict[str, str]] = {
     "/week/line-up": {},
     "/week/replan": {},
     "/saws/{saw_id}/standing": {"standing": "retired"},
+    "/drawings/{drawing_id}/keep": {"name": "Rail 7"},
+    "/own-sections/rename": {"name": "Rail 7", "to": "Rail 8"},
+    "/own-sections/drop": {"name": "Rail 7"},
+    "/own-grades": {"word": "Mild 5", "grade": "S235JR"},
+    "/own-grades/drop": {"word": "Mild 5"},
     "/faults/{fault_id}/found": {"cause": "worn band"},
     "/learned": {"measure": "cut time", "decision": "accept", "scope": "|||"},
 }
@@ -87,11 +96,13 @@ FILES: dict[str, dict[str, Any]] = {
     "/api/uploads/{kind}": {"file": ORDER},
     "/trace/certificates/{number:path}": {"file": ("c.pdf", PDF, "application/pdf")},
     "/saws/file": {"file": SAW_FILE},
+    "/drawings": {"file": ("rail.dxf", b"0", "image/vnd.dxf")},
 }
 
 ASK_NO_ROLE = {
     "/reading", "/sign-in", "/sign-in/panel", "/sign-out", "/people/first", "/at-saw/saw", "/at-saw/events",
-    "/api/nest", "/uploads", "/uploads/{upload_id}/columns", "/quotes/read", "/quotes/typed",
+    "/api/nest", "/uploads", "/uploads/{upload_id}/columns", "/uploads/{upload_id}/grades", "/quotes/read",
+    "/quotes/typed", "/drawings/{drawing_id}/unit",
 }  # fmt: skip
 """What changes no records, or asks who somebody is by other means (a panel's events name their session)."""
 VALUES = {"run_id": "r1", "order_id": "o1", "kind": "order", "saw_id": "north", "number": "H100"}

@@ -10,7 +10,7 @@ from kerfsmith.exchange.columns import ColumnMatch
 from kerfsmith.exchange.grade_cells import GradeReader, GradeReading
 from kerfsmith.exchange.nc.ends import Ends, Plane, ends_of
 from kerfsmith.exchange.nc.lying import lie_for
-from kerfsmith.exchange.nc.part import NcHeader, NcPart, Notebook
+from kerfsmith.exchange.nc.part import AT_COMMAND, NcHeader, NcPart, NcRemedies, Notebook
 from kerfsmith.exchange.nc.profiles import section_of
 from kerfsmith.exchange.nc.read import read_nc
 from kerfsmith.exchange.order_file import OrderRead
@@ -49,6 +49,7 @@ def read_nc_order(
     read_grade: GradeReader,
     read_section: SectionReader,
     findings: Iterable[Finding] = (),
+    remedies: NcRemedies = AT_COMMAND,
 ) -> OrderRead:
     """All NC files of one delivery as one order, a line for each good file in the order of ``files``.
 
@@ -63,7 +64,7 @@ def read_nc_order(
     for file in files:
         count += 1
         part = read_nc(file.name, file.data)
-        notes = Notebook(file.name, list(part.findings))
+        notes = Notebook(file.name, list(part.findings), remedies)
         line = book.line(part, notes)
         found += notes.findings
         if line is not None and not notes.has_error:
@@ -140,7 +141,7 @@ class _Book:
                 problem = (
                     "is no grade of the tables kept here" if text else "is empty where the grade belongs"
                 )
-                remedy = f"Say which grade is meant, {offer}, with --grade, or correct the files"
+                remedy = f"Say which grade is meant, {offer}, {notes.remedies.grade}, or correct the files"
                 self.grades[text] = Finding(
                     "nc-grade", Severity.ERROR, notes.file, row, "grade", shown(text), problem, remedy
                 )
@@ -171,7 +172,7 @@ class _Book:
 
     def _section(self, header: NcHeader, notes: Notebook) -> Section | None:
         """The section; a word about how it was found is kept for its first file."""
-        apart = Notebook(notes.file)
+        apart = Notebook(notes.file, remedies=notes.remedies)
         section = section_of(header, self.read_section, apart)
         for finding in apart.findings:
             if finding.is_error or self._is_new(finding.code, section.key if section else header.profile):

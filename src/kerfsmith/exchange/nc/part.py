@@ -82,12 +82,33 @@ class NcPart:
     findings: tuple[Finding, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class NcRemedies:
+    """What a reader of the findings can do where he reads them: about a grade, about a section."""
+
+    grade: str
+    section: str
+
+
+AT_COMMAND = NcRemedies("with --grade", "draw the section as DXF and name it with --section")
+"""For who reads them at the command line."""
+ON_PAGE = NcRemedies(
+    "above, where it is asked", "draw the section in under Sections and send the files again"
+)
+"""For who reads them on the page of the upload."""
+BY_PROGRAM = NcRemedies(
+    'in the field "grade", as NAME=GRADE', "keep the section with POST /api/sections and send the files again"
+)
+"""For a program that sends the files."""
+
+
 @dataclass(slots=True)
 class Notebook:
-    """Notes what is found in one file."""
+    """Notes what is found in one file, for who reads it where ``remedies`` hold."""
 
     file: str
     findings: list[Finding] = field(default_factory=list)
+    remedies: NcRemedies = AT_COMMAND
 
     def tell(
         self,

@@ -26,7 +26,6 @@ _SIZE_SLACK = 0.01
 _SIZE_SLACK_MM = 1.5
 _WALL_SLACK = 0.06
 _WALL_SLACK_MM = 0.6
-_REMEDY = "Correct the profile in the file, or draw the section as DXF and name it with --section"
 
 
 def section_of(header: NcHeader, read_section: SectionReader, notes: Notebook) -> Section | None:
@@ -216,6 +215,7 @@ def _try(header: NcHeader, notes: Notebook, make: Callable[[], Section]) -> Sect
 
 def _fail(notes: Notebook, header: NcHeader, problem: str, about: str = "profile") -> None:
     read = header.profile if about == "profile" else header.code
+    remedy = f"Correct the profile in the file, or {notes.remedies.section}"
     notes.tell(
-        Severity.ERROR, f"nc-{about}", problem, _REMEDY, row=header.rows.get(about), about=about, read=read
+        Severity.ERROR, f"nc-{about}", problem, remedy, row=header.rows.get(about), about=about, read=read
     )

@@ -6,7 +6,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.rack import Bar
-from kerfsmith.web.backstage import PlanJob
+from kerfsmith.web.backstage import PlanJob, UnknownGrade
 
 
 class LineOut(BaseModel):
@@ -91,12 +91,26 @@ class BarOut(BaseModel):
         )
 
 
+class UnknownGradeOut(BaseModel):
+    """A name that says no grade ("" where none was told), how often it comes, and grades near it."""
+
+    name: str
+    count: int
+    near: list[str]
+
+    @classmethod
+    def of(cls, unknown: UnknownGrade) -> "UnknownGradeOut":
+        """The name as it is written out."""
+        return cls(name=unknown.name, count=unknown.count, near=list(unknown.near))
+
+
 class Kept(BaseModel):
-    """What became of an uploaded list: what it is kept as (null: nothing could be), and how many lines."""
+    """What became of an uploaded list: what it is kept as (null: nothing is), and how many lines are good."""
 
     kept: str | None
     lines: int
     findings: list[dict[str, Any]]
+    unknown_grades: list[UnknownGradeOut] = Field(default_factory=list)
 
 
 class PlanIn(BaseModel):

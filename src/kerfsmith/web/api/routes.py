@@ -1,13 +1,14 @@
 """The API. Plans, cuts and nesting answer with the very documents that the command line writes."""
 
+from collections.abc import Sequence
 from typing import Annotated, Any
 
-from fastapi import APIRouter, HTTPException, Query, Request, Response, UploadFile
+from fastapi import APIRouter, Form, HTTPException, Query, Request, Response, UploadFile
 
 from kerfsmith.cutting.setting import CannotCut
 from kerfsmith.errors import Finding
 from kerfsmith.planning.document import cut_document, finding_document, plan_document
-from kerfsmith.web.api.models import BarOut, JobOut, Kept, NestIn, OrderOut, PlanIn
+from kerfsmith.web.api.models import BarOut, JobOut, Kept, NestIn, OrderOut, PlanIn, UnknownGradeOut
 from kerfsmith.web.api.paging import After, Limit, Page, page_of
 from kerfsmith.web.backstage import Backstage, CutQuestion, NestQuestion, UploadKind
 from kerfsmith.web.pages.sign_in.gate import asker_of
@@ -43,14 +44,27 @@ def routes(backstage: Backstage) -> APIRouter:
         return page_of(every, lambda bar: bar.id, "/api/rack", after, limit)
 
     @router.post("/uploads/{kind}")
-    def upload(request: Request, kind: UploadKind, file: UploadFile) -> Kept:
-        """Read a cut list or a rack list and keep what is good of it, unless its columns are unclear."""
-        read = backstage.read_upload(kind, file.filename or "unnamed file", file.file.read())
+    def upload(
+        request: Request,
+        kind: UploadKind,
+        file: UploadFile,
+        grade: Annotated[list[str] | None, Form(max_length=200)] = None,
+        whole: Annotated[bool, Form()] = False,
+    ) -> Kept:
+        """Read a cut list, NC files or a rack list and keep what is good of it, unless columns are unclear.
+
+        ``grade`` says what names in it mean, each as NAME=GRADE. With ``whole`` nothing is kept where
+        anything would be left out.
+        """
+        name = file.filename or "unnamed file"
+        read = backstage.read_upload(kind, name, file.file.read(), grades=_told_grades(grade or ()))
         lines = len(read.order.lines) if read.order else len(read.rack.bars) if read.rack else 0
-        kept = backstage.keep_upload(read.id, by=asker_of(request, BY)) if read.sure and lines else None
+        good = read.sure and lines and not (whole and any(finding.is_error for finding in read.findings))
+        kept = backstage.keep_upload(read.id, by=asker_of(request, BY)) if good else None
         if isinstance(kept, Refusal):
             raise HTTPException(409, str(kept))
-        return Kept(kept=kept, lines=lines, findings=_documents(read.findings))
+        unknown = [UnknownGradeOut.of(one) for one in read.unknown_grades]
+        return Kept(kept=kept, lines=lines, findings=_documents(read.findings), unknown_grades=unknown)
 
     @router.post("/plan")
     def start(request: Request, wanted: PlanIn) -> JobOut:
@@ -115,6 +129,17 @@ def routes(backstage: Backstage) -> APIRouter:
         return dict(document)
 
     return router
+
+
+def _told_grades(told: Sequence[str]) -> dict[str, str]:
+    """Names of grades as they were told. Raises HTTPException for one that isn't NAME=GRADE."""
+    grades = {}
+    for text in told:
+        name, equals, grade = text.partition("=")
+        if not equals or not grade.strip():
+            raise HTTPException(422, f"a grade is told as NAME=GRADE, such as MS=S235JR, not {text!r}")
+        grades[name.strip()] = grade.strip()
+    return grades
 
 
 def _documents(findings: tuple[Finding, ...]) -> list[dict[str, Any]]:

@@ -10,6 +10,7 @@ from kerfsmith.web.api.quotes import routes as quotes_api
 from kerfsmith.web.api.routes import routes as api
 from kerfsmith.web.api.rules import routes as rules_api
 from kerfsmith.web.api.saws import routes as saws_api
+from kerfsmith.web.api.sections import routes as sections_api
 from kerfsmith.web.api.week import routes as week_api
 from kerfsmith.web.api.which_saw import routes as which_saw_api
 from kerfsmith.web.api.which_saw import underway_routes as underway_api
@@ -36,6 +37,7 @@ from kerfsmith.web.pages.rack.routes import routes as rack
 from kerfsmith.web.pages.rules.routes import routes as rules
 from kerfsmith.web.pages.safety.routes import routes as safety
 from kerfsmith.web.pages.saws.routes import routes as saws
+from kerfsmith.web.pages.sections.drawn_routes import drawn_routes
 from kerfsmith.web.pages.sections.routes import routes as sections
 from kerfsmith.web.pages.shop.routes import routes as shop
 from kerfsmith.web.pages.sign_in.routes import routes as sign_in
@@ -79,6 +81,9 @@ def stage_routers(sheets: Sheets, stages: Stages) -> Iterator[APIRouter]:
         yield rules_api(stages.rules)
     if stages.saws is not None:
         yield saws_api(stages.saws)
+    if stages.sections is not None:
+        yield drawn_routes(sheets, stages.sections)
+        yield sections_api(stages.sections, sheets.backstage.catalog)
     if stages.which_saw is not None:
         yield which_saw(sheets, stages.which_saw)
         yield which_saw_api(stages.which_saw)

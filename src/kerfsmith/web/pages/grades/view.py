@@ -1,11 +1,12 @@
 """What the grades' pages show."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.figure import Figure
 from kerfsmith.catalog.material import Grade
+from kerfsmith.shop.own_words import OwnGradeName
 from kerfsmith.web.reading import Reading
 from kerfsmith.web.reasons import FigureCell, shown_figure
 from kerfsmith.web.search import Found, search
@@ -25,6 +26,26 @@ class GradeRow:
     hardness: str
     band_speed: str
     cautions: str
+
+
+@dataclass(frozen=True, slots=True)
+class OwnName:
+    """A word of the shop's for a grade, and who said so when."""
+
+    word: str
+    grade: str
+    href: str
+    kept: str
+
+
+@dataclass(frozen=True, slots=True)
+class GradesPage:
+    """The grades that answer to the words wanted, and the shop's own names; ``may_name`` changes those."""
+
+    found: Found[GradeRow]
+    own: tuple[OwnName, ...]
+    may_name: bool
+    problem: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +80,19 @@ def grades_page(catalog: Catalog, wanted: str, reading: Reading) -> Found[GradeR
     """The grades that answer to the words wanted."""
     found = search(catalog.grades, wanted, _all_names, "grade", most=250)
     return Found(found.wanted, tuple(_row(grade, reading) for grade in found.entries), found.words)
+
+
+def own_names(kept: Iterable[OwnGradeName]) -> tuple[OwnName, ...]:
+    """The shop's own names of grades."""
+    return tuple(
+        OwnName(
+            one.word,
+            one.grade,
+            link("grades", one.grade),
+            say("{person}, {day}", person=one.kept_by, day=one.kept_at.date().isoformat()),
+        )
+        for one in kept
+    )
 
 
 def grade_page(catalog: Catalog, grade: Grade, reading: Reading) -> GradePage:

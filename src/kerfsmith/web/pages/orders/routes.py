@@ -3,14 +3,17 @@
 from typing import Annotated
 
 from fastapi import APIRouter, File, Form, Request, UploadFile
+from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from kerfsmith.web.backstage import UploadKind, UploadRead
 from kerfsmith.web.pages.orders.view import orders_page, upload_page
+from kerfsmith.web.pages.people.view import problem_words
 from kerfsmith.web.pages.sign_in.gate import asker_of
 from kerfsmith.web.refusal import NotHereError, RefusalPage
 from kerfsmith.web.sheet import Sheets, link
 from kerfsmith.web.words import say
+from kerfsmith.workflow.permissions import Verb, may
 from kerfsmith.workflow.refusal import Refusal
 
 MOST_FILES = 1000
@@ -44,11 +47,20 @@ def routes(sheets: Sheets) -> APIRouter:
 
     @router.get("/uploads/{upload_id}", response_class=HTMLResponse)
     def look(request: Request, upload_id: str) -> HTMLResponse:
-        read = _held(backstage.upload(upload_id))
+        return _look(request, _held(backstage.upload(upload_id)))
+
+    def _look(request: Request, read: UploadRead, problem: str = "") -> HTMLResponse:
         under = "/orders" if read.kind is UploadKind.ORDER else "/rack"
-        page = upload_page(read, sheets.reading(request), priced=sheets.has("quotes"))
+        page = upload_page(
+            read,
+            sheets.reading(request),
+            priced=sheets.has("quotes"),
+            grades=tuple(grade.name for grade in backstage.catalog().grades),
+            may_name=sheets.has("sections") and may(asker_of(request, BY).role, Verb.NAME_GRADE),
+            problem=problem,
+        )
         block = sheets.block(request, say("File {file}", file=read.file), page.question, under=under)
-        return sheets.show("orders/upload.html", block, page)
+        return sheets.show("orders/upload.html", block, page, status=409 if problem else 200)
 
     @router.post("/uploads/{upload_id}/columns")
     async def name_columns(request: Request, upload_id: str) -> RedirectResponse:
@@ -59,6 +71,21 @@ def routes(sheets: Sheets) -> APIRouter:
         }
         read = _held(backstage.read_again(upload_id, fields, named.get("unit", "")))
         return RedirectResponse(link("uploads", read.id), status_code=303)
+
+    @router.post("/uploads/{upload_id}/grades")
+    async def name_grades(request: Request, upload_id: str) -> Response:
+        async with request.form(max_files=0, max_fields=1000) as form:
+            names = [name for name in form.getlist("name") if isinstance(name, str)]
+            told = [grade for grade in form.getlist("grade") if isinstance(grade, str)]
+            keep = bool(form.get("keep"))
+        grades = {name: grade for name, grade in zip(names, told, strict=False) if grade}
+        by = asker_of(request, BY)
+        read = await run_in_threadpool(backstage.name_grades, upload_id, grades, keep=keep, by=by)
+        if isinstance(read, Refusal):
+            return await run_in_threadpool(
+                _look, request, _held(backstage.upload(upload_id)), problem_words(read)
+            )
+        return RedirectResponse(link("uploads", _held(read).id), status_code=303)
 
     @router.post("/uploads/{upload_id}/keep")
     def keep(request: Request, upload_id: str) -> Response:

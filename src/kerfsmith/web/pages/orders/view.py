@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from kerfsmith.errors import Finding
 from kerfsmith.shop.order import Order, OrderLine
-from kerfsmith.web.backstage import Column, UploadKind, UploadRead
+from kerfsmith.web.backstage import Column, UnknownGrade, UploadKind, UploadRead
 from kerfsmith.web.findings import FindingRow, finding_rows, findings_words
 from kerfsmith.web.reading import Reading, plural
 from kerfsmith.web.sheet import link
@@ -60,11 +60,21 @@ class ColumnRow:
 
 
 @dataclass(frozen=True, slots=True)
+class GradeChoice:
+    """A name that says no grade, how often it comes, and the grades near it, to choose from first."""
+
+    name: str
+    words: str
+    near: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class UploadPage:
     """A file as it was read, before it is kept.
 
     ``sure`` lets it be kept; ``asks`` lays the columns open because something is to be said first.
-    ``price_href`` leads to a quote of its lines, "" where none are made.
+    ``price_href`` leads to a quote of its lines, "" where none are made. ``grade_choices`` are names for
+    which the grade is asked, ``grades`` all there are; ``may_name`` is whether the reader's words are kept.
     """
 
     question: str
@@ -84,6 +94,10 @@ class UploadPage:
     findings_words: str
     lines: tuple[LineRow, ...]
     price_href: str = ""
+    grade_choices: tuple[GradeChoice, ...] = ()
+    grades: tuple[str, ...] = ()
+    may_name: bool = False
+    problem: str = ""
 
 
 def orders_page(orders: Sequence[Order], findings: Sequence[Finding], reading: Reading) -> OrdersPage:
@@ -95,7 +109,15 @@ def orders_page(orders: Sequence[Order], findings: Sequence[Finding], reading: R
     )
 
 
-def upload_page(read: UploadRead, reading: Reading, *, priced: bool = False) -> UploadPage:
+def upload_page(
+    read: UploadRead,
+    reading: Reading,
+    *,
+    priced: bool = False,
+    grades: Sequence[str] = (),
+    may_name: bool = False,
+    problem: str = "",
+) -> UploadPage:
     """A file that is held: what it is taken for and what was found in it."""
     lines = read.order.lines if read.order else ()
     good = len(lines) if read.kind is UploadKind.ORDER else len(read.rack.bars) if read.rack else 0
@@ -119,14 +141,27 @@ def upload_page(read: UploadRead, reading: Reading, *, priced: bool = False) -> 
         findings_words=findings_words(read.findings),
         lines=tuple(line_row(line, reading) for line in lines),
         price_href=f"/quotes/new?upload={read.id}" if priced and lines else "",
+        grade_choices=tuple(GradeChoice(one.name, _written(one), one.near) for one in read.unknown_grades),
+        grades=tuple(grades) if read.unknown_grades else (),
+        may_name=may_name,
+        problem=problem,
     )
 
 
+def _written(unknown: UnknownGrade) -> str:
+    many = say_many("once", "{count} times", unknown.count)
+    if not unknown.name:
+        return say("no grade told, {many}", many=many)
+    return f"{unknown.name}, {many}"
+
+
 def _question(read: UploadRead, good: int) -> str:
-    if not good and not read.columns:
+    if not good and not read.columns and not read.unknown_grades:
         return say("Why can nothing of it be used?")
-    if not read.sure or (not good and not read.needs_unit):
+    if not read.sure or (not good and not read.needs_unit and not read.unknown_grades):
         return say("Which column is which?")
+    if read.unknown_grades and not read.needs_unit:
+        return say("Which grades are meant?")
     if read.needs_unit:
         return say("Are the plain numbers millimetres or inches?")
     return say("Is this what the file means?")
