@@ -50,10 +50,9 @@ class Bench:
 def bar_card(bar: PlannedBar, first: int, bench: Bench) -> BarCard:
     """The card of ``bar``, whose equal bars have the numbers ``first`` on in the run."""
     numbers = range(first, first + bar.times)
-    last = f"–{numbers[-1]}" if bar.times > 1 else ""
     heat = f"heat {bar.heat}" if bar.heat else "heat not stated"
     return BarCard(
-        title=f"Bar{'s' if bar.times > 1 else ''} {first}{last}",
+        title=f"Bar{'s' if bar.times > 1 else ''} {span(numbers)}{_at_once(bar)}",
         source=f"{bar.bar_id} · {bench.text(bar.length_um)} · {heat}",
         facing=_facing(bar, bench),
         strip_share=bar.length_um / bench.longest_um,
@@ -61,6 +60,12 @@ def bar_card(bar: PlannedBar, first: int, bench: Bench) -> BarCard:
         rows=tuple(_rows(bar, numbers, bench)),
         remnants=_remnants(bar, numbers, bench),
     )
+
+
+def _at_once(bar: PlannedBar) -> str:
+    if bar.at_once == 1:
+        return ""
+    return f", {bar.at_once} at once" + (f" in {bar.loads} loads" if bar.loads > 1 else "")
 
 
 def span(numbers: range) -> str:
@@ -93,6 +98,8 @@ def _segments(bar: PlannedBar, bench: Bench) -> Iterator[Segment]:
             *piece.ends_deg,
         )
         at_um += piece.taken_um
+    if bar.ends_in_vise:
+        return
     grip_um = min(mm_to_um(bench.saw.least_grip_mm), bar.remnant_um)
     if bar.remnant_um > grip_um:
         kind = "remnant" if bar.keep else "scrap"
@@ -119,15 +126,24 @@ def _rows(bar: PlannedBar, numbers: range, bench: Bench) -> Iterator[CutRow]:
         advance, strokes = _advance(piece, bench)
         yield CutRow(
             cuts=span(cuts),
-            mark=piece.mark,
+            mark=_marks(piece, bar),
             order=line.order if line else "",
             length=bench.piece(piece.length_um),
             allowed=allowed(line, bench.measure),
             ends=ends_as_it_lies(piece),
             advance=advance,
             strokes=strokes,
-            ticks=tuple(Ticks(str(number), count) for number in numbers),
+            ticks=tuple(
+                Ticks(span(range(number, number + bar.at_once)), count) for number in numbers[:: bar.at_once]
+            ),
         )
+
+
+def _marks(piece: PlannedPiece, bar: PlannedBar) -> str:
+    """The piece's mark; of bars cut at once how many pieces of a stroke are for which."""
+    if bar.at_once == 1:
+        return piece.mark
+    return ", ".join(f"{count} × {line.mark}" for line, count in bar.of_load(piece).items())
 
 
 def advance_um(piece: PlannedPiece, across_um: int, kerf_um: int) -> int | None:
@@ -149,6 +165,8 @@ def advance_um(piece: PlannedPiece, across_um: int, kerf_um: int) -> int | None:
 
 def _advance(piece: PlannedPiece, bench: Bench) -> tuple[str, str]:
     """Shuttle advance of one piece and its strokes as text."""
+    if not piece.far_cut and not piece.near_cut:
+        return "no cut", "end in vise"
     advance = advance_um(piece, bench.across_um, bench.kerf_um)
     if advance is None:
         return "by pivot", "see note"
@@ -194,7 +212,7 @@ def ends_as_it_lies(piece: PlannedPiece) -> str:
 
 
 def _remnants(bar: PlannedBar, numbers: range, bench: Bench) -> tuple[Remnant, ...]:
-    if bar.remnant_um <= 0:
+    if bar.remnant_um <= 0 or bar.ends_in_vise:
         return ()
     mitred = any(map(is_mitred, bar.pieces))
     return tuple(

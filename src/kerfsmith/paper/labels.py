@@ -44,11 +44,14 @@ def piece_labels(
     plan."""
     run = run_number(plan, group)
     by_id = {line.id: line for line in lines}
-    wanted = Counter(piece.line_id for bar in group.bars for piece in bar.pieces for _ in range(bar.times))
+    wanted = Counter[str]()
+    for planned in group.bars:
+        for piece, count in planned.each_piece():
+            wanted[piece.line_id] += count
     done: Counter[str] = Counter()
     labels = []
-    for number, bar in _single_bars(group):
-        for place, piece in enumerate(bar.pieces, start=1):
+    for number, at, bar in _single_bars(group):
+        for place, piece in enumerate(bar.laid(at), start=1):
             done[piece.line_id] += 1
             line = by_id.get(piece.line_id)
             labels.append(
@@ -89,15 +92,16 @@ def remnant_labels(plan: Plan, group: PlanGroup, *, measure: Measure) -> tuple[L
             ends="",
             code=Code(CodeKind.REMNANT, plan.id, run, number).text,
         )
-        for number, bar in _single_bars(group)
+        for number, _, bar in _single_bars(group)
         if bar.keep and bar.remnant_um > 0
     )
 
 
-def _single_bars(group: PlanGroup) -> Iterator[tuple[int, PlannedBar]]:
+def _single_bars(group: PlanGroup) -> Iterator[tuple[int, int, PlannedBar]]:
+    """Each bar's number in the run and its place in its load, from 0."""
     for first, bar in numbered_bars(group):
-        for number in range(first, first + bar.times):
-            yield number, bar
+        for place in range(bar.times):
+            yield first + place, place % bar.at_once, bar
 
 
 def _short(text: str) -> str:

@@ -14,7 +14,7 @@ def setting_card(setting: CutSetting, saw: SawSheet, grade: Grade, measure: Meas
     band = setting.band
     low, high = show_seconds(setting.cut_seconds_low), show_seconds(setting.cut_seconds_high)
     return SettingCard(
-        title="Square cut" if setting.angle_deg == 0 else f"Head at {setting.angle_deg:g}°",
+        title=_title(setting),
         band=_band_name(setting, measure),
         lie=_lie(setting),
         dials=(
@@ -34,11 +34,16 @@ def setting_card(setting: CutSetting, saw: SawSheet, grade: Grade, measure: Meas
     )
 
 
+def _title(setting: CutSetting) -> str:
+    if setting.bundle > 1:
+        return f"Square cut, {setting.bundle} bars at once"
+    return "Square cut" if setting.angle_deg == 0 else f"Head at {setting.angle_deg:g}°"
+
+
 def _lie(setting: CutSetting) -> str:
     """How the work lies, in words; a round bar lies as it likes."""
     lying = "" if setting.lie == "as drawn" else f"laid {setting.lie}"
-    bundle = f"bundle of {setting.bundle}, clamped from above too" if setting.bundle > 1 else ""
-    return ", ".join(word for word in (lying, bundle) if word)
+    return ", ".join(word for word in (lying, "clamped from above too" * (setting.bundle > 1)) if word)
 
 
 def _band_name(setting: CutSetting, measure: Measure) -> str:

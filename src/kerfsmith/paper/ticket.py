@@ -8,6 +8,7 @@ from kerfsmith.catalog.material import Grade, Hazard
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.cutting.cautions import ALWAYS
 from kerfsmith.cutting.present import ways_to_lie
+from kerfsmith.cutting.setting import CutSetting
 from kerfsmith.errors import InvalidValue
 from kerfsmith.geometry.outline import Outline
 from kerfsmith.paper.bar_card import Bench, allowed, bar_card, is_mitred, span
@@ -22,7 +23,7 @@ from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.units.length import UM_PER_MM, Measure, mm_to_um
 from kerfsmith.units.show import show_length, show_mass, show_seconds
-from kerfsmith.units.told import in_measure
+from kerfsmith.units.told import Told, in_measure
 
 SAFETY = " ".join(
     (
@@ -39,6 +40,16 @@ BY_HAND_KG = 20.0
 AIM_NOTE = (
     "Where a tolerance is not the same both ways (+x/−0) the advance aims for its middle, not for the "
     "nominal length."
+)
+AT_ONCE_CAUTION = Told(
+    "Bars cut at once may shift. Lay them touching, with their ends level; clamp them from the side and from "
+    "above as the saw's manual says, and stop the band when one moves. Take burrs off where bars lie on each "
+    "other."
+)
+VISE_NOTE = (
+    "“End in vise”: the last piece is the bar's own end. When the piece before it is off, stop, unclamp, "
+    "take it out and measure it; it gets no cut. Where it is too long, clamp it again only if the saw's "
+    "manual allows so short a piece."
 )
 MITRE_NOTE = (
     "Mitred pieces: lengths are from long point to long point; the first angle is the near end's as the "
@@ -65,7 +76,11 @@ def ticket(
     isn't in the plan."""
     if not group.settings:
         raise InvalidValue(f"group {group.id} has no setting, so there is nothing to cut by")
-    lying = _lying(group)
+    shown = _settings(group)
+    lying = _lying(group, group.settings[0])
+    # What lies in the vise where several bars do is drawn: that is what must be clamped right.
+    drawn = max(shown, key=lambda setting: setting.bundle)
+    together = _lying(group, drawn)
     by_id = {line.id: line for line in lines}
     bench = Bench(
         saw=saw,
@@ -91,9 +106,10 @@ def ticket(
         hours=_hours(group),
         loads=loads,
         load_note=load_note,
-        settings=tuple(setting_card(setting, saw, grade, measure) for setting in group.settings),
-        sketch=sketch(lying, measure),
-        first_piece=_first_piece(group, bench, lying.height_mm),
+        settings=tuple(setting_card(setting, saw, grade, measure) for setting in shown),
+        sketch=sketch(together, measure),
+        lying=f"{drawn.bundle} at once in the vise" if drawn.bundle > 1 else "as it lies in the vise",
+        first_piece=_first_piece(group, bench, together.height_mm),
         facing=_facing(group, bench),
         hazards=", ".join(_hazard_words(hazard) for hazard in grade.hazards),
         cautions=tuple(in_measure(text, measure) for text in _cautions(group, grade)),
@@ -129,9 +145,14 @@ def _counted(count: int, word: str) -> str:
     return f"{count} {word}" if count == 1 else f"{count} {word}s"
 
 
-def _lying(group: PlanGroup) -> Outline:
-    """The work, bundle and all, as the first setting lays it; the usual way where it names another."""
-    setting = group.settings[0]
+def _settings(group: PlanGroup) -> tuple[CutSetting, ...]:
+    """What is dialled in for this run: for bars cut alone where there are any, then for those cut at once."""
+    alone = group.settings if any(bar.at_once == 1 for bar in group.bars) else ()
+    return (*alone, *group.bundle_settings) or group.settings
+
+
+def _lying(group: PlanGroup, setting: CutSetting) -> Outline:
+    """The work, bundle and all, as a setting lays it; the usual way where it names another."""
     ways = ways_to_lie(group.section, setting.bundle) or ways_to_lie(group.section)
     return next((way for way in ways if way.name == setting.lie), ways[0]).outline
 
@@ -154,20 +175,28 @@ def _loads(group: PlanGroup, saw: SawSheet, measure: Measure) -> tuple[tuple[Loa
     rows: list[Load] = []
     counts: list[range] = []
     for first, bar in numbered_bars(group):
-        if rows and rows[-1].bar_id == bar.bar_id and rows[-1].length == show_length(bar.length_um, measure):
+        row = _load(bar, range(first, first + bar.times), group, saw, measure)
+        if rows and _is_more_of(rows[-1], row):
             counts[-1] = range(counts[-1][0], first + bar.times)
             rows[-1] = replace(rows[-1], numbers=span(counts[-1]), count=str(len(counts[-1])))
             continue
         counts.append(range(first, first + bar.times))
-        rows.append(_load(bar, counts[-1], group, saw, measure))
+        rows.append(row)
     longest_um = max((bar.length_um for bar in group.bars), default=0)
     heaviest_kg = group.mass_kg_per_m * longest_um / 1e6
+    load_um = max((bar.length_um * bar.at_once for bar in group.bars), default=0)
     limit = show_mass(saw.load_limit_kg, measure)
     heaviest = show_mass(heaviest_kg, measure)
-    note = f"The heaviest bar weighs {heaviest}; this saw bears {limit}."
+    load = show_mass(group.mass_kg_per_m * load_um / 1e6, measure)
+    what = f"the heaviest load {load}" if load_um > longest_um else ""
+    note = f"The heaviest bar weighs {heaviest}{what and f', {what}'}; this saw bears {limit}."
     if heaviest_kg > BY_HAND_KG:
         note += " Lift it with a sling or clamp."
     return tuple(rows), note
+
+
+def _is_more_of(row: Load, other: Load) -> bool:
+    return (row.bar_id, row.length, row.kind) == (other.bar_id, other.length, other.kind)
 
 
 def _load(bar: PlannedBar, numbers: range, group: PlanGroup, saw: SawSheet, measure: Measure) -> Load:
@@ -183,7 +212,7 @@ def _load(bar: PlannedBar, numbers: range, group: PlanGroup, saw: SawSheet, meas
         numbers=span(numbers),
         count=str(len(numbers)),
         bar_id=bar.bar_id,
-        kind=bar.kind.value,
+        kind=bar.kind.value if bar.at_once == 1 else f"{bar.kind.value}, {bar.at_once} at once",
         length=show_length(bar.length_um, measure),
         heat=bar.heat,
         place=bar.place,
@@ -204,7 +233,8 @@ def _first_piece(group: PlanGroup, bench: Bench, height_mm: float) -> FirstPiece
         length=bench.piece(piece.length_um),
         allowed=allowed(bench.lines.get(piece.line_id), bench.measure),
         squareness=f"{off} over {bench.text(mm_to_um(height_mm))} of height",
-        note=f"The saw's shuttle repeats within {repeat}. A bowed or twisted bar gives a false first length.",
+        note=f"The saw's shuttle repeats within {repeat}. A bowed or twisted bar gives a false first length."
+        + (" Of bars cut at once measure the first piece of each." if group.bundle_settings else ""),
     )
 
 
@@ -225,8 +255,10 @@ def _hazard_words(hazard: Hazard) -> str:
 
 def _cautions(group: PlanGroup, grade: Grade) -> tuple[str, ...]:
     """What the settings say of this work, each once; what holds for every cut stands at the foot instead."""
-    said = dict.fromkeys(caution for setting in group.settings for caution in setting.cautions)
+    said = dict.fromkeys(caution for setting in _settings(group) for caution in setting.cautions)
     own = tuple(caution for caution in said if caution not in ALWAYS)
+    if group.bundle_settings:
+        own = (AT_ONCE_CAUTION, *own)
     if grade.hazards and not own:
         return ("Ask what these hazards call for before you cut.",)
     return own
@@ -236,9 +268,11 @@ def _notes(group: PlanGroup, by_id: dict[str, OrderLine]) -> Iterator[str]:
     yield from group.notes
     if any(is_mitred(piece) for bar in group.bars for piece in bar.pieces):
         yield MITRE_NOTE
+    if any(bar.ends_in_vise for bar in group.bars):
+        yield VISE_NOTE
     if any(piece.over_um for bar in group.bars for piece in bar.pieces):
         yield AIM_NOTE
-    for line_id in dict.fromkeys(piece.line_id for bar in group.bars for piece in bar.pieces):
+    for line_id in dict.fromkeys(piece.line_id for bar in group.bars for piece, _ in bar.each_piece()):
         line = by_id.get(line_id)
         if line and line.notes:
             yield f"{line.mark}: {line.notes}"

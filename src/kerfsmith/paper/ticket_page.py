@@ -85,7 +85,7 @@ class Segment:
 
 @dataclass(frozen=True, slots=True)
 class Ticks:
-    """Boxes to tick for one bar: ``bar`` is its number in the run."""
+    """Boxes to tick for one bar or the bars of one load: ``bar`` is its number in the run, or theirs."""
 
     bar: str
     count: int
@@ -160,6 +160,7 @@ class TicketPage:
     load_note: str
     settings: tuple[SettingCard, ...]
     sketch: Sketch
+    lying: str
     first_piece: FirstPiece | None
     facing: str
     hazards: str
