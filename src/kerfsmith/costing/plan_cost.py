@@ -13,7 +13,9 @@ from decimal import Decimal
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.figure import Confidence
 from kerfsmith.catalog.saw import SawSheet
-from kerfsmith.costing.hours import LineSeconds, line_seconds, people_costs, saw_costs, share_text, stretches
+from kerfsmith.costing.hours import line_seconds, people_costs, saw_costs, share_text, stretches
+from kerfsmith.costing.line_cost import LineCost as LineCost
+from kerfsmith.costing.line_cost import one_a_line
 from kerfsmith.costing.metal import Metal, metal_costs, unpriced
 from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.reckoning import Basis, Cost, Driver, Kind, Reckoning, reckoned, summed
@@ -33,29 +35,6 @@ _ONE = Decimal(1)
 def _passes(kind: CutKind, cuts: int) -> Decimal:
     """Passes of the band that so many cuts through single bars are."""
     return Decimal(cuts) / kind[1]
-
-
-@dataclass(frozen=True, slots=True)
-class LineCost:
-    """One order line priced at cost: ``pieces`` of it that the plan cuts, ``missing`` that it doesn't.
-
-    ``area_cm2`` is what its own cuts and its share of the facing cuts take off bands, ``bands`` how many of
-    them that is (low, likely, high), None where no life is known.
-    """
-
-    line: OrderLine
-    group: PlanGroup
-    pieces: int
-    missing: int
-    cost: Cost
-    seconds: LineSeconds
-    area_cm2: float
-    bands: tuple[float, float, float] | None
-
-    @property
-    def each(self) -> Money:
-        """Cost of one piece."""
-        return self.cost.amount / self.pieces
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +112,7 @@ def cost_plan(
             costed += bench.line_costs()
     place = {name: number for number, name in enumerate(by_id)}
     ordered = sorted(costed, key=lambda one: place[one.line.id])
-    return PlanCost(rates.currency, tuple(ordered), tuple(uncosted), tuple(dict.fromkeys(doubts)))
+    return PlanCost(rates.currency, tuple(one_a_line(ordered)), tuple(uncosted), tuple(dict.fromkeys(doubts)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +145,11 @@ class _Bench:
         return cls(group, saw, settings, part_work(group, saw), metal, rates, by_id, certificates)
 
     def doubts(self) -> Iterator[str]:
+        for one in self.group.substituted:
+            yield (
+                f"{one.count} × {one.mark}, ordered in {one.ordered.name}, are reckoned from "
+                f"{self.group.material.name}: the order allows it"
+            )
         for setting in self.settings.values():
             doubt = wear_unknown(setting)
             if doubt is not None:
@@ -201,6 +185,7 @@ class _Bench:
             seconds=line_seconds(found),
             area_cm2=self._area_cm2(work),
             bands=self._bands(work),
+            substitutes=() if line.material == self.group.material else (self.group.material.name,),
         )
 
     def _metal(self, work: LineWork) -> list[Cost]:

@@ -22,6 +22,7 @@ from kerfsmith.costing.reckoning import (
 from kerfsmith.costing.shown import rounded, rounded_down
 from kerfsmith.errors import InvalidValue
 from kerfsmith.planning.plan import Plan
+from kerfsmith.planning.tasks import joined_lines
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.units.money import Money
 
@@ -103,7 +104,7 @@ def quantity_costs(
     asked = next((line for line in lines if line.id == line_id), None)
     if asked is None:
         raise InvalidValue(f"line {line_id} isn't on the order")
-    run = [line for line in lines if line.grade == asked.grade and line.section == asked.section]
+    run = joined_lines(lines, asked)
     found: dict[int, LineCost] = {}
     for quantity in sorted(set(quantities)):
         changed = [replace(line, quantity=quantity) if line.id == line_id else line for line in run]

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Container, Iterable, Mapping
 
 from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar, PlannedPiece
-from kerfsmith.shop.order import Material, OrderLine
+from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import BarKind, Rack
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import mm_to_um
@@ -170,12 +170,8 @@ def _matches(piece: PlannedPiece, line: OrderLine, group: PlanGroup) -> bool:
         and _is_aimed(piece, line)
         and piece.angle_a_deg == line.angle_a_deg
         and piece.angle_b_deg == line.angle_b_deg
-        and _material(group) in line.materials
+        and group.material in line.materials
     )
-
-
-def _material(group: PlanGroup) -> Material:
-    return Material(group.grade, group.section)
 
 
 def _substituted(group: PlanGroup, by_id: Mapping[str, OrderLine]) -> list[str]:
@@ -184,7 +180,7 @@ def _substituted(group: PlanGroup, by_id: Mapping[str, OrderLine]) -> list[str]:
     for bar in group.bars:
         for piece, count in bar.each_piece():
             line = by_id.get(piece.line_id)
-            if line is not None and line.material != _material(group):
+            if line is not None and line.material != group.material:
                 cut[line.id, line.material.key] += count
     for one in group.substituted:
         told[one.line_id, one.ordered.key] += one.count

@@ -11,7 +11,7 @@ from kerfsmith.nesting.ends import Turn
 from kerfsmith.nesting.problem import BarStock, Piece, Problem
 from kerfsmith.nesting.result import Result, Status
 from kerfsmith.planning.lay_group import bar_to_buy, part_lines
-from kerfsmith.planning.lengths import over_um
+from kerfsmith.planning.lengths import over_um, spare_um
 from kerfsmith.planning.mitred_ends import depth_um, lean_um, turns_allowed
 from kerfsmith.planning.nest_group import Effort, chosen_further, solved
 from kerfsmith.planning.pick_saw import Trial, fitting_first, try_saws
@@ -175,15 +175,15 @@ class _Kind:
 
 def _kinds(task: JoinedTask, stations: Sequence[Station], rules: ShopRules) -> dict[str, _Kind]:
     serving = {station.material.key: station.serves for station in stations}
-    alike: dict[tuple[int, int, float, float, str, tuple[str, ...]], list[OrderLine]] = defaultdict(list)
+    alike: dict[tuple[int, int, int, float, float, str, tuple[str, ...]], list[OrderLine]] = defaultdict(list)
     lines = [line for work in task.works for line in work.lines]
     for line in sorted(lines, key=lambda line: (line.due or date.max, line.id)):
         sources = tuple(one.key for one in line.materials if line.id in serving.get(one.key, ()))
         # One heat is asked for what was ordered of one grade and section, and so one source.
         order = f"{line.order} {line.material.key}" if rules.one_heat_an_order else ""
         if sources:
-            key = line.length_um, over_um(line), line.angle_a_deg, line.angle_b_deg, order, sources
-            alike[key].append(line)
+            length = line.length_um, over_um(line), spare_um(line)
+            alike[*length, line.angle_a_deg, line.angle_b_deg, order, sources].append(line)
     return {
         f"{one[0].mark} (kind {number})": _Kind(tuple(one), key[-1], key[-2])
         for number, (key, one) in enumerate(alike.items(), start=1)
@@ -205,23 +205,26 @@ def _pose(
     ways = {(one.material.section.key, one.trial.settings[0].lie) for one in stations}
     mitred = len(ways) == 1 and any(kind.lines[0].is_mitred for kind in kinds.values())
     across_um = depth_um(first.section, setting.lie) if mitred else 0
+    # As each group has it: what is left in the vise takes up what the others are dialled over.
+    may_end = any(bar.end_is_good for station in stations for bar in station.trial.bars)
+    may_end = may_end and all(over_um(line) >= 0 for kind in kinds.values() for line in kind.lines)
     return Problem(
         kerf_um=losses.kerf_um,
         front_trim_um=losses.facing_um,
         grip_um=losses.grip_um,
         bars=tuple(
-            _stock(bar, station, weighing)
+            _stock(bar, station, weighing, may_end)
             for station in stations
             for bar in (*station.trial.bars, *(station.bought if with_bought else ()))
         ),
-        pieces=tuple(_piece(name, kind, across_um) for name, kind in kinds.items()),
+        pieces=tuple(_piece(name, kind, across_um, may_end) for name, kind in kinds.items()),
         depth_um=across_um,
         turns=turns_allowed(first.section, setting.lie) if mitred else frozenset({Turn.AS_IS}),
         one_heat_orders=frozenset(kind.order for kind in kinds.values() if rules.one_heat_an_order),
     )
 
 
-def _piece(name: str, kind: _Kind, across_um: int) -> Piece:
+def _piece(name: str, kind: _Kind, across_um: int, may_end: bool) -> Piece:
     line = kind.lines[0]
     return Piece(
         id=name,
@@ -229,12 +232,13 @@ def _piece(name: str, kind: _Kind, across_um: int) -> Piece:
         count=sum(one.quantity for one in kind.lines),
         left_um=lean_um(line.angle_a_deg, across_um),
         right_um=lean_um(line.angle_b_deg, across_um),
+        over_um=spare_um(line) if may_end else 0,
         order=kind.order,
         materials=kind.materials,
     )
 
 
-def _stock(bar: Bar, station: Station, weighing: Weighing) -> BarStock:
+def _stock(bar: Bar, station: Station, weighing: Weighing, may_end: bool) -> BarStock:
     # What is to be bought comes from one heat, whichever it will be.
     to_come = f"{TO_BE_BOUGHT} {station.material.key}" if bar.kind is BarKind.TO_BUY else ""
     return BarStock(
@@ -245,7 +249,7 @@ def _stock(bar: Bar, station: Station, weighing: Weighing) -> BarStock:
         is_remnant=bar.kind is BarKind.REMNANT,
         heat=bar.heat or to_come,
         material=station.material.key,
-        end_is_good=bar.end_is_good,
+        end_is_good=may_end and bar.end_is_good,
     )
 
 

@@ -274,6 +274,11 @@ class PlanGroup:
     substitutes_price: SubstitutesPrice | None = None
     """What the substitutes save this group and those joined with it; None where none may be taken."""
 
+    @property
+    def material(self) -> Material:
+        """What it is cut from."""
+        return Material(self.grade, self.section)
+
     def ordered_for(self, line_id: str) -> Material | None:
         """What was ordered for a line that is cut here as a substitute; None where it is as ordered."""
         return next((one.ordered for one in self.substituted if one.line_id == line_id), None)

@@ -16,7 +16,7 @@ from kerfsmith.planning.substituted import Substituted, SubstitutesPrice
 from kerfsmith.planning.tasks import GroupTask, JoinedTask
 from kerfsmith.planning.tell_substitutes import told_of
 from kerfsmith.planning.work import Work
-from kerfsmith.shop.order import Material, OrderLine
+from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.shop.rules import ShopRules
 
@@ -134,7 +134,6 @@ def _sum(groups: Groups, what: str) -> int:
 
 def _substituted(group: PlanGroup, ordered: dict[str, OrderLine]) -> tuple[Substituted, ...]:
     """The pieces on the group's bars for which something else was ordered."""
-    here = Material(group.grade, group.section)
     counted: Counter[tuple[str, str]] = Counter()
     for bar in group.bars:
         for piece, count in bar.each_piece():
@@ -142,5 +141,5 @@ def _substituted(group: PlanGroup, ordered: dict[str, OrderLine]) -> tuple[Subst
     return tuple(
         Substituted(line_id, mark, count, ordered[line_id].material)
         for (line_id, mark), count in sorted(counted.items())
-        if ordered[line_id].material != here
+        if ordered[line_id].material != group.material
     )

@@ -85,8 +85,7 @@ def task_of(group: PlanGroup, lines: Iterable[OrderLine], rack: Rack) -> GroupTa
             counts[piece.line_id] += count
     for missing in group.unplanned:
         counts[missing.line_id] += missing.count
-    material = Material(group.grade, group.section)
-    found = tuple(line.cut_from(material, counts[line.id]) for line in lines if counts[line.id])
+    found = tuple(line.cut_from(group.material, counts[line.id]) for line in lines if counts[line.id])
     if not found:
         return None
     return GroupTask(Work(group.grade, group.section, found), rack.holding(group.grade, group.section))

@@ -12,7 +12,7 @@ def told_of(
     group: PlanGroup, groups: Sequence[PlanGroup], lines: Sequence[OrderLine], price: SubstitutesPrice
 ) -> tuple[Told, ...]:
     """The notes of one of ``groups``, which were chosen together for ``lines``."""
-    here = Material(group.grade, group.section)
+    here = group.material
     notes = [
         sentence(
             "{count} × {mark}, ordered in {ordered}, are cut from {here}: the order allows it",
@@ -28,7 +28,7 @@ def told_of(
             "{count} × {mark} are cut from {there} instead: the order allows it",
             count=one.count,
             mark=one.mark,
-            there=Material(other.grade, other.section).name,
+            there=other.material.name,
         )
         for other in groups
         for one in other.substituted

@@ -21,6 +21,7 @@ COLUMNS = (
     Column("line_id", CellKind.TEXT, "Id of the order line"),
     Column("grade", CellKind.TEXT, "Grade"),
     Column("section", CellKind.TEXT, "Section"),
+    Column("substitutes", CellKind.TEXT, "What it is cut from instead, as the order allows; else empty"),
     Column("pieces", CellKind.WHOLE, "Pieces that this row speaks of"),
     Column("currency", CellKind.TEXT, "Currency of all amounts, by its three letters"),
     Column("cost_each", CellKind.MONEY, "Cost of one piece; empty where it has none", True),
@@ -51,6 +52,7 @@ def _costed(one: LineCost, currency: str) -> tuple[Cell, ...]:
         line.id,
         line.grade,
         line.section.name,
+        "; ".join(one.substitutes),
         one.pieces,
         currency,
         _held(one.each.amount),
@@ -66,7 +68,7 @@ def _costed(one: LineCost, currency: str) -> tuple[Cell, ...]:
 
 def _uncosted(one: Uncosted, currency: str) -> tuple[Cell, ...]:
     line = one.line
-    head = (line.order, line.mark, line.id, line.grade, line.section.name, one.count, currency)
+    head = (line.order, line.mark, line.id, line.grade, line.section.name, "", one.count, currency)
     return (*head, *(None,) * (6 + len(PARTS)), str(one.reason))
 
 
