@@ -21,10 +21,12 @@ from kerfsmith.library.load import load_catalog
 from kerfsmith.nesting.aims import SawTime
 from kerfsmith.planning.check import faults
 from kerfsmith.planning.loads import best_loads, saw_time_of
-from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
+from kerfsmith.planning.make_plan import GroupTask, in_turn, make_plan, tasks_of
 from kerfsmith.planning.nest_group import Effort
 from kerfsmith.planning.plan import ForLine, Plan, PlanGroup, PlannedBar
 from kerfsmith.planning.times import group_times, idle_seconds_per_cut, index_seconds
+from kerfsmith.planning.weigh_loads import IN_LOADS, WITHOUT_LOADS, weigh_loads
+from kerfsmith.planning.work import Work
 from kerfsmith.records.codec import from_document, to_document
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, Rack
@@ -106,8 +108,8 @@ def test_a_load_takes_one_cut_and_its_loading(catalog: Catalog) -> None:
     alone = group([line("a", 2900, 8)], rack(), catalog, ShopRules())
     assert alone.times.sawing_s == pytest.approx(8 * square.cut_seconds)
     assert alone.times.loading_s == pytest.approx(4 * 240)
-    saved = (alone.times.total_s - found.times.total_s) / 3600
-    assert f"4 of the bars are cut up to 4 at once and save {saved:.1f} h" in " ".join(found.notes)
+    saved = (alone.times.total_s - found.times.total_s) / 60
+    assert f"4 of the bars are cut up to 4 at once, which saves {saved:.0f} min" in " ".join(found.notes)
 
 
 def test_the_vise_sets_the_limit_and_says_so(catalog: Catalog) -> None:
@@ -319,3 +321,20 @@ def test_costs_part_a_load_among_its_lines(catalog: Catalog) -> None:
     assert a1 is not None
     assert b2 is not None
     assert (a1.pieces, b2.pieces, a1.missing, b2.missing) == (3, 5, 0, 0)
+
+
+def test_what_bars_at_once_save_is_told_either_way(catalog: Catalog) -> None:
+    lines = [line("a", 2900, 8)]
+    task = GroupTask(Work(GRADE, TUBE, tuple(lines)), rack().bars)
+    bundled, alone = (group(lines, rack(), catalog, rules) for rules in (BY_LOADS, ShopRules()))
+    saved = (alone.times.total_s - bundled.times.total_s) / 3600
+    (without,) = weigh_loads(bundled, task, catalog, BY_LOADS)
+    assert (without.change, without.taken_away, without.bars, without.cost) == (WITHOUT_LOADS, True, 0, 0.0)
+    assert without.hours == pytest.approx(saved)
+    # The shop that cuts each alone is told what up to six at once would save: four bars, five can be clamped.
+    (wish,) = weigh_loads(alone, task, catalog, ShopRules())
+    assert (wish.change, wish.taken_away) == (IN_LOADS, False)
+    assert wish.hours == pytest.approx(-saved)
+    tight = [line("t", 2900, 8, plus_um=100, minus_um=100)]
+    task = GroupTask(Work(GRADE, TUBE, tuple(tight)), rack().bars)
+    assert list(weigh_loads(group(tight, rack(), catalog, ShopRules()), task, catalog, ShopRules())) == []

@@ -148,6 +148,10 @@ def bundles_used(bundles: Bundles, counts: Iterable[int]) -> tuple[CutSetting, .
     return tuple(bundles.settings[count] for count in sorted(set(counts)) if count > 1)
 
 
+def _time(seconds: float) -> str:
+    return f"{seconds / 60:.0f} min" if seconds < 3600 else f"{seconds / 3600:.1f} h"
+
+
 def bundle_notes(
     bars: Sequence[PlannedBar], bundles: Bundles, times: GroupTimes, alone: GroupTimes
 ) -> Iterator[Told]:
@@ -155,10 +159,10 @@ def bundle_notes(
     most = max((bar.at_once for bar in bars), default=1)
     if most > 1:
         yield sentence(
-            "{bars} of the bars are cut up to {most} at once and save {hours} h of the saw",
+            "{bars} of the bars are cut up to {most} at once, which saves {time} of the saw",
             bars=sum(bar.times for bar in bars if bar.at_once > 1),
             most=most,
-            hours=f"{(alone.total_s - times.total_s) / 3600:.1f}",
+            time=_time(alone.total_s - times.total_s),
         )
         yield sentence(
             "bars at once are clamped from above as well, square, and by the manual of the saw; measure the "

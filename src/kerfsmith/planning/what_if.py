@@ -30,8 +30,9 @@ class WhatIf:
 
     ``taken_away`` tells a rule of the plan left out from a wish laid on it. ``bars`` and ``cost`` are the
     changed plan's less the plan's (below zero: it would save), in bars and in ``cost_unit``; None where the
-    change leaves no plan, with ``reason``. ``to_buy`` is how many more bars must be bought for a wish.
-    ``is_proven`` is whether both are the best possible.
+    change leaves no plan, with ``reason``. ``to_buy`` is how many more bars must be bought for a wish,
+    ``hours`` how many more the saw takes, where it is these that change. ``is_proven`` is whether both are
+    the best possible.
     """
 
     change: str
@@ -42,6 +43,7 @@ class WhatIf:
     is_proven: bool
     reason: Told = Told()  # noqa: RUF009 - a sentence is as immutable as its text
     to_buy: int = 0
+    hours: float = 0.0
 
 
 def what_if(

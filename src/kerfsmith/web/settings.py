@@ -60,7 +60,15 @@ def angle_words(angle_deg: float) -> str:
 def setting_view(setting: CutSetting, reading: Reading) -> SettingView:
     """What to dial in, and why."""
     reasons = tuple(reason_line(reason, reading) for reason in setting.reasons)
-    return SettingView(angle_words(setting.angle_deg), main_dials(setting, reading), reasons)
+    return SettingView(cut_words(setting), main_dials(setting, reading), reasons)
+
+
+def cut_words(setting: CutSetting) -> str:
+    """Which cut a setting is for: its head angle, and how many bars at once."""
+    words = angle_words(setting.angle_deg)
+    if setting.bundle == 1:
+        return words
+    return say("{words}, {bundle} bars at once", words=words, bundle=setting.bundle)
 
 
 def main_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:

@@ -11,6 +11,7 @@ from kerfsmith.planning.lay_group import Effort
 from kerfsmith.planning.make_plan import tasks_of
 from kerfsmith.planning.plan import Plan, PlanGroup
 from kerfsmith.planning.tasks import task_of
+from kerfsmith.planning.weigh_loads import weigh_loads
 from kerfsmith.planning.what_if import WhatIf, what_if, without_substitutes
 from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.person import Person
@@ -192,8 +193,9 @@ class ShopBackstage:
         if task is None:
             return ()
         effort = Effort(WHAT_IF_SECONDS, SEED, time.monotonic, lambda: False)
-        asked = what_if(task, group.saw, self._tables.ever(), self._records.rules(), effort)
-        return (*without_substitutes(group), *asked)
+        tables, rules = self._tables.ever(), self._records.rules()
+        asked = what_if(task, group.saw, tables, rules, effort)
+        return (*without_substitutes(group), *weigh_loads(group, task, tables, rules), *asked)
 
     def ticket_pdf(self, plan: Plan, groups: Sequence[PlanGroup], paper: Paper) -> bytes:
         """Saw tickets of some groups of a plan."""

@@ -10,7 +10,7 @@ from itertools import groupby
 
 from markupsafe import Markup
 
-from kerfsmith.planning.plan import PlannedBar, PlannedPiece
+from kerfsmith.planning.plan import ForLine, PlannedBar, PlannedPiece
 from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.web.drawing.hatch import hatches
 from kerfsmith.web.drawing.svg import element, percent, picture
@@ -68,8 +68,23 @@ def runs(bar: PlannedBar) -> tuple[Run, ...]:
     return tuple(found)
 
 
-def _likeness(laid: Laid) -> tuple[str, int, tuple[float, float]]:
-    return laid.piece.line_id, laid.piece.length_um, laid.piece.ends_deg
+def _likeness(laid: Laid) -> tuple[str, int, tuple[float, float], tuple[ForLine, ...], bool]:
+    piece = laid.piece
+    return piece.line_id, piece.length_um, piece.ends_deg, piece.others, piece.far_cut
+
+
+def marks_of(piece: PlannedPiece, bar: PlannedBar) -> str:
+    """The piece's mark; of bars cut at once how many pieces of one stroke are for which."""
+    if bar.at_once == 1:
+        return piece.mark
+    return ", ".join(f"{count} × {line.mark}" for line, count in bar.of_load(piece).items())
+
+
+def times_words(bar: PlannedBar) -> str:
+    """How often a pattern is cut: ", 6 times, 3 at once"."""
+    if bar.at_once > 1:
+        return say(", {times} times, {at_once} at once", times=bar.times, at_once=bar.at_once)
+    return say(", {times} times", times=bar.times) if bar.times > 1 else ""
 
 
 def bar_words(bar: PlannedBar, reading: Reading) -> str:
@@ -77,12 +92,18 @@ def bar_words(bar: PlannedBar, reading: Reading) -> str:
     parts = [say("{kind} of {length}", kind=say(bar.kind.capitalize()), length=reading.length(bar.length_um))]
     if bar.facing_um:
         parts.append(say("facing cut {facing}", facing=reading.length(bar.facing_um)))
-    parts += [f"{run.count} × {run.piece.mark}, {reading.length(run.piece.length_um)}" for run in runs(bar)]
-    parts.append(
-        say("remnant {length}", length=reading.length(bar.remnant_um))
-        if bar.keep
-        else say("scrap {length}", length=reading.length(bar.remnant_um))
-    )
+    parts += [
+        f"{run.count} × {marks_of(run.piece, bar)}, {reading.length(run.piece.length_um)}"
+        for run in runs(bar)
+    ]
+    if bar.ends_in_vise:
+        parts.append(say("the last piece is the bar's own end"))
+    else:
+        parts.append(
+            say("remnant {length}", length=reading.length(bar.remnant_um))
+            if bar.keep
+            else say("scrap {length}", length=reading.length(bar.remnant_um))
+        )
     return "; ".join(parts) + "."
 
 
@@ -106,9 +127,7 @@ def bar_strip(
     for run in runs(bar):
         parts += _label(run, scale, reading)
     parts.append(scale.box(0, bar.length_um, "bar-edge"))
-    name = say("Bar {bar_id}", bar_id=bar.bar_id) + (
-        say(", {times} times", times=bar.times) if bar.times > 1 else ""
-    )
+    name = say("Bar {bar_id}", bar_id=bar.bar_id) + times_words(bar)
     return picture(name, bar_words(bar, reading), parts, key=key, class_="strip", width="100%", height=HEIGHT)
 
 
@@ -241,7 +260,7 @@ def _rest(
     bar: PlannedBar, back_um: int, grip_um: int, scale: _Scale, reading: Reading, key: str
 ) -> list[Markup]:
     """What is left behind the last piece: remnant or scrap by hatch and word, the grip between two jaws."""
-    if bar.remnant_um == 0:
+    if bar.remnant_um == 0 or bar.ends_in_vise:
         return []
     hatch, word = ("rising", "remnant") if bar.keep else ("wide", "scrap")
     parts = [scale.box(back_um, bar.remnant_um, "bar-rest", paint=f"url(#{key}-{hatch})")]

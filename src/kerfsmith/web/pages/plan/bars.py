@@ -6,11 +6,11 @@ from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.nesting.ends import Turn
 from kerfsmith.planning.plan import PlanGroup, PlannedBar, PlannedPiece
 from kerfsmith.shop.rack import BarKind
-from kerfsmith.web.drawing.bar import bar_strip, runs
+from kerfsmith.web.drawing.bar import bar_strip, marks_of, runs
 from kerfsmith.web.drawing.lying import width_in_vise_mm
 from kerfsmith.web.pages.plan.view import BarRow, BarSheet
 from kerfsmith.web.reading import Reading
-from kerfsmith.web.words import say
+from kerfsmith.web.words import say, say_many
 
 
 def group_strip(
@@ -34,29 +34,43 @@ def bar_sheet(
     """One pattern with the list of its cuts, front to back."""
     rows = tuple(
         BarRow(
-            mark=run.piece.mark,
+            mark=marks_of(run.piece, bar),
             count=run.count,
             length=reading.length(run.piece.length_um),
             ends=_ends(run.piece),
             advance="" if run.piece.is_mitred else reading.length(run.piece.taken_um + run.piece.over_um),
             strokes=_strokes(run.piece, saw),
-            line=run.piece.line_id,
+            line=", ".join(line.line_id for line in bar.of_load(run.piece)),
         )
         for run in runs(bar)
     )
-    left = reading.length(bar.remnant_um)
     return BarSheet(
-        heading=f"{bar.times} × {bar.bar_id}, {reading.length(bar.length_um)}",
+        heading=f"{bar.times} × {bar.bar_id}, {reading.length(bar.length_um)}{_at_once(bar)}",
         source=place_of(bar),
         picture=group_strip(bar, group, saw, reading, key),
         rows=rows,
         facing=say("facing cut {facing}", facing=reading.length(bar.facing_um))
         if bar.facing_um
         else say("no facing cut"),
-        rest=say("{left} goes back to the rack", left=left)
-        if bar.keep
-        else say("{left} is scrap", left=left),
+        rest=_rest(bar, reading),
     )
+
+
+def _at_once(bar: PlannedBar) -> str:
+    if bar.at_once == 1:
+        return ""
+    loads = say_many("1 load", "{count} loads", bar.loads)
+    return say(", {at_once} at once in {loads}", at_once=bar.at_once, loads=loads)
+
+
+def _rest(bar: PlannedBar, reading: Reading) -> str:
+    """What becomes of the bar's end."""
+    left = reading.length(bar.remnant_um)
+    if bar.ends_in_vise:
+        return say("the last piece is the bar's own end: unclamp it and measure it, no cut")
+    if bar.keep:
+        return say("{left} goes back to the rack", left=left)
+    return say("{left} is scrap", left=left)
 
 
 def place_of(bar: PlannedBar) -> str:
@@ -72,6 +86,8 @@ def place_of(bar: PlannedBar) -> str:
 
 def _strokes(piece: PlannedPiece, saw: SawSheet | None) -> str:
     """Shuttle strokes for the piece; between mitred cuts they hang on the head's pivot."""
+    if not piece.far_cut and not piece.near_cut:
+        return say("no cut")
     if saw is None:
         return say("not known")
     return (

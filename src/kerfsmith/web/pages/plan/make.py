@@ -39,7 +39,7 @@ from kerfsmith.web.pages.plan.words import (
     yield_words,
 )
 from kerfsmith.web.reading import Reading, hours, seconds, share
-from kerfsmith.web.settings import Dial, angle_picture, angle_words, misfit_words, setting_view, short_dials
+from kerfsmith.web.settings import Dial, angle_picture, cut_words, misfit_words, setting_view, short_dials
 from kerfsmith.web.sheet import link
 from kerfsmith.web.words import say, say_many
 
@@ -82,7 +82,7 @@ class PlanMaker:
             card=self._card(group, "g"),
             cuts=tuple(
                 angle_picture(group.section, setting, self._saws.get(setting.saw), self.reading, f"cut{at}")
-                for at, setting in enumerate(group.settings)
+                for at, setting in enumerate((*group.settings, *group.bundle_settings))
             ),
             bars=tuple(
                 bar_sheet(bar, group, self._saws.get(group.saw), self.reading, f"bar{at}")
@@ -99,7 +99,7 @@ class PlanMaker:
                     ),
                 ),
                 Dial(say("Feeding the bar"), seconds(group.times.indexing_s)),
-                Dial(say("Loading bars"), seconds(group.times.loading_s)),
+                Dial(say("Loading bars"), seconds(group.times.loading_s), _loads_words(group)),
                 Dial(say("Putting pieces down"), seconds(group.times.unloading_s)),
                 Dial(say("All of it"), seconds(group.times.total_s)),
             ),
@@ -220,7 +220,7 @@ class PlanMaker:
             ),
             drawing=self._drawing(group, f"{anchor}-section"),
             setting=setting_view(setting, self.reading) if setting else None,
-            more_angles=tuple(angle_words(one.angle_deg) for one in group.settings[1:]),
+            more_angles=tuple(cut_words(one) for one in (*group.settings[1:], *group.bundle_settings)),
             dials=short_dials(setting, self.reading) if setting else (),
             hours=time.words,
             hours_span=time.span,
@@ -256,10 +256,22 @@ class PlanMaker:
                 times=f"{bar.times} ×",
                 bar=bar.bar_id,
                 place=f"{self.reading.length(bar.length_um)}, {place_of(bar)}",
+                at_once=say("{at_once} at once", at_once=bar.at_once) if bar.at_once > 1 else "",
                 picture=group_strip(bar, group, self._saws.get(group.saw), self.reading, f"{anchor}-b{at}"),
             )
             for at, bar in enumerate(group.bars[:MOST_STRIPS])
         )
+
+
+def _loads_words(group: PlanGroup) -> str:
+    """How often the saw is loaded, where that is less often than bars are taken."""
+    if group.loads == group.bars_used:
+        return ""
+    return say(
+        "{bars} in {loads}",
+        bars=say_many("1 bar", "{count} bars", group.bars_used),
+        loads=say_many("1 load", "{count} loads", group.loads),
+    )
 
 
 def _tried_saw(tried: SawTried, group: PlanGroup, reading: Reading) -> TriedSaw:
@@ -285,12 +297,12 @@ def _held_by_most(spoken: Sequence[tuple[Told, ...]]) -> tuple[Told, ...]:
 
 def _cautions(group: PlanGroup) -> tuple[Told, ...]:
     """What the settings of a group say, each once; what one of several says alone names its head angle."""
-    settings = group.settings
+    settings = (*group.settings, *group.bundle_settings)
     said: dict[Told, None] = {}
     for setting in settings:
         for text in setting.cautions:
             by_all = all(text in other.cautions for other in settings)
-            said.setdefault(text if by_all else Told(f"{angle_words(setting.angle_deg)}: {text.marked}"))
+            said.setdefault(text if by_all else Told(f"{cut_words(setting)}: {text.marked}"))
     return tuple(said)
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from kerfsmith.planning.what_if import WhatIf
 from kerfsmith.web.pages.plan.words import cost_words
-from kerfsmith.web.reading import Reading, plural
+from kerfsmith.web.reading import Reading, hours, plural
 from kerfsmith.web.words import say, say_many
 
 _NOTHING = 5e-3
@@ -40,8 +40,8 @@ def rules_view(href: str, answers: Sequence[WhatIf] | None, reading: Reading) ->
     return RulesView(href, True, rows)
 
 
-def _saved(answer: WhatIf) -> tuple[bool, float]:
-    return answer.cost is None, answer.cost or 0.0
+def _saved(answer: WhatIf) -> tuple[bool, float, float]:
+    return answer.cost is None, answer.cost or 0.0, answer.hours
 
 
 def _row(answer: WhatIf, reading: Reading) -> RuleRow:
@@ -51,6 +51,11 @@ def _row(answer: WhatIf, reading: Reading) -> RuleRow:
         return RuleRow(
             answer.change, "none", say("leaves no plan: {reason}", reason=reason), sure, answer.is_proven
         )
+    if answer.hours:
+        kind = "saves" if answer.hours < 0 else "costs"
+        outcome = say("the same bars, {hours}", hours=hours_words(answer.hours))
+        sure = say("as reckoned for these bars")
+        return RuleRow(say(answer.change), kind, outcome, sure, is_sure=False)
     kind = (
         "same"
         if abs(answer.cost) < _NOTHING and answer.bars == 0
@@ -67,6 +72,16 @@ def _row(answer: WhatIf, reading: Reading) -> RuleRow:
     if answer.to_buy > 0:
         outcome += say("; {bars} more to buy", bars=say_many("1 bar", "{count} bars", answer.to_buy))
     return RuleRow(answer.change, kind, outcome, sure, answer.is_proven)
+
+
+def hours_words(more: float) -> str:
+    """``1.2 h of the saw saved``."""
+    shown = hours(abs(more))
+    return (
+        say("{hours} more of the saw", hours=shown)
+        if more > 0
+        else say("{hours} of the saw saved", hours=shown)
+    )
 
 
 def outcome_words(bars: int, cost: float, unit: str) -> str:

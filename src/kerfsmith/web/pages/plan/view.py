@@ -11,12 +11,13 @@ from kerfsmith.web.settings import AnglePicture, Dial, SettingView
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """One pattern of bars: how many, which, and its picture."""
+    """One pattern of bars: how many, which, and its picture; ``at_once`` is empty where each is cut alone."""
 
     times: str
     bar: str
     place: str
     picture: Markup
+    at_once: str = ""
 
 
 @dataclass(frozen=True, slots=True)
