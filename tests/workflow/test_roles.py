@@ -34,6 +34,7 @@ from kerfsmith.shop.person import Person, Role
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.shop.saw_stop import StopReason
 from kerfsmith.workflow.accept_quote import AcceptQuote, DeclineQuote, accept_quote, decline_quote
+from kerfsmith.workflow.allow_substitutes import AllowSubstitutes, allow_substitutes
 from kerfsmith.workflow.begin_shop import begin_own_shop, open_demo, set_rules
 from kerfsmith.workflow.change_band import ChangeBand, RetireBand, add_band, change_band, retire_band
 from kerfsmith.workflow.change_run import ChangeRun, change_run
@@ -110,6 +111,9 @@ Call = Callable[[Store, Person], object]
 CALLS: dict[Verb, Call] = {
     Verb.TAKE_ORDER: lambda s, by: take_order(s, Order("o2", "More", ()), by=by, at=AT, source="x"),
     Verb.DROP_ORDER: lambda s, by: drop_order(s, "o1", by=by, at=AT),
+    Verb.ALLOW_SUBSTITUTES: lambda s, by: allow_substitutes(
+        s, AllowSubstitutes("o1", "o1:1", ("4142",)), TABLES, by=by, at=AT
+    ),
     Verb.STOCK_RACK: lambda s, by: stock_rack(s, BARS[:1], by=by, at=AT, source="x"),
     Verb.PLAN_CUTS: lambda s, by: plan_cuts(
         s, (), lambda _: (), order_ids=(), plan_id="p9", name="x", seed=1, by=by, at=AT
@@ -215,6 +219,7 @@ OFFICE = {
     Verb.BRING_HISTORY,
     Verb.TAKE_ORDER,
     Verb.DROP_ORDER,
+    Verb.ALLOW_SUBSTITUTES,
     Verb.PLAN_CUTS,
     Verb.RELEASE_RUN,
     Verb.KEEP_QUOTE,

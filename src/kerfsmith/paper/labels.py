@@ -62,7 +62,7 @@ def piece_labels(
                     grade=group.grade,
                     section=_short(group.section.name),
                     heat=_short(bar.heat),
-                    order=_short(line.order) if line else "",
+                    order=_short(_for(line, group)) if line else "",
                     bar=f"{_short(bar.bar_id)} · run {run} bar {number}",
                     place="",
                     count=f"{done[piece.line_id]} of {wanted[piece.line_id]}",
@@ -102,6 +102,12 @@ def _single_bars(group: PlanGroup) -> Iterator[tuple[int, int, PlannedBar]]:
     for first, bar in numbered_bars(group):
         for place in range(bar.times):
             yield first + place, place % bar.at_once, bar
+
+
+def _for(line: OrderLine, group: PlanGroup) -> str:
+    """The order, and what it asked for where the piece is cut from a substitute."""
+    ordered = group.ordered_for(line.id)
+    return f"{line.order} (ordered {ordered.name})".strip() if ordered else line.order
 
 
 def _short(text: str) -> str:

@@ -29,12 +29,12 @@ from kerfsmith.records.own import OwnWrite
 from kerfsmith.records.people import PeopleWrite
 from kerfsmith.records.prices import PricesWrite
 from kerfsmith.records.quotes import QuoteWrite
-from kerfsmith.records.rows import bar_row, line_row, planned_bar_row
+from kerfsmith.records.rows import bar_row, leave_row, line_row, planned_bar_row
 from kerfsmith.records.saw_sheets import SawsWrite
 from kerfsmith.records.week_tables import weeks
 from kerfsmith.records.weeks import WeekWrite
 from kerfsmith.shop.factors import NO_FACTORS
-from kerfsmith.shop.order import Order
+from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.workflow.event import EventMark
@@ -110,6 +110,12 @@ class OpenChange:
         bars = tables.bars
         left = select(bars.c.id).where(bars.c.price.is_not(None), bars.c.count.is_distinct_from(0)).limit(1)
         return self._run.scalar(left) is not None
+
+    def put_substitutes(self, order_id: str, line: OrderLine) -> None:
+        """Keep what a line on the book may be cut from instead."""
+        lines = tables.order_lines
+        this = (lines.c.order_id == order_id) & (lines.c.id == line.id)
+        self._run.execute(update(lines).where(this).values(**leave_row(line)))
 
     def drop_order(self, order_id: str) -> None:
         """Take an order with its lines off the book."""

@@ -85,6 +85,7 @@ def run_line_row(line: RunLine, place: int) -> Row:
         "customer": line.customer,
         "notes": line.notes,
         "lie": line.lie or None,
+        "ordered": line.ordered or None,
     }
 
 
@@ -110,6 +111,7 @@ def read_run_line(row: Any) -> RunLine:
         customer=row.customer,
         notes=row.notes,
         lie=row.lie or "",
+        ordered=row.ordered or "",
     )
 
 

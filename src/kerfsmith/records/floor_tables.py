@@ -129,6 +129,7 @@ run_lines = Table(
     Column("customer", Text, nullable=False),
     Column("notes", Text, nullable=False),
     Column("lie", String(40)),
+    Column("ordered", Text),
     CheckConstraint("length_um > 0 AND kerf_um >= 0", name="lengths_above_zero"),
     CheckConstraint("good >= 0 AND surplus >= 0 AND scrapped >= 0", name="counts_not_below_zero"),
     CheckConstraint("good <= wanted", name="good_not_above_wanted"),

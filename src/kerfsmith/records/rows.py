@@ -30,6 +30,15 @@ def line_row(order_id: str, place: int, line: OrderLine) -> dict[str, Any]:
         "customer": line.customer,
         "row": line.row,
         "lie": line.lie or None,
+        **leave_row(line),
+    }
+
+
+def leave_row(line: OrderLine) -> dict[str, Any]:
+    """The columns that say what a line may be cut from instead."""
+    return {
+        "or_grades": list(line.or_grades) or None,
+        "or_sections": [section_document(section) for section in line.or_sections] or None,
     }
 
 
@@ -52,6 +61,8 @@ def read_line(row: Any) -> OrderLine:
         customer=row.customer,
         row=row.row,
         lie=row.lie or "",
+        or_grades=tuple(row.or_grades or ()),
+        or_sections=tuple(map(read_section_document, row.or_sections or ())),
     )
 
 

@@ -111,6 +111,8 @@ order_lines = Table(
     Column("customer", Text, nullable=False),
     Column("row", Integer),
     Column("lie", String(40)),
+    Column("or_grades", JSON),
+    Column("or_sections", JSON),
     CheckConstraint("length_um > 0", name="length_above_zero"),
     CheckConstraint("quantity > 0", name="quantity_above_zero"),
 )

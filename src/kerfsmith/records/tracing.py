@@ -137,6 +137,7 @@ def piece_rows() -> Select[Any]:
             line.c.order_id,
             line.c.order_name,
             line.c.customer,
+            line.c.ordered,
             rejected.label("rejected"),
             measured.c.measured_um,
             measured.c.out_of_square_um,
@@ -198,6 +199,7 @@ def _read(row: Any, is_held: bool, is_doubtful: bool) -> TracedPiece:
         is_held=is_held,
         is_doubtful=is_doubtful,
         decision=_decision(row),
+        ordered=row.ordered or "",
     )
 
 

@@ -46,7 +46,8 @@ class Run:
 class RunLine:
     """One order line in a run, with its counts. ``kerf_um`` is what one piece is charged with.
 
-    ``lie`` is how the section must lie for its ends, "" where nobody said.
+    ``lie`` is how the section must lie for its ends, "" where nobody said. ``ordered`` is the grade and
+    section that was ordered, where the run cuts it from something else as the order allows; else "".
 
     ``good`` never exceeds ``wanted``; a good piece more than wanted counts as ``surplus``.
 
@@ -72,6 +73,7 @@ class RunLine:
     customer: str = ""
     notes: str = ""
     lie: str = ""
+    ordered: str = ""
 
     def __post_init__(self) -> None:
         if min(self.wanted, self.good, self.surplus, self.scrapped) < 0 or self.good > self.wanted:

@@ -15,6 +15,7 @@ class TracedPiece:
     ``outcome`` is what holds now, after any reject. ``band_id`` is "" where no band was on record. What was
     noted of the cut, and of the piece measured last, is None where nobody did. ``is_held``: it measured wrong
     and nobody has decided; ``is_doubtful``: one cut after it did. ``decision`` is the newest, scrap apart.
+    ``ordered`` is what was ordered where it was cut from a substitute, else "".
     """
 
     cut_id: str
@@ -48,6 +49,7 @@ class TracedPiece:
     is_held: bool = False
     is_doubtful: bool = False
     decision: Decision | None = None
+    ordered: str = ""
 
 
 @dataclass(frozen=True, slots=True)

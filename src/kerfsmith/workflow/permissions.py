@@ -10,6 +10,7 @@ class Verb(StrEnum):
 
     TAKE_ORDER = "take order"
     DROP_ORDER = "drop order"
+    ALLOW_SUBSTITUTES = "allow substitutes"
     STOCK_RACK = "stock rack"
     PLAN_CUTS = "plan cuts"
     LINE_UP = "line up the week"
@@ -88,6 +89,7 @@ _STAFF = frozenset({Role.OPERATOR, Role.PLANNER, Role.LEAD})
 MAY: dict[Verb, frozenset[Role]] = {
     Verb.TAKE_ORDER: _OFFICE,
     Verb.DROP_ORDER: _OFFICE,
+    Verb.ALLOW_SUBSTITUTES: _OFFICE,
     Verb.STOCK_RACK: _STAFF,
     Verb.PLAN_CUTS: _OFFICE,
     Verb.LINE_UP: _OFFICE,

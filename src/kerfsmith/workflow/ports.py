@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Protocol, TypeVar
 
 from kerfsmith.planning.plan import Plan
-from kerfsmith.shop.order import Order
+from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.rack import Bar, Rack
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.workflow.event import EventMark
@@ -154,6 +154,9 @@ class Change(Protocol):
 
     def priced_bars(self) -> bool:
         """Whether any bar that is left on the rack has a price."""
+
+    def put_substitutes(self, order_id: str, line: OrderLine) -> None:
+        """Keep what a line on the book may be cut from instead."""
 
     def drop_order(self, order_id: str) -> None:
         """Take an order with its lines off the book; plans made from it stay."""

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.planning.plan import PlanGroup, PlannedBar
-from kerfsmith.shop.order import OrderLine
+from kerfsmith.shop.order import Material, OrderLine
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.shop.run import Run, RunLine, RunState
@@ -40,7 +40,8 @@ def release_run(
 ) -> Run | Refusal:
     """Release a plan's group to its saw (sheet ``saw``); from now on its bars are promised to the run.
 
-    Refused: a group that can't be cut, is released already, or whose bars have left the rack since.
+    Refused: a group that can't be cut, is released already, whose bars have left the rack since, or for
+    pieces that may no longer be cut from it.
     """
 
     def body(change: Change) -> Run:
@@ -119,10 +120,15 @@ def _lines(floor: Floor, run: Run, group: PlanGroup) -> tuple[RunLine, ...]:
     gone = [line_id for line_id in wanted if line_id not in known]
     if gone:
         raise Refused("order-gone", f"no longer on the book: {', '.join(gone)}", "Plan again")
-    return tuple(_line(run, *known[line_id], count) for line_id, count in wanted.items())
+    material = Material(run.grade, run.section)
+    barred = [line.mark for _, line in known.values() if material not in line.materials]
+    if barred:
+        why = f"the order doesn't allow {material.name} for {', '.join(barred)}"
+        raise Refused("not-allowed", why, "Plan again")
+    return tuple(_line(run, material, *known[line_id], count) for line_id, count in wanted.items())
 
 
-def _line(run: Run, order_id: str, line: OrderLine, wanted: int) -> RunLine:
+def _line(run: Run, material: Material, order_id: str, line: OrderLine, wanted: int) -> RunLine:
     return RunLine(
         run_id=run.id,
         line_id=line.id,
@@ -140,4 +146,5 @@ def _line(run: Run, order_id: str, line: OrderLine, wanted: int) -> RunLine:
         customer=line.customer,
         notes=line.notes,
         lie=line.lie,
+        ordered=line.material.name if line.material != material else "",
     )

@@ -132,7 +132,10 @@ class _Maker:
             free_label=self.on_floor.free_label,
             worth_keeping=bar is not None and bar.left_um >= self.on_floor.least_remnant_um,
             places=self.on_floor.places[:_MOST_PLACES],
-            notes=tuple(f"{line.mark}: {line.notes}" for line in sheet.lines if line.notes),
+            notes=(
+                *self._substitutes(),
+                *(f"{line.mark}: {line.notes}" for line in sheet.lines if line.notes),
+            ),
             notices=notices,
             new_ids=tuple(secrets.token_hex(8) for _ in range(_IDS)),
             scrap_reasons=tuple(
@@ -143,6 +146,20 @@ class _Maker:
             pieces_left=sum(line.missing for line in sheet.lines),
             finished=self._finished(),
             data=json.dumps(self._data(bar, waiting, lines), separators=(",", ":")),
+        )
+
+    def _substitutes(self) -> tuple[str, ...]:
+        """The lines that are cut from something else than what was ordered."""
+        run = self.sheet.run
+        return tuple(
+            say(
+                "{mark}: ordered {ordered}, cut from {cut} as the order allows",
+                mark=line.mark,
+                ordered=line.ordered,
+                cut=f"{run.grade} {run.section.name}",
+            )
+            for line in self.sheet.lines
+            if line.ordered
         )
 
     def _scene(self, bar: BarView | None, waiting: tuple[WaitingBar, ...]) -> str:

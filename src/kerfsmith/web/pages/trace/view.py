@@ -69,6 +69,7 @@ class PieceRow:
     decided: str
     cut_time: str
     load: str
+    ordered: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +97,7 @@ class ListPage:
     @property
     def noted(self) -> tuple[str, ...]:
         """Names of the columns that any row has something in, of those that are seldom noted."""
-        names = ("square", "decided", "cut_time", "load")
+        names = ("square", "decided", "cut_time", "load", "ordered")
         return tuple(name for name in names if any(getattr(row, name) for row in self.rows))
 
 
@@ -137,7 +138,7 @@ def _chain(piece: TracedPiece, certificates: Sequence[Certificate], reading: Rea
     yield Link(say("Piece"), piece.mark, lines)
     yield from _decided(piece)
     for_whom = ", ".join(part for part in (piece.order, piece.customer) if part) or say("no order named")
-    yield Link(say("For"), piece.customer or piece.order or "stock", (for_whom,))
+    yield Link(say("For"), piece.customer or piece.order or "stock", (for_whom, *_ordered(piece)))
     bar_lines = (
         f"{piece.grade}, {piece.section_name}",
         say("entry {number} of its cut log", number=piece.number),
@@ -158,6 +159,14 @@ def _chain(piece: TracedPiece, certificates: Sequence[Certificate], reading: Rea
     )
     yield Link(say("Saw"), piece.saw, ())
     yield Link("By", piece.by, ())
+
+
+def _ordered(piece: TracedPiece) -> tuple[str, ...]:
+    """What was ordered, where the piece was cut from a substitute."""
+    if not piece.ordered:
+        return ()
+    cut = f"{piece.grade} {piece.section_name}"
+    return (say("ordered {ordered}, cut from {cut} as the order allows", ordered=piece.ordered, cut=cut),)
 
 
 def _square(piece: TracedPiece, reading: Reading) -> tuple[str, ...]:
@@ -301,6 +310,7 @@ def _row(piece: TracedPiece, reading: Reading) -> PieceRow:
         decided=_decision(piece),
         cut_time=_span(piece),
         load=", ".join(_load_figures(piece)),
+        ordered=piece.ordered,
     )
 
 

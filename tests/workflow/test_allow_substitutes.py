@@ -1,0 +1,177 @@
+"""Pieces cut from a substitute on their way through the shop: kept, allowed, planned, released, told."""
+
+import itertools
+from dataclasses import replace
+
+import pytest
+from tests.workflow.shop_floor import AT, LEAD, OPERATOR, PLANNER
+
+from kerfsmith.catalog.section import Section
+from kerfsmith.geometry.shapes import Round
+from kerfsmith.library.load import load_catalog
+from kerfsmith.planning.check import faults
+from kerfsmith.planning.make_plan import in_turn, tasks_of
+from kerfsmith.planning.nest_group import Effort
+from kerfsmith.planning.plan import Plan, PlanGroup
+from kerfsmith.records.store import Store
+from kerfsmith.shop.order import Order, OrderLine
+from kerfsmith.shop.rack import Bar
+from kerfsmith.shop.rules import ShopRules
+from kerfsmith.shop.run import Run, RunLine
+from kerfsmith.workflow.allow_substitutes import AllowSubstitutes, allow_substitutes
+from kerfsmith.workflow.change_run import ChangeRun, RunChanged, change_run
+from kerfsmith.workflow.plan_cuts import plan_cuts
+from kerfsmith.workflow.refusal import Refusal
+from kerfsmith.workflow.release_run import ReleaseRun, release_run
+from kerfsmith.workflow.replanning import LineChange
+from kerfsmith.workflow.stock_rack import stock_rack
+from kerfsmith.workflow.take_order import take_order
+
+TABLES = load_catalog()
+SAW = replace(TABLES.saws[0], least_grip_mm=100.0, facing_mm=10.0)
+CATALOG = replace(TABLES, saws=(SAW,))
+ROUND, WIDER = Section("round 80 mm", Round(80.0)), Section("round 85 mm", Round(85.0))
+LINE = OrderLine("o1:1", "P1", "4140", ROUND, 1_000_000, 4, order="Gears", customer="Weir")
+BARS = (
+    Bar("A-1", "4140", ROUND, 3_000_000, 1, "H100"),
+    Bar("B-1", "4142", ROUND, 3_000_000, 1, "H300"),
+)
+EFFORT = Effort(seconds=1e6, seed=1, now=itertools.repeat(0.0).__next__, should_stop=lambda: False)
+
+
+def taken(store: Store, line: OrderLine = LINE) -> None:
+    take_order(store, Order("o1", "Gears", (line,)), by=PLANNER, at=AT, source="test")
+    stock_rack(store, BARS, by=PLANNER, at=AT, source="test")
+
+
+def allow(store: Store, *grades: str, sections: tuple[str, ...] = (), line: str = "o1:1") -> object:
+    told = AllowSubstitutes("o1", line, grades, sections)
+    return allow_substitutes(store, told, CATALOG, by=PLANNER, at=AT)
+
+
+def on_book(store: Store) -> OrderLine:
+    ((line,),) = (order.lines for order in store.orders())
+    return line
+
+
+def planned(store: Store) -> Plan:
+    """A plan of the book: bars of 3000 hold two of the four pieces, so that two need the other grade."""
+    plan = plan_cuts(
+        store,
+        tasks_of((on_book(store),), store.rack()),
+        in_turn(CATALOG, ShopRules(), EFFORT),
+        order_ids=["o1"],
+        plan_id="p1",
+        name="p1",
+        seed=1,
+        by=PLANNER,
+        at=AT,
+    )
+    assert isinstance(plan, Plan)
+    assert store.latest_plan() == plan
+    assert faults(plan, (on_book(store),), store.rack(), {SAW.id: SAW.least_grip_mm}) == ()
+    return plan
+
+
+def release(store: Store, group: PlanGroup) -> Run | Refusal:
+    told = ReleaseRun(f"run {group.grade}", "p1", group.id)
+    return release_run(store, told, saw=SAW, by=LEAD, at=AT)
+
+
+def lines_of(store: Store, run: object) -> tuple[RunLine, ...]:
+    assert isinstance(run, Run), run
+    with store.look() as look:
+        return look.floor.lines(run.id)
+
+
+def test_what_a_list_allows_is_kept(store: Store) -> None:
+    line = replace(LINE, or_grades=("4142", "4340"), or_sections=(WIDER,))
+    taken(store, line)
+    assert on_book(store) == line
+
+
+def test_what_is_allowed_is_changed_and_taken_back(store: Store) -> None:
+    taken(store)
+    assert allow(store, "42CrMo4 ", "4142", sections=("round 85 mm",)) != AllowSubstitutes("o1", "o1:1")
+    kept = allow(store, "4142", sections=("85 mm round",))
+    assert kept == AllowSubstitutes("o1", "o1:1", ("4142",), (on_book(store).or_sections[0].name,))
+    assert on_book(store) == replace(LINE, or_grades=("4142",), or_sections=(WIDER,))
+    allow(store)
+    assert on_book(store) == LINE
+
+
+@pytest.mark.parametrize(
+    ("grades", "sections", "code"),
+    [
+        (("Unobtanium",), (), "unknown-name"),
+        ((), ("round wide",), "unreadable"),
+        (("4140",), (), "named-twice"),
+        ((), ("round 80 mm",), "named-twice"),
+    ],
+)
+def test_what_cannot_be_meant_is_refused(
+    store: Store, grades: tuple[str, ...], sections: tuple[str, ...], code: str
+) -> None:
+    taken(store)
+    answer = allow(store, *grades, sections=sections)
+    assert isinstance(answer, Refusal)
+    assert answer.code == code
+    assert on_book(store) == LINE
+
+
+def test_a_line_that_is_not_there_is_refused(store: Store) -> None:
+    taken(store)
+    answer = allow(store, "4142", line="o1:9")
+    assert isinstance(answer, Refusal)
+    assert answer.code == "unknown-line"
+
+
+def test_an_operator_does_not_say_what_a_customer_takes(store: Store) -> None:
+    taken(store)
+    told = AllowSubstitutes("o1", "o1:1", ("4142",))
+    answer = allow_substitutes(store, told, CATALOG, by=OPERATOR, at=AT)
+    assert isinstance(answer, Refusal)
+    assert on_book(store) == LINE
+
+
+def test_a_run_says_what_was_ordered(store: Store) -> None:
+    taken(store)
+    allow(store, "4142")
+    plan = planned(store)
+    assert [group.grade for group in plan.groups] == ["4140", "4142"]
+    ordered = {
+        group.grade: [
+            (line.line_id, line.wanted, line.ordered) for line in lines_of(store, release(store, group))
+        ]
+        for group in plan.groups
+    }
+    assert ordered == {"4140": [("o1:1", 2, "")], "4142": [("o1:1", 2, "4140 round 80 mm")]}
+
+
+def test_a_run_changed_at_the_saw_stays_with_its_substitute(store: Store) -> None:
+    taken(store)
+    allow(store, "4142")
+    group = planned(store).groups[1]
+    run = release(store, group)
+    assert isinstance(run, Run)
+    change = ChangeRun(run.id, (LineChange("o1:1", quantity=1),))
+
+    def replan(task):  # type: ignore[no-untyped-def]
+        assert task.work.grade == "4142"
+        return next(iter(in_turn(CATALOG, ShopRules(), EFFORT)([task])))[1]
+
+    changed = change_run(store, change, replan, by=LEAD, at=AT)
+    assert isinstance(changed, RunChanged)
+    assert [(line.wanted, line.ordered) for line in changed.lines_after] == [(1, "4140 round 80 mm")]
+
+
+def test_nothing_is_released_that_the_order_no_longer_allows(store: Store) -> None:
+    taken(store)
+    allow(store, "4142")
+    plan = planned(store)
+    allow(store)
+    answer = release(store, plan.groups[1])
+    assert isinstance(answer, Refusal)
+    assert answer.code == "not-allowed"
+    assert "4142 round 80 mm for P1" in answer.reason
+    assert isinstance(release(store, plan.groups[0]), Run)
