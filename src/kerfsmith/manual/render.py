@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Sequence
 from functools import cache
+from html import escape
 
 from markdown_it import MarkdownIt
 from markdown_it.renderer import RendererHTML
@@ -20,6 +21,7 @@ def html_of(text: str, link_to: LinkTo) -> str:
     """
     tokens = _parser().parse(text.split("\n", 1)[1])
     _name_headings(tokens)
+    _name_tables(tokens)
     for token in tokens:
         _lead(token.children or (), link_to)
         if token.type in ("th_open", "td_open") and "right" in str(token.attrs.pop("style", "")):
@@ -36,9 +38,10 @@ def _parser() -> MarkdownIt:
 
 
 def _table_open(
-    _self: RendererHTML, _tokens: Sequence[Token], _at: int, _options: OptionsDict, _env: object
+    _self: RendererHTML, tokens: Sequence[Token], at: int, _options: OptionsDict, _env: object
 ) -> str:
-    return '<div class="table-scroll" role="region" aria-label="Table" tabindex="0"><table>\n'
+    name = escape(str(tokens[at].meta["name"]))
+    return f'<div class="table-scroll" role="region" aria-label="{name}" tabindex="0"><table>\n'
 
 
 def _table_close(
@@ -52,6 +55,19 @@ def _name_headings(tokens: Sequence[Token]) -> None:
     for at, token in enumerate(tokens):
         if token.type == "heading_open":
             token.attrs["id"] = anchor(tokens[at + 1].content, taken)
+
+
+def _name_tables(tokens: Sequence[Token]) -> None:
+    """A table is called by the heading it stands under, the second by that and its number."""
+    under, count = "", 0
+    for at, token in enumerate(tokens):
+        if token.type == "heading_open":
+            under, count = re.sub(r"[`*]", "", tokens[at + 1].content), 0
+        if token.type == "table_open":
+            count += 1
+            token.meta["name"] = (
+                f"Table {count}" if not under else under if count == 1 else f"{under} ({count})"
+            )
 
 
 def anchor(heading: str, taken: set[str]) -> str:
