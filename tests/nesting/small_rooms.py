@@ -10,6 +10,7 @@ from kerfsmith.nesting.problem import BarStock, FormerBars, Piece, Placed, Probl
 RULES = (
     "kerf", "trim", "grip", "good ends", "remnants", "worth", "few remnants", "mitres", "turns", "bundles",
     "heats", "one heat", "dues", "tolerance", "substitution", "begun", "promises", "former", "money",
+    "angle times",
 )  # fmt: skip
 
 DEPTH = 4
@@ -37,7 +38,7 @@ def small_room(seed: int) -> tuple[Problem, frozenset[str]]:
         turns=_turns(chance, rules),
         leftovers=leftovers,
         bundle_most=chance.randint(2, 3) if "bundles" in rules else 1,
-        saw_time=SawTime(chance.randint(0, 5), (2, 3, 5), chance.randint(0, 2)),
+        saw_time=SawTime(chance.randint(0, 5), (2, 3, 5), chance.randint(0, 2), _slanted(chance, rules)),
         due_clock=SawTime(1, (1,), 4) if "dues" in rules and chance.random() < 0.4 else None,
         rates=Rates(1000, 3000, 1500, 2500, 9000) if "money" in rules else Rates(),
         one_heat_orders=frozenset({"O1"}) if "one heat" in rules else frozenset(),
@@ -96,6 +97,14 @@ def _turns(chance: Random, rules: frozenset[str]) -> frozenset[Turn]:
     if "turns" not in rules:
         return frozenset({Turn.AS_IS})
     return chance.choice([frozenset(Turn), frozenset({Turn.AS_IS, Turn.HALF_TURN})])
+
+
+def _slanted(chance: Random, rules: frozenset[str]) -> tuple[tuple[int, tuple[int, ...]], ...]:
+    """Cut times of some of the slants pieces have; a slant may even be quicker than square."""
+    if not {"mitres", "angle times"} <= rules:
+        return ()
+    leans = chance.sample([2, 4], chance.randint(1, 2))
+    return tuple((lean, (chance.randint(0, 6), chance.randint(1, 9))) for lean in leans)
 
 
 def _begun(

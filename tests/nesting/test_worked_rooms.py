@@ -271,6 +271,26 @@ class TestBundles:
         assert values(solved(asked)) == {Aim.BARS: 2, Aim.SAW_TIME: 110}
         assert values(solved(replace(asked, bundle_most=1)))[Aim.SAW_TIME] == 150
 
+    def test_a_slanting_cut_takes_its_own_time(self) -> None:
+        # Two parallelograms share the slant between them: three slanting cuts (facing, between, closing), 60.
+        # Square, they would be three cuts of 20; with no time for the angle the same three are 60.
+        lean = piece("a", 1000, 2, left_um=100 * MM, right_um=100 * MM)
+        asked = room(
+            [bar("B", 6000)],
+            [lean],
+            depth_um=100 * MM,
+            saw_time=SawTime(10, (20,)),
+            aims=(Aim.BARS, Aim.SAW_TIME),
+        )
+        assert values(solved(asked))[Aim.SAW_TIME] == 10 + 3 * 20
+        timed = replace(asked, saw_time=SawTime(10, (20,), slanted=((100 * MM, (29,)),)))
+        assert values(solved(timed))[Aim.SAW_TIME] == 10 + 3 * 29
+        # A trapezoid that can't be turned shares nothing: both ends of each are cut, four slanting cuts; with
+        # a square piece on the same bar there is one square cut more, in front or behind.
+        trapezoid = piece("t", 1000, 2, left_um=100 * MM, right_um=-100 * MM)
+        both = replace(timed, pieces=(trapezoid, piece("s", 500, 1)))
+        assert values(solved(both))[Aim.SAW_TIME] == 10 + 4 * 29 + 20
+
     def test_due_times_may_be_counted_in_bars(self) -> None:
         # y is due with the first bar, two of x with the second: y goes first, x beside it or behind.
         pieces = [piece("y", 3000, 1, due_ms=1), piece("x", 2500, 2, due_ms=2)]

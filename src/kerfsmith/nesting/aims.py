@@ -1,5 +1,6 @@
 """What a plan is to be best at, and how money is reckoned when money decides."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -60,30 +61,44 @@ class Rates:
 class SawTime:
     """How long the saw is busy: ``load_ms`` to load and index a bar or bundle and ``bar_ms`` more for each
     bar of it, ``cut_ms[j - 1]`` for a cut through j bars at once (the last entry serves larger bundles).
+    ``slanted`` gives cuts at an angle times of their own: by how much further along the bar one edge of the
+    face lies than the other [um], then as ``cut_ms``; at any other angle a cut takes as long as a square one.
     The cutting engine knows these.
 
-    Raises InvalidValue for a time below zero or no cut time at all.
+    Raises InvalidValue for a time below zero, no cut time at all, or a slant that is given twice or is none.
     """
 
     load_ms: int = 0
     cut_ms: tuple[int, ...] = (0,)
     bar_ms: int = 0
+    slanted: tuple[tuple[int, tuple[int, ...]], ...] = ()
 
     def __post_init__(self) -> None:
-        if not self.cut_ms or min(self.load_ms, self.bar_ms, *self.cut_ms) < 0:
+        each = [self.cut_ms, *(cut_ms for _, cut_ms in self.slanted)]
+        if not all(each) or min(self.load_ms, self.bar_ms, *(ms for cut_ms in each for ms in cut_ms)) < 0:
             raise InvalidValue("saw times must be given and not below zero")
+        slants = {lean for lean, _ in self.slanted}
+        if len(slants) < len(self.slanted) or min(slants, default=1) < 1:
+            raise InvalidValue("a slant's cut time is given once, for a slant above zero")
 
-    def of_load(self, cuts: int, bars: int) -> int:
-        """Milliseconds for one load of ``bars`` bars with ``cuts`` cuts through it."""
-        return self.loading_of(bars) + cuts * self.cut_of(bars)
+    def of_load(self, cuts: int, bars: int, slanted: Mapping[int, int] | None = None) -> int:
+        """Milliseconds for one load of ``bars`` bars with ``cuts`` cuts through it.
+
+        ``slanted``: how many of the cuts have a face that slants by so much [um]; the rest are square.
+        """
+        extra = sum(
+            number * (self.cut_of(bars, lean) - self.cut_of(bars)) for lean, number in (slanted or {}).items()
+        )
+        return self.loading_of(bars) + cuts * self.cut_of(bars) + extra
 
     def loading_of(self, bars: int) -> int:
         """Milliseconds to load ``bars`` bars at once."""
         return self.load_ms + bars * self.bar_ms
 
-    def cut_of(self, bars: int) -> int:
-        """Milliseconds of one cut through ``bars`` bars."""
-        return self.cut_ms[min(bars, len(self.cut_ms)) - 1]
+    def cut_of(self, bars: int, lean_um: int = 0) -> int:
+        """Milliseconds of one cut through ``bars`` bars whose face slants by so much along the bar [um]."""
+        cut_ms = next((each for lean, each in self.slanted if lean == abs(lean_um)), self.cut_ms)
+        return cut_ms[min(bars, len(cut_ms)) - 1]
 
 
 @dataclass(frozen=True, slots=True)

@@ -187,6 +187,11 @@ class Problem:
         """What due times are counted by."""
         return self.due_clock or self.saw_time
 
+    @cached_property
+    def timed_leans(self) -> tuple[int, ...]:
+        """Slants of faces whose cuts have a time of their own [um]."""
+        return tuple(sorted({lean for time in (self.saw_time, self.clock) for lean, _ in time.slanted}))
+
     @property
     def facing_um(self) -> int:
         """What the facing cut of a bar takes: the trim and one kerf, nothing where there is no trim."""

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kerfsmith.nesting.aims import Aim
+from kerfsmith.nesting.aims import Aim, SawTime
 from kerfsmith.nesting.ends import bottom_length, kerf_along, lean_of
 from kerfsmith.nesting.problem import BarStock, Placed, Problem
 from kerfsmith.nesting.result import Run
@@ -64,6 +64,33 @@ def close(problem: Problem, bar: BarStock, walked: Walked) -> Ended:
     return Ended(bar.length_um - end, walked.cuts + 1)
 
 
+def cut_leans(problem: Problem, placed: Sequence[Placed], ends_in_vise: bool) -> Counter[int]:
+    """How many of a load's cuts slant by how much along the bar, whichever way [um]: those of `walk`, and of
+    `close` where the last piece doesn't end in the vise."""
+    found: Counter[int] = Counter()
+    lean = 0
+    for index, item in enumerate(placed):
+        piece = problem.piece_by_id[item.piece]
+        left, right = lean_of(piece.left_um, piece.right_um, item.turn)
+        if index == 0:
+            found[abs(left)] += 1 if problem.front_trim_um or left else 0
+        elif left == lean:
+            found[abs(left)] += 1
+        else:
+            found.update((abs(left), abs(lean)))
+        lean = right
+    if not ends_in_vise:
+        found[abs(lean)] += 1
+    return found
+
+
+def load_ms(problem: Problem, clock: SawTime, run: Run, bars: int) -> int:
+    """Milliseconds of one load of a run, its cuts taken from the order of its pieces where slants matter."""
+    if not clock.slanted:
+        return clock.of_load(run.cuts, bars)
+    return clock.of_load(run.cuts, bars, cut_leans(problem, run.placed, run.ends_in_vise))
+
+
 def totals(problem: Problem, runs: Sequence[Run]) -> dict[Aim, int]:
     """Every aim's value for a plan whose runs are cut in this order. Takes each run's remnant and cuts as
     given.
@@ -80,7 +107,7 @@ def totals(problem: Problem, runs: Sequence[Run]) -> dict[Aim, int]:
         found[Aim.SCRAP] += run.times * scrap(problem, run) - run.kept * run.remnant_um
         found[Aim.LOADS] += len(run.loads)
         found[Aim.CUTS] += len(run.loads) * run.cuts
-        times = [problem.saw_time.of_load(run.cuts, bars) for bars in run.loads]
+        times = [load_ms(problem, problem.saw_time, run, bars) for bars in run.loads]
         found[Aim.SAW_TIME] += sum(times)
         found[Aim.MONEY] += sum(time * problem.rates.saw_per_second // 1000 for time in times)
         first_choices = sum(problem.piece_by_id[p.piece].materials[0] == bar.material for p in run.placed)
@@ -119,7 +146,7 @@ def late_pieces(problem: Problem, runs: Sequence[Run]) -> int:
     clock, late = 0, 0
     for run in runs:
         for bars in run.loads:
-            clock += problem.clock.of_load(run.cuts, bars)
+            clock += load_ms(problem, problem.clock, run, bars)
             for placed in run.placed:
                 due = problem.piece_by_id[placed.piece].due_ms
                 late += bars if due is not None and clock > due else 0

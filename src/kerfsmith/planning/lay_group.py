@@ -8,7 +8,7 @@ from kerfsmith.planning.bundles import mean_index_seconds
 from kerfsmith.planning.lay_bars import read_back
 from kerfsmith.planning.lengths import over_um, spare_um
 from kerfsmith.planning.loads import saw_time_of
-from kerfsmith.planning.mitred_ends import depth_um, ends_cross
+from kerfsmith.planning.mitred_ends import depth_um, ends_cross, lean_um
 from kerfsmith.planning.nest_group import Effort as Effort
 from kerfsmith.planning.nest_group import nest_group, next_aims
 from kerfsmith.planning.pick_saw import Trial, shortened
@@ -118,7 +118,11 @@ def bench_of(work: Work, trial: Trial) -> Bench:
     cut_s = {1: square.cut_seconds} | {bars: one.cut_seconds for bars, one in bundles.items()}
     beside_s = index_factor(trial.factors) * (idle_seconds_per_cut(saw) + mean_index_seconds(work.lines, saw))
     one_s, two_s = loading_seconds(saw, 1), loading_seconds(saw, 2)
-    time = saw_time_of(cut_s, beside_s, one_s, two_s - one_s, trial.bundles.most)
+    across_um = depth_um(work.section, square.lie)
+    slanted_s = {
+        lean_um(one.angle_deg, across_um): one.cut_seconds for one in trial.settings if one.angle_deg
+    }
+    time = saw_time_of(cut_s, beside_s, one_s, two_s - one_s, trial.bundles.most, slanted_s)
     return Bench(saw, square.kerf_um, square.lie, time, frozenset(bundles))
 
 

@@ -12,13 +12,19 @@ COUNTS_LOADS = frozenset({Aim.LOADS, Aim.CUTS})
 
 
 def saw_time_of(
-    cut_s: Mapping[int, float], beside_s: float, load_s: float, further_s: float, most: int
+    cut_s: Mapping[int, float],
+    beside_s: float,
+    load_s: float,
+    further_s: float,
+    most: int,
+    slanted_s: Mapping[int, float] | None = None,
 ) -> SawTime:
     """What a load takes, for the nesting engine: whole milliseconds.
 
     ``cut_s`` is the sawing through so many bars, ``beside_s`` what goes with every cut, ``load_s`` the
     loading of one bar and ``further_s`` that of each further bar of the load. Numbers of bars that have no
-    setting count as cut one by one.
+    setting count as cut one by one. ``slanted_s``: the sawing at an angle, by how far the face slants
+    along the bar [um]; bars with such faces are cut one by one.
     """
     each = [
         cut_s[bars] + beside_s if bars in cut_s else bars * (cut_s[1] + beside_s)
@@ -28,6 +34,10 @@ def saw_time_of(
         load_ms=round(1000 * (load_s - further_s)),
         cut_ms=tuple(round(1000 * seconds) for seconds in each),
         bar_ms=round(1000 * further_s),
+        slanted=tuple(
+            (lean_um, (round(1000 * (seconds + beside_s)),))
+            for lean_um, seconds in sorted((slanted_s or {}).items())
+        ),
     )
 
 

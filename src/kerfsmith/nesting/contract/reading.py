@@ -6,7 +6,7 @@ Everything else may be absent and then asks for nothing.
 """
 
 from collections.abc import Mapping
-from decimal import ROUND_FLOOR
+from decimal import ROUND_FLOOR, Decimal
 from math import radians, tan
 
 from kerfsmith.errors import Finding, InvalidValue
@@ -37,7 +37,7 @@ def _problem(fields: Fields, findings: Findings) -> Problem | None:
     depth = fields.length_um("depth_mm", 0)
     bars = fields.objects("bars", _bar, needed=True)
     pieces = fields.objects("pieces", lambda one: _piece(one, depth or 0), needed=True)
-    leftovers, saw_time, rates = _leftovers(fields), _saw_time(fields), _rates(fields)
+    leftovers, saw_time, rates = _leftovers(fields), _saw_time(fields, depth or 0), _rates(fields)
     bundle = fields.whole("bundle_most", 1, least=1)
     promises = fields.objects("promises", _promise, needed=False)
     former = fields.objects("former", _former, needed=False)
@@ -137,8 +137,7 @@ def _ends(fields: Fields, depth_um: int) -> tuple[int, int] | None:
         remedy = "Write depth_mm, the section's size across the slant"
         fields.findings.error("ends", fields.where("ends_deg"), read, "needs the section's depth", remedy)
         return None
-    leans = [round(depth_um * tan(radians(float(angle or 0)))) for angle in angles]
-    return leans[0], leans[1]
+    return _lean_um(angles[0] or 0, depth_um), _lean_um(angles[1] or 0, depth_um)
 
 
 def _leftovers(fields: Fields) -> Leftovers:
@@ -157,19 +156,47 @@ def _worth_step(fields: Fields) -> WorthStep | None:
     return None if start is None or worth is None else WorthStep(start, worth)
 
 
-def _saw_time(fields: Fields) -> SawTime:
+def _saw_time(fields: Fields, depth_um: int) -> SawTime:
     load = fields.whole("load_ms", 0, most=10**9)
+    cuts = _cut_times(fields)
+    slanted = fields.objects("slanted_cuts", lambda one: _slanted(one, depth_um), needed=False)
+    try:
+        return SawTime(load or 0, cuts or (0,), slanted=slanted)
+    except InvalidValue as refused:
+        fields.findings.error(
+            "cut-time", fields.where("slanted_cuts"), None, str(refused), "Give each angle once"
+        )
+        return SawTime()
+
+
+def _cut_times(fields: Fields) -> tuple[int, ...] | None:
+    """Milliseconds of a cut through one bar, two, and so on; None where they aren't given or are wrong."""
     read = fields.raw("cut_ms")
-    cuts = [as_number(cut) for cut in read] if isinstance(read, list) else []
     if read is None:
-        return SawTime(load or 0)
+        return None
+    cuts = [as_number(cut) for cut in read] if isinstance(read, list) else []
     if not cuts or any(cut is None or cut < 0 or cut != int(cut) for cut in cuts):
         problem = "isn't a list of whole milliseconds"
         fields.findings.error(
             "cut-time", fields.where("cut_ms"), read, problem, "Write [ms for 1 bar, for 2, ...]"
         )
-        return SawTime()
-    return SawTime(load or 0, tuple(int(cut or 0) for cut in cuts))
+        return None
+    return tuple(int(cut or 0) for cut in cuts)
+
+
+def _slanted(fields: Fields, depth_um: int) -> tuple[int, tuple[int, ...]] | None:
+    """Cut times at one angle from square, ``angle_deg``, whichever way it leans."""
+    angle = as_number(fields.raw("angle_deg"))
+    cuts = _cut_times(fields)
+    if angle is None or not 0 < angle < STEEPEST_DEG or cuts is None:
+        remedy = f"Write angle_deg, above 0 and under {STEEPEST_DEG}, and cut_ms"
+        fields.findings.error("cut-time", fields.place, None, "isn't an angle with its cut times", remedy)
+        return None
+    return _lean_um(angle, depth_um), cuts
+
+
+def _lean_um(angle_deg: Decimal | int, depth_um: int) -> int:
+    return round(depth_um * tan(radians(float(angle_deg))))
 
 
 RATE_FIELDS = ("saw_per_second", "per_load", "per_remnant", "per_pattern", "per_late_piece")

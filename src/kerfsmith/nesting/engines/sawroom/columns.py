@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kerfsmith.nesting.aims import Aim
+from kerfsmith.nesting.aims import Aim, SawTime
 from kerfsmith.nesting.ends import bottom_length
-from kerfsmith.nesting.engines.sawroom.layout import Counts, End, Layouts
+from kerfsmith.nesting.engines.sawroom.layout import Counts, End, Layouts, no_more_cuts
 from kerfsmith.nesting.problem import BarStock, Piece, Problem
 
 
@@ -94,9 +94,11 @@ class Room:
                 for end in self.layouts.ends(stock, fresh, in_vise=True)
                 if 0 <= stock.length_um - length - end[0] <= over
             ]
-            if fits:
-                end = min(fits, key=lambda end: end[1])
-                yield Column(bar, key, end, True, 0, end[1], due)
+            taken: list[End] = []
+            for end in sorted(fits, key=lambda end: end[1:]):
+                if not any(no_more_cuts(other, end) for other in taken):
+                    taken.append(end)
+                    yield Column(bar, key, end, True, 0, end[1], due)
 
     def may_go_on(self, bar: int, counts: dict[int, int]) -> bool:
         """Whether these items, and perhaps more, may still fit: they do closed, or their bare lengths do.
@@ -154,10 +156,15 @@ class Room:
         """Whether what is left of one bar may be kept."""
         return self.problem.leftovers.may_keep(column.remnant_um)
 
+    def load_ms(self, column: Column, bars: int, clock: SawTime) -> int:
+        """Milliseconds of one load by the saw's own time or the clock of due times."""
+        slanted = dict(zip(self.layouts.timed, column.end[2:], strict=False))
+        return clock.of_load(column.cuts, bars, slanted)
+
     def price(self, column: Column, bars: int, aim: Aim) -> int:
         """What one load of ``bars`` bars adds to an aim, before anything is kept and patterns are counted."""
         stock, rates = self.problem.bars[column.bar], self.problem.rates
-        time = self.problem.saw_time.of_load(column.cuts, bars)
+        time = self.load_ms(column, bars, self.problem.saw_time)
         late = bars * sum(count for item, count in column.counts if self.items[item].late)
         match aim:
             case Aim.LATE:

@@ -214,5 +214,13 @@ def shadow(pricer: Pricer, found: Found) -> Variant:
         ),
         default=None,
     )
-    column = Column(task.bar, found.counts, (-1, cuts), found.in_vise, remnant, cuts, due)
+    slanted = [
+        sum(
+            count * ((abs(room.piece(item).left_um) == lean) + (abs(room.piece(item).right_um) == lean))
+            for item, count in found.counts
+        )
+        // 2
+        for lean in room.layouts.timed
+    ]
+    column = Column(task.bar, found.counts, (-1, cuts, *slanted), found.in_vise, remnant, cuts, due)
     return Variant(column, task.bars, found.kept, real=False)

@@ -10,11 +10,11 @@ from functools import cached_property
 
 from kerfsmith.nesting.ends import Turn, bottom_length, kerf_along, lean_of
 from kerfsmith.nesting.problem import BarStock, Piece, Placed, Problem
-from kerfsmith.nesting.recount import walk
+from kerfsmith.nesting.recount import cut_leans, walk
 
 Counts = tuple[int, ...]
-End = tuple[int, int]
-"""Offset of a layout [um] and its cuts."""
+End = tuple[int, ...]
+"""Offset of a layout [um], its cuts, and of these those at each slant that has a time of its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +47,7 @@ class Layouts:
     def __init__(self, problem: Problem) -> None:
         """Collects the shapes of the problem's pieces."""
         self._problem = problem
+        self.timed = problem.timed_leans
         self.shapes = sorted(
             {_shape(problem, piece) for piece in problem.pieces},
             key=lambda shape: (shape.left_um, shape.right_um, shape.holds),
@@ -81,13 +82,13 @@ class Layouts:
         if bar.begun:
             begun = walk(self._problem, bar.begun)
             tails = self._tails(counts, begun.lean_um, in_vise, _last_holds(self._problem, bar))
-            return {(begun.bottom_um + at, begun.cuts + cuts): step for (at, cuts), step in tails.items()}
+            before = self._begun_end(bar)
+            return {_sum(before, tail): step for tail, step in tails.items()}
         found: dict[End, Step] = {}
         for lying, rest in self._next(counts):
-            at, cuts = self._front(lying)
-            at += lying.bottom_um
+            front = self._front(lying)
             for tail in self._tails(rest, lying.right_um, in_vise, self.shapes[lying.shape].holds):
-                found.setdefault((at + tail[0], cuts + tail[1]), (lying, tail))
+                found.setdefault(_sum(front, tail), (lying, tail))
         return _all_offsets(found) if in_vise else _undominated(found)
 
     def order(self, bar: BarStock, counts: Counts, in_vise: bool, end: End) -> list[Lying]:
@@ -98,7 +99,7 @@ class Layouts:
         if bar.begun:
             begun = walk(self._problem, bar.begun)
             lean, holds = begun.lean_um, _last_holds(self._problem, bar)
-            tail = end[0] - begun.bottom_um, end[1] - begun.cuts
+            tail = _sum(end, self._begun_end(bar), -1)
         else:
             step = self.ends(bar, counts, in_vise)[end]
             assert step is not None
@@ -113,6 +114,16 @@ class Layouts:
             lean, holds = lying.right_um, self.shapes[lying.shape].holds
         return laid
 
+    def _begun_end(self, bar: BarStock) -> End:
+        """Where the pieces already cut end, and the cuts they took."""
+        begun = walk(self._problem, bar.begun)
+        leans = cut_leans(self._problem, bar.begun, ends_in_vise=True)
+        return begun.bottom_um, begun.cuts, *(leans[lean] for lean in self.timed)
+
+    def _end(self, at: int, *leans: int) -> End:
+        """An end at this offset, with cuts that slant so."""
+        return at, len(leans), *(sum(abs(lean) == timed for lean in leans) for timed in self.timed)
+
     @cached_property
     def _all_square(self) -> bool:
         return all(shape.left_um == shape.right_um == 0 for shape in self.shapes)
@@ -126,11 +137,12 @@ class Layouts:
         else:
             at, cuts, holds = self._problem.facing_um, int(self._problem.front_trim_um > 0), False
         at, cuts = at + pieces * kerf, cuts + pieces
+        square = (0,) * len(self.timed)
         if not in_vise:
-            return {(at, cuts): None}
+            return {(at, cuts, *square): None}
         if pieces:
             holds = any(count and shape.holds for count, shape in zip(counts, self.shapes, strict=True))
-        return {(at - kerf, cuts - 1): None} if holds or not self._problem.grip_um else {}
+        return {(at - kerf, cuts - 1, *square): None} if holds or not self._problem.grip_um else {}
 
     def _square_order(self, counts: Counts) -> list[Lying]:
         """The shapes that can be held in the vise last."""
@@ -140,8 +152,9 @@ class Layouts:
     def _front(self, lying: Lying) -> End:
         trim = self._problem.front_trim_um
         if not trim and not lying.left_um:
-            return 0, 0
-        return trim + self._kerf(lying.left_um) + max(0, -lying.left_um), 1
+            return self._end(lying.bottom_um)
+        at = trim + self._kerf(lying.left_um) + max(0, -lying.left_um) + lying.bottom_um
+        return self._end(at, lying.left_um)
 
     def _kerf(self, lean_um: int) -> int:
         return kerf_along(self._problem.kerf_um, lean_um, self._problem.depth_um)
@@ -157,8 +170,9 @@ class Layouts:
         """Ends of what still is to be laid behind a face, counted from that face's bottom edge."""
         if not any(counts):
             if in_vise:
-                return {(0, 0): None} if lean_um == 0 and (holds or not self._problem.grip_um) else {}
-            return {(max(0, lean_um) + self._kerf(lean_um), 1): None}
+                may_end = lean_um == 0 and (holds or not self._problem.grip_um)
+                return {self._end(0): None} if may_end else {}
+            return {self._end(max(0, lean_um) + self._kerf(lean_um), lean_um): None}
         memory = self._in_vise if in_vise else self._closed
         known = memory.get((counts, lean_um))
         if known is not None:
@@ -166,13 +180,12 @@ class Layouts:
         found: dict[End, Step] = {}
         for lying, rest in self._next(counts):
             if lying.left_um == lean_um:
-                at, cuts = self._kerf(lean_um), 1
+                here = self._end(self._kerf(lean_um) + lying.bottom_um, lean_um)
             else:
                 at = self._kerf(lean_um) + self._kerf(lying.left_um) + max(0, lean_um - lying.left_um)
-                cuts = 2
-            at += lying.bottom_um
+                here = self._end(at + lying.bottom_um, lean_um, lying.left_um)
             for tail in self._tails(rest, lying.right_um, in_vise, self.shapes[lying.shape].holds):
-                found.setdefault((at + tail[0], cuts + tail[1]), (lying, tail))
+                found.setdefault(_sum(here, tail), (lying, tail))
         kept = _all_offsets(found) if in_vise else _undominated(found)
         memory[counts, lean_um] = kept
         return kept
@@ -191,21 +204,31 @@ def _less(counts: Counts, shape: int) -> Counts:
     return (*counts[:shape], counts[shape] - 1, *counts[shape + 1 :])
 
 
+def _sum(one: End, other: End, sign: int = 1) -> End:
+    return tuple(a + sign * b for a, b in zip(one, other, strict=True))
+
+
+def no_more_cuts(one: End, other: End) -> bool:
+    """Whether one layout takes no more cuts than another: of none of the slants, nor of all the rest."""
+    rest = one[1] - sum(one[2:]) <= other[1] - sum(other[2:])
+    return rest and all(a <= b for a, b in zip(one[1:], other[1:], strict=True))
+
+
 def _undominated(found: dict[End, Step]) -> dict[End, Step]:
     kept: dict[End, Step] = {}
-    fewest: int | None = None
     for end in sorted(found):
-        if fewest is None or end[1] < fewest:
+        if not any(no_more_cuts(other, end) for other in kept):
             kept[end] = found[end]
-            fewest = end[1]
     return kept
 
 
 def _all_offsets(found: dict[End, Step]) -> dict[End, Step]:
-    kept: dict[int, End] = {}
+    kept: dict[int, list[End]] = {}
     for end in sorted(found):
-        kept.setdefault(end[0], end)
-    return {end: found[end] for end in kept.values()}
+        alike = kept.setdefault(end[0], [])
+        if not any(no_more_cuts(other, end) for other in alike):
+            alike.append(end)
+    return {end: found[end] for alike in kept.values() for end in alike}
 
 
 def place(bar: BarStock, order: list[Lying], pieces: dict[int, list[Piece]]) -> tuple[Placed, ...]:

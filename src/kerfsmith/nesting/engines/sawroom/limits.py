@@ -111,7 +111,7 @@ def entries(room: Room, variant: Variant, rows: Rows) -> dict[Key, int]:
     if variant.kept:
         found["new", 0] = found["kept", column.bar] = bars
     if column.due_ms is not None:
-        time = problem.clock.of_load(column.cuts, bars)
+        time = room.load_ms(column, bars, problem.clock)
         found.update({("due", due): time for due in rows.dues if column.due_ms <= due})
     if problem.former:
         found["former", room.pattern_of(column)] = -bars

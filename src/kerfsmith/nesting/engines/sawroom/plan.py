@@ -8,7 +8,7 @@ from kerfsmith.nesting.engines.sawroom.columns import Column, Room
 from kerfsmith.nesting.engines.sawroom.layout import place
 from kerfsmith.nesting.engines.sawroom.rows import Model
 from kerfsmith.nesting.problem import Piece, Placed
-from kerfsmith.nesting.recount import walk
+from kerfsmith.nesting.recount import cut_leans, walk
 from kerfsmith.nesting.result import Run
 
 
@@ -60,11 +60,16 @@ def chosen_from(room: Room, runs: Sequence[Run]) -> tuple[Chosen, ...] | None:
         if any(name not in items for name in run.counts):
             return None
         counts = {items[name]: count for name, count in run.counts.items()}
+        slanting = cut_leans(room.problem, run.placed, run.ends_in_vise)
         likeliest = [
             column
             for column in room.columns_of(bars[run.bar], counts)
             if (column.in_vise, column.remnant_um, column.cuts)
             == (run.ends_in_vise, run.remnant_um, run.cuts)
+            and all(
+                slanting[lean] == number
+                for lean, number in zip(room.layouts.timed, column.end[2:], strict=True)
+            )
         ]
         if not likeliest:
             return None

@@ -9,10 +9,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import gcd
 
-from kerfsmith.nesting.aims import Aim
+from kerfsmith.nesting.aims import Aim, SawTime
 from kerfsmith.nesting.engines.sawroom.columns import Room
 from kerfsmith.nesting.engines.sawroom.master import Prices
-from kerfsmith.nesting.recount import walk
+from kerfsmith.nesting.problem import BarStock, Piece, Problem
+from kerfsmith.nesting.recount import cut_leans, walk
 from kerfsmith.nesting.reduce import reachable_sums
 
 
@@ -35,6 +36,49 @@ class Terms:
     cut: int
     values: tuple[int, ...]
     items: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Faces:
+    """What slanting cuts take beside a square cut for each piece, at least.
+
+    A cut makes two faces, or one at either end of the bar, so the cuts of a load take at least half of what
+    its pieces' faces would take one by one, and half of the first and the last cut. With a facing cut these
+    two halves are at least one cut of the quickest angle. Without one a square first face takes no cut: half
+    a square cut less, half a cut of the last face more. A last face in the vise is square and takes none.
+    What is half is rounded down to whole milliseconds."""
+
+    problem: Problem
+    bars: int
+
+    def of_piece(self, piece: Piece) -> tuple[int, int]:
+        """Half of both its faces' cuts, less one square cut: by the saw's time and by the clock of due times
+        [ms]."""
+        first, second = (
+            (time.cut_of(self.bars, piece.left_um) + time.cut_of(self.bars, piece.right_um)) // 2
+            - time.cut_of(self.bars)
+            for time in (self.problem.saw_time, self.problem.clock)
+        )
+        return first, second
+
+    def beside(self, stock: BarStock) -> tuple[int, int]:
+        """What the bar's other cuts take at least, less square cuts as many as are counted for them [ms].
+
+        On a begun bar the cuts made are known; its pieces are counted as others are, so that is taken back.
+        """
+        saw, clock = (self._beside(stock, time) for time in (self.problem.saw_time, self.problem.clock))
+        return saw, clock
+
+    def _beside(self, stock: BarStock, time: SawTime) -> int:
+        square = time.cut_of(self.bars)
+        quickest = min([square, *(time.cut_of(self.bars, lean) for lean in self.problem.timed_leans)])
+        found = quickest - square
+        for lean, number in cut_leans(self.problem, stock.begun, ends_in_vise=True).items():
+            found += number * (time.cut_of(self.bars, lean) - square)
+        place = (self.problem.saw_time, self.problem.clock).index(time)
+        return found - sum(
+            self.of_piece(self.problem.piece_by_id[placed.piece])[place] for placed in stock.begun
+        )
 
 
 class Pricer:
@@ -102,10 +146,21 @@ class Pricer:
         base += due * clock.loading_of(bars) + time * load_ms + weights.get(Aim.LOADS, 0)
         base += money * (load_ms * rates.saw_per_second // 1000 + rates.per_load)
         base -= bars * prices.of("supply", task.bar)
-        cut = due * clock.cut_of(bars) + time * cut_ms + weights.get(Aim.CUTS, 0)
-        cut += money * (cut_ms * rates.saw_per_second // 1000)
+
+        def cuts_price(ms: int, clock_ms: int) -> int:
+            return due * clock_ms + time * ms + money * (ms * rates.saw_per_second // 1000)
+
+        cut = cuts_price(cut_ms, clock.cut_of(bars)) + weights.get(Aim.CUTS, 0)
         items = tuple(item for item in self.usable[task.bar] if self._in_time(item, task.due))
-        return Terms(base, cut, tuple(self._value(item, task, prices) for item in items), items)
+        values = [self._value(item, task, prices) for item in items]
+        if problem.timed_leans:
+            faces = _Faces(problem, bars)
+            base += cuts_price(*faces.beside(stock))
+            values = [
+                value - cuts_price(*faces.of_piece(self.room.piece(item)))
+                for value, item in zip(values, items, strict=True)
+            ]
+        return Terms(base, cut, tuple(values), items)
 
     def _in_time(self, item: int, due: int | None) -> bool:
         if self.room.items[item].late:

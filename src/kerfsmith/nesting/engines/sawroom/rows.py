@@ -176,7 +176,7 @@ def _dues(model: Model, room: Room, columns: Sequence[Column]) -> None:
         for variable, (number, size) in model.loads.items():
             column = columns[number]
             if column.due_ms is not None and column.due_ms <= due:
-                row[variable] = room.problem.clock.of_load(column.cuts, size)
+                row[variable] = room.load_ms(column, size, room.problem.clock)
         model.program.row(row, None, due)
 
 

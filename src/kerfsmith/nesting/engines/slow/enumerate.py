@@ -12,7 +12,7 @@ from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.check import check
 from kerfsmith.nesting.ends import Turn
 from kerfsmith.nesting.problem import BarStock, Placed, Problem
-from kerfsmith.nesting.recount import close, totals, walk
+from kerfsmith.nesting.recount import close, cut_leans, totals, walk
 from kerfsmith.nesting.result import AimValue, Result, Run, Status
 
 Counts = tuple[int, ...]
@@ -73,15 +73,25 @@ def _layouts(problem: Problem, bar: BarStock, keep_all: bool) -> Iterator[Laid]:
             for piece, count, already in zip(problem.pieces, counts, begun, strict=True)
             for _ in range(count - already)
         ]
-        ends: dict[tuple[int, int], Run] = {}
+        ends: dict[tuple[int, ...], Run] = {}
         for order in sorted(set(permutations(rest))):
             for turns in product(*(_turns(problem, name) for name in order)):
                 placed = bar.begun + tuple(map(Placed, order, turns))
                 for run in _ended(problem, bar, placed):
-                    ends.setdefault((run.remnant_um, run.cuts), run)
+                    ends.setdefault((run.remnant_um, run.cuts, *_timed_cuts(problem, run)), run)
         for end, run in ends.items():
-            if keep_all or not any(o != end and o[0] >= end[0] and o[1] <= end[1] for o in ends):
+            if keep_all or not any(
+                o != end and o[0] >= end[0] and all(a <= b for a, b in zip(o[1:], end[1:], strict=True))
+                for o in ends
+            ):
                 yield Laid(counts, run)
+
+
+def _timed_cuts(problem: Problem, run: Run) -> list[int]:
+    """How many cuts slant by each amount that has a time of its own, and then all the others."""
+    leans = cut_leans(problem, run.placed, run.ends_in_vise)
+    timed = [leans[lean] for lean in problem.timed_leans]
+    return [*timed, run.cuts - sum(timed)]
 
 
 def _turns(problem: Problem, name: str) -> list[Turn]:
