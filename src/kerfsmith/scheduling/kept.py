@@ -7,6 +7,7 @@ from enum import StrEnum
 from kerfsmith.scheduling.problem import Problem
 from kerfsmith.scheduling.result import AimValue, Placement, Week
 from kerfsmith.scheduling.shifts import Clock
+from kerfsmith.units.told import Told
 
 
 class Wished(StrEnum):
@@ -52,7 +53,7 @@ class KeptWeek:
     id: str
     plan_id: str
     base: str
-    why: str
+    why: Told
     clock: Clock
     now: int
     problem: Problem

@@ -8,6 +8,7 @@ from kerfsmith.costing.kept_quote import KeptQuote, QuoteState, Settlement
 from kerfsmith.costing.quote import Quote
 from kerfsmith.shop.person import Person
 from kerfsmith.units.money import Money
+from kerfsmith.units.told import Told, sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
@@ -62,7 +63,10 @@ def accept_quote(records: Records, told: AcceptQuote, *, by: Person, at: datetim
         if on_book and not _as_quoted(kept.quote, quantities):
             raise Refused(
                 "order-on-book",
-                f"the order that quote {told.number} prices is on the book with other quantities",
+                sentence(
+                    "the order that quote {number} prices is on the book with other quantities",
+                    number=told.number,
+                ),
                 "Take that order off the book, then accept the quote at the quantities wanted",
             )
         order_id = kept.from_order if on_book else told.order_id
@@ -123,15 +127,28 @@ def _open(change: Change, number: str, revision: int) -> KeptQuote:
     """A quote that isn't settled yet. Raises Refused."""
     kept = change.quotes.quote(number, revision)
     if kept is None:
-        raise Refused("unknown-quote", f"there is no quote {number} revision {revision}", "Look at the list")
+        raise Refused(
+            "unknown-quote",
+            sentence("there is no quote {number} revision {revision}", number=number, revision=revision),
+            "Look at the list",
+        )
     if kept.settlement is not None:
         state = kept.settlement.state
         remedy = {
-            QuoteState.ACCEPTED: f"It is order {kept.settlement.order_id}",
-            QuoteState.REPLACED: "Take its newest revision",
-            QuoteState.DECLINED: "Make a further revision of it",
+            QuoteState.ACCEPTED: sentence("It is order {order_id}", order_id=kept.settlement.order_id),
+            QuoteState.REPLACED: Told("Take its newest revision"),
+            QuoteState.DECLINED: Told("Make a further revision of it"),
         }[state]
-        raise Refused(f"quote-{state.value}", f"quote {number} revision {revision} is {state.value}", remedy)
+        raise Refused(
+            f"quote-{state.value}",
+            sentence(
+                "quote {number} revision {revision} is {state}",
+                number=number,
+                revision=revision,
+                state=state,
+            ),
+            remedy,
+        )
     return kept
 
 

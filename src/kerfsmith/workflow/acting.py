@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import TypeVar
 
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.permissions import Verb, may
 from kerfsmith.workflow.ports import Change, LedgerNote, Records
@@ -53,7 +54,9 @@ def act(
 def _answer(change: Change, verb: Verb, body: Callable[[Change], Answer], by: Person) -> Answer | Refusal:
     if not may(by.role, verb):
         return Refusal(
-            "role", f"{by.name} is signed in as {by.role} and may not {verb}", "Ask somebody who may"
+            "role",
+            sentence("{by} is signed in as {role} and may not {verb}", by=by.name, role=by.role, verb=verb),
+            "Ask somebody who may",
         )
     try:
         with change.part():
@@ -61,19 +64,25 @@ def _answer(change: Change, verb: Verb, body: Callable[[Change], Answer], by: Pe
     except Refused as refused:
         return refused.refusal
     except RuleBroken as broken:
-        return Refusal("rule", str(broken), "Look at the records and try again")
+        return Refusal(
+            "rule",
+            sentence("the records refused it by their rule {rule}", rule=broken.rule),
+            "Look at the records and try again",
+        )
 
 
 def _out_of_turn(change: Change, event: EventMark) -> Refusal | None:
     due = change.inbox.next_number(event.panel)
     if event.number > due:
         return Refusal(
-            "events-missing", f"event {due} of this panel has not arrived", f"Send from {due} on, in order"
+            "events-missing",
+            sentence("event {due} of this panel has not arrived", due=due),
+            sentence("Send from {due} on, in order", due=due),
         )
     if event.number < due:
         return Refusal(
             "number-taken",
-            f"this panel has already sent another event {event.number}",
-            f"Number it {due} or higher",
+            sentence("this panel has already sent another event {number}", number=event.number),
+            sentence("Number it {due} or higher", due=due),
         )
     return None

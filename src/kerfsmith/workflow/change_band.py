@@ -5,6 +5,7 @@ from datetime import datetime
 
 from kerfsmith.shop.band_in_use import Mounting, RemovalReason, ThisBand
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.floor_ports import Crib
@@ -76,19 +77,33 @@ def change_band(
 def _ready(crib: Crib, band_id: str) -> ThisBand:
     band = crib.band(band_id.strip())
     if band is None:
-        raise Refused("unknown-band", f"no band is labelled {band_id!r}", "Take it into the crib first")
+        raise Refused(
+            "unknown-band",
+            sentence("no band is labelled {band_id}", band_id=f"{band_id!r}"),
+            "Take it into the crib first",
+        )
     if band.retired is not None:
-        raise Refused("band-retired", f"band {band.id} is retired: {band.retired}", "Take another")
+        raise Refused(
+            "band-retired",
+            sentence("band {band} is retired: {retired}", band=band.id, retired=band.retired),
+            "Take another",
+        )
     if band.saw is not None:
         raise Refused(
-            "band-mounted", f"band {band.id} is recorded on saw {band.saw}", "Take it off there first"
+            "band-mounted",
+            sentence("band {band} is recorded on saw {saw}", band=band.id, saw=band.saw),
+            "Take it off there first",
         )
     return band
 
 
 def _take_off(crib: Crib, former: Mounting, told: ChangeBand, *, by: Person, at: datetime) -> None:
     if told.why is None:
-        raise Refused("why-missing", f"why does band {former.band_id} come off?", "Choose a reason")
+        raise Refused(
+            "why-missing",
+            sentence("why does band {band_id} come off?", band_id=former.band_id),
+            "Choose a reason",
+        )
     off_at = max(at, former.mounted_at)
     crib.remove(former.id, by=by.name, at=off_at, why=told.why, note=told.note)
     if told.why.ends_band:
@@ -102,7 +117,11 @@ def add_band(
 
     def body(change: Change) -> ThisBand:
         if change.crib.band(band.id) is not None:
-            raise Refused("label-taken", f"another band is labelled {band.id}", "Give it a new label")
+            raise Refused(
+                "label-taken",
+                sentence("another band is labelled {band}", band=band.id),
+                "Give it a new label",
+            )
         change.crib.add_band(band, by=by.name, at=at)
         added = change.crib.band(band.id)
         assert added is not None, "added just now"

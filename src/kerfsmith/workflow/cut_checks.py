@@ -4,6 +4,7 @@ from datetime import datetime, timedelta
 
 from kerfsmith.shop.band_in_use import Mounting
 from kerfsmith.shop.run import Run
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.floor_ports import Floor
 from kerfsmith.workflow.ports import Change
@@ -23,7 +24,7 @@ def band_on(change: Change, run: Run, at: datetime) -> Mounting:
     if mounting is None:
         raise Refused(
             "no-band",
-            f"no band is on record on saw {run.saw_name}",
+            sentence("no band is on record on saw {saw_name}", saw_name=run.saw_name),
             "Say which band is on the saw, then count the cut",
         )
     return mounting
@@ -38,7 +39,10 @@ def refuse_past_hold(floor: Floor, run: Run, at: datetime, event: EventMark | No
         marks = ", ".join(dict.fromkeys(one.piece.mark for one in held))
         raise Refused(
             "piece-held",
-            f"{marks} measured wrong and is held: no further piece is counted until somebody decides",
+            sentence(
+                "{marks} measured wrong and is held: no further piece is counted until somebody decides",
+                marks=marks,
+            ),
             "Scrap it, cut or measure it again, or let a lead accept it; then correct the stop",
         )
 
@@ -56,5 +60,7 @@ def refuse_odd_load(percent: float | None, power_kw: float | None) -> None:
     for figure, most in ((percent, MOST_LOAD_PERCENT), (power_kw, MOST_POWER_KW)):
         if figure is not None and not 0 <= figure <= most:
             raise Refused(
-                "motor-load", f"no motor runs at {figure:g}", "Key what its meter showed, or nothing"
+                "motor-load",
+                sentence("no motor runs at {load}", load=f"{figure:g}"),
+                "Key what its meter showed, or nothing",
             )

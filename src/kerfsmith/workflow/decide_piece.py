@@ -7,7 +7,7 @@ from kerfsmith.shop.hold import Decision, DecisionKind, FailedPiece
 from kerfsmith.shop.inspection import Inspection, InspectionKind, Verdict
 from kerfsmith.shop.person import Person
 from kerfsmith.units.length import um_to_mm
-from kerfsmith.units.told import quantity
+from kerfsmith.units.told import quantity, sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.at_work import run_at_work
 from kerfsmith.workflow.event import EventMark
@@ -94,7 +94,7 @@ def accept_doubtful(
         run = run_at_work(change.floor, told.run_id)
         pieces = change.floor.doubtful((run.id,))
         if not pieces:
-            raise Refused("none-doubtful", f"no piece of run {run.id} is doubtful")
+            raise Refused("none-doubtful", sentence("no piece of run {run} is doubtful", run=run.id))
         reason = _reason(told.reason)
         decisions = tuple(
             Decision(f"{told.decision_id}-{at_place}", one.id, DecisionKind.ACCEPTED, reason, by.name, at)
@@ -165,12 +165,14 @@ def measure_again(
 def _held(floor: Floor, cut_id: str) -> FailedPiece:
     piece = floor.entry(cut_id)
     if piece is None:
-        raise Refused("unknown-piece", f"no piece was logged as {cut_id}")
+        raise Refused("unknown-piece", sentence("no piece was logged as {cut_id}", cut_id=cut_id))
     floor.hold_saw(piece.saw)
     held = [one for one in floor.failed((piece.run_id,)) if one.piece.id == cut_id and one.is_held]
     if not held:
         raise Refused(
-            "not-held", f"piece {piece.mark} is not held", "Look at the run: others may have decided"
+            "not-held",
+            sentence("piece {mark} is not held", mark=piece.mark),
+            "Look at the run: others may have decided",
         )
     return held[0]
 
@@ -190,6 +192,9 @@ def _refuse_odd_measure(told: MeasureAgain, former: Inspection) -> None:
     if told.recut and former.verdict is Verdict.SHORT:
         raise Refused(
             "too-short-to-recut",
-            f"the piece measured {quantity(um_to_mm(former.measured_um), 'mm')} and was too short already",
+            sentence(
+                "the piece measured {measured} and was too short already",
+                measured=quantity(um_to_mm(former.measured_um), "mm"),
+            ),
             "Scrap it, or measure it again",
         )

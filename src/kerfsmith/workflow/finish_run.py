@@ -5,6 +5,7 @@ from datetime import datetime
 
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.run import Run, RunLine
+from kerfsmith.units.told import joined, sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.at_work import run_at_work
 from kerfsmith.workflow.event import EventMark
@@ -43,14 +44,22 @@ def finish_run(
         open_bars = [one.bar.label for one in floor.bars(run.id) if not one.bar.state.is_closed]
         if open_bars:
             raise Refused(
-                "bars-open", f"not closed: {', '.join(open_bars)}", "Put away or scrap what is left of them"
+                "bars-open",
+                sentence("not closed: {open_bars}", open_bars=", ".join(open_bars)),
+                "Put away or scrap what is left of them",
             )
         _refuse_undecided(floor, run)
         lines = floor.lines(run.id)
-        missing = [f"{line.missing} of {line.mark}" for line in lines if line.missing > 0]
+        missing = [
+            sentence("{missing} of {mark}", missing=line.missing, mark=line.mark)
+            for line in lines
+            if line.missing > 0
+        ]
         if missing and not told.short_why.strip():
             raise Refused(
-                "pieces-missing", f"still missing: {', '.join(missing)}", "Cut them, or say why not"
+                "pieces-missing",
+                sentence("still missing: {missing}", missing=joined(", ", missing)),
+                "Cut them, or say why not",
             )
         floor.finish_run(run.id, by=by.name, at=at)
         finished = floor.run(run.id)
@@ -77,13 +86,13 @@ def _refuse_undecided(floor: Floor, run: Run) -> None:
     if held:
         raise Refused(
             "pieces-held",
-            f"measured wrong and held: {', '.join(held)}",
+            sentence("measured wrong and held: {held}", held=", ".join(held)),
             "Scrap them, cut or measure them again, or let a lead accept them",
         )
     doubtful = floor.doubtful((run.id,)) if failed else ()
     if doubtful:
         raise Refused(
             "pieces-doubtful",
-            f"{len(doubtful)} pieces cut before one that measured wrong are doubtful",
+            sentence("{count} pieces cut before one that measured wrong are doubtful", count=len(doubtful)),
             "Measure them from the last backwards, scrap them, or let a lead accept them",
         )

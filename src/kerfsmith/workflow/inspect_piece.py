@@ -6,6 +6,7 @@ from datetime import datetime
 from kerfsmith.shop.cut_log import EntryKind
 from kerfsmith.shop.inspection import Inspection, InspectionKind
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.at_work import refuse_odd_squareness
 from kerfsmith.workflow.event import EventMark
@@ -41,7 +42,7 @@ def inspect_piece(
         piece = floor.entry(told.cut_id)
         line = floor.line(piece.run_id, piece.line_id) if piece and piece.line_id else None
         if piece is None or line is None or piece.kind is not EntryKind.PIECE:
-            raise Refused("unknown-piece", f"no piece was logged as {told.cut_id}")
+            raise Refused("unknown-piece", sentence("no piece was logged as {cut_id}", cut_id=told.cut_id))
         if told.measured_um <= 0:
             raise Refused("no-length", "a piece is longer than nothing", "Key the measured length again")
         refuse_odd_squareness(told.out_of_square_um)

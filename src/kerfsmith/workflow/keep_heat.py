@@ -6,6 +6,7 @@ from datetime import datetime
 
 from kerfsmith.shop.heat import MOST_CERTIFICATE_BYTES, Certificate, Heat, kind_of_file
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
@@ -43,7 +44,9 @@ def attach_certificate(
         if len(content) > MOST_CERTIFICATE_BYTES:
             most = MOST_CERTIFICATE_BYTES // 1_000_000
             raise Refused(
-                "file-too-large", f"the file is larger than {most} MB", "Scan it coarser, or in parts"
+                "file-too-large",
+                sentence("the file is larger than {most} MB", most=most),
+                "Scan it coarser, or in parts",
             )
         kind = kind_of_file(content)
         if kind is None:
@@ -51,7 +54,9 @@ def attach_certificate(
                 "file-kind", "the file is no whole PDF, PNG or JPEG", "Save the certificate as one of these"
             )
         if change.heats.heat(told.heat) is None:
-            raise Refused("unknown-heat", f"no heat {told.heat} is on record", "Add the heat first")
+            raise Refused(
+                "unknown-heat", sentence("no heat {heat} is on record", heat=told.heat), "Add the heat first"
+            )
         digest = hashlib.sha256(content).hexdigest()
         name = told.name.replace("\\", "/").rsplit("/", 1)[-1].strip() or "certificate"
         certificate = Certificate(

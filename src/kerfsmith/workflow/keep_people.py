@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 
 from kerfsmith.shop.person import Person, Role
 from kerfsmith.shop.session import Session, SessionKind
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.people_ports import Hasher, KnownPerson
 from kerfsmith.workflow.permissions import Verb
@@ -48,7 +49,11 @@ def add_person(
         if isinstance(hashed, Refusal):
             raise Refused(hashed.code, hashed.reason, hashed.remedy)
         if change.people.person(person.name) is not None:
-            raise Refused("name-taken", f"somebody is already called {person.name}", "Add a second name")
+            raise Refused(
+                "name-taken",
+                sentence("somebody is already called {person}", person=person.name),
+                "Add a second name",
+            )
         change.people.add(person, at=at)
         _set(change, person.name, hashed)
         return _known(change, person.name)
@@ -88,7 +93,9 @@ def change_person(
         _set(change, known.person.name, hashed)
         if known.active and known.person.role is Role.LEAD and not _leads(change):
             raise Refused(
-                "last-lead", f"{known.person.name} is the last lead", "Make somebody else a lead first"
+                "last-lead",
+                sentence("{person} is the last lead", person=known.person.name),
+                "Make somebody else a lead first",
             )
         change.people.revoke_all(known.person.name, at=at)
         return _known(change, known.person.name)
@@ -158,7 +165,15 @@ def issue_token(
     def body(change: Change) -> Session:
         known = _known(change, told.name)
         if told.role not in (known.person.role, Role.GUEST):
-            raise Refused("role", f"{known.person.name} is {known.person.role}, not {told.role}")
+            raise Refused(
+                "role",
+                sentence(
+                    "{person} is {role}, not {asked}",
+                    person=known.person.name,
+                    role=known.person.role,
+                    asked=told.role,
+                ),
+            )
         if not 1 <= told.days <= 366:
             raise Refused("days", "a token holds for 1 to 366 days")
         session = Session(
@@ -198,7 +213,7 @@ def revoke_sessions(records: Records, name: str, *, by: Person, at: datetime) ->
 def _known(change: Change, name: str) -> KnownPerson:
     known = change.people.person(name)
     if known is None:
-        raise Refused("unknown-person", f"nobody is called {name}")
+        raise Refused("unknown-person", sentence("nobody is called {name}", name=name))
     return known
 
 
@@ -211,7 +226,14 @@ def _hashed(hasher: Hasher, new: NewSecrets) -> dict[str, str | None] | Refusal:
     hashed: dict[str, str | None] = {}
     if new.password is not None:
         if not LEAST_PASSWORD <= len(new.password) <= MOST_PASSWORD:
-            return Refusal("password", f"a password has {LEAST_PASSWORD} to {MOST_PASSWORD} characters")
+            return Refusal(
+                "password",
+                sentence(
+                    "a password has {least_password} to {most_password} characters",
+                    least_password=LEAST_PASSWORD,
+                    most_password=MOST_PASSWORD,
+                ),
+            )
         hashed["password"] = hasher.hash(new.password)
     if new.pin is not None:
         if not (new.pin.isascii() and new.pin.isdigit() and len(new.pin) in PIN_DIGITS):
@@ -219,7 +241,10 @@ def _hashed(hasher: Hasher, new: NewSecrets) -> dict[str, str | None] | Refusal:
         hashed["pin"] = hasher.hash(new.pin)
     if new.badge is not None:
         if len(new.badge) < LEAST_BADGE:
-            return Refusal("badge", f"a badge's code has at least {LEAST_BADGE} characters")
+            return Refusal(
+                "badge",
+                sentence("a badge's code has at least {least_badge} characters", least_badge=LEAST_BADGE),
+            )
         hashed["badge"] = digest_of(new.badge)
     return hashed
 

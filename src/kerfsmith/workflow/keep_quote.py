@@ -7,6 +7,7 @@ from kerfsmith.costing.kept_quote import KeptQuote, QuoteState, Settlement
 from kerfsmith.costing.quote import Quote, revised
 from kerfsmith.shop.person import Person
 from kerfsmith.units.money import Money
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
@@ -67,16 +68,26 @@ def _first(change: Change, quote: Quote, numbered: bool) -> Quote:
     terms = quote.terms
     number = terms.number if numbered else change.quotes.free_number(terms.day)
     if change.quotes.revisions(number):
-        raise Refused("number-taken", f"there is a quote {number} already", "Give it another number")
+        raise Refused(
+            "number-taken",
+            sentence("there is a quote {number} already", number=number),
+            "Give it another number",
+        )
     return replace(quote, terms=replace(terms, number=number, revision=1))
 
 
 def _next(change: Change, quote: Quote, renews: str, at: datetime, by: Person) -> Quote:
     last = change.quotes.quote(renews)
     if last is None:
-        raise Refused("unknown-quote", f"there is no quote {renews}", "Look at the list of quotes")
+        raise Refused(
+            "unknown-quote",
+            sentence("there is no quote {renews}", renews=renews),
+            "Look at the list of quotes",
+        )
     if last.settlement is not None and last.settlement.state is QuoteState.ACCEPTED:
-        raise Refused("accepted", f"quote {renews} was accepted", "Make a quote of its own")
+        raise Refused(
+            "accepted", sentence("quote {renews} was accepted", renews=renews), "Make a quote of its own"
+        )
     if last.settlement is None:
         change.quotes.settle(renews, last.quote.terms.revision, Settlement(QuoteState.REPLACED, at, by.name))
     return revised(last.quote, quote, day=quote.terms.day, valid_until=quote.terms.valid_until)

@@ -8,6 +8,7 @@ from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.shop.kept_saw import KeptSaw, SawStanding
 from kerfsmith.shop.person import HOUSE, Person
 from kerfsmith.shop.run import RunState
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
@@ -38,9 +39,17 @@ def keep_saw(
         sheet = told.sheet
         known = next((saw for saw in saws if saw.sheet.id == sheet.id), None)
         if known is not None and told.is_new:
-            raise Refused("saw-known", f"a saw {sheet.id} is on record", "Give it another id, or change it")
+            raise Refused(
+                "saw-known",
+                sentence("a saw {sheet} is on record", sheet=sheet.id),
+                "Give it another id, or change it",
+            )
         if any(_same_name(saw.sheet, sheet) for saw in saws if saw.sheet.id != sheet.id):
-            raise Refused("name-taken", f"another saw is called {sheet.name}", "Give it another name")
+            raise Refused(
+                "name-taken",
+                sentence("another saw is called {sheet}", sheet=sheet.name),
+                "Give it another name",
+            )
         if told.standing is not SawStanding.OWN:
             _refuse_open_runs(change, sheet.id)
         kept = KeptSaw(sheet, told.standing, at, by.name)
@@ -68,7 +77,9 @@ def retire_saw(
     def body(change: Change) -> KeptSaw:
         known = next((saw for saw in _saws(change, house, at) if saw.sheet.id == saw_id), None)
         if known is None:
-            raise Refused("unknown-saw", f"there is no saw {saw_id}", "Look at the saws")
+            raise Refused(
+                "unknown-saw", sentence("there is no saw {saw_id}", saw_id=saw_id), "Look at the saws"
+            )
         _refuse_open_runs(change, saw_id)
         retired = replace(known, standing=SawStanding.RETIRED, kept_at=at, kept_by=by.name)
         change.saw_sheets.keep(retired)
@@ -95,5 +106,7 @@ def _refuse_open_runs(change: Change, saw_id: str) -> None:
     runs = change.floor.runs(saw_id, RunState.RELEASED)
     if runs:
         raise Refused(
-            "runs-open", f"run {', '.join(run.id for run in runs)} is open at this saw", "Finish it first"
+            "runs-open",
+            sentence("run {runs} is open at this saw", runs=", ".join(run.id for run in runs)),
+            "Finish it first",
         )

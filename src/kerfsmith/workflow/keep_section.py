@@ -13,6 +13,7 @@ from kerfsmith.geometry.shapes import Drawn
 from kerfsmith.shop.own_words import OwnSection
 from kerfsmith.shop.person import Person
 from kerfsmith.units.length import Unit
+from kerfsmith.units.told import Told, joined, sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
@@ -41,12 +42,18 @@ def keep_section(
     def body(change: Change) -> OwnSection:
         shape = section.shape
         if not isinstance(shape, Drawn):
-            raise Refused("not-drawn", f"{section.name} is no drawing", "Write its shape and sizes instead")
+            raise Refused(
+                "not-drawn",
+                sentence("{section} is no drawing", section=section.name),
+                "Write its shape and sizes instead",
+            )
         apart = len(shape.outline().bodies)
         if apart > 1:
             raise Refused(
                 "outlines-apart",
-                f"the drawing holds {apart} outlines that nothing joins, and a bar is one",
+                sentence(
+                    "the drawing holds {apart} outlines that nothing joins, and a bar is one", apart=apart
+                ),
                 "Leave one of them, with its holes, in the drawing",
             )
         known = change.own.sections()
@@ -55,8 +62,8 @@ def keep_section(
         if same is not None:
             raise Refused(
                 "section-known",
-                f"the same outline is on record as {same.section.name}",
-                f"Use that one, or call {same.section.name} by the new name",
+                sentence("the same outline is on record as {section}", section=same.section.name),
+                sentence("Use that one, or call {section} by the new name", section=same.section.name),
             )
         kept = OwnSection(section, file, at, by.name)
         change.own.keep_section(kept)
@@ -119,13 +126,26 @@ def _unused(change: Change, name: str) -> OwnSection:
     wanted = folded(name)
     own = next((one for one in change.own.sections() if folded(one.section.name) == wanted), None)
     if own is None:
-        raise Refused("unknown-section", f"no drawn section is called {name}", "Look at the sections")
+        raise Refused(
+            "unknown-section",
+            sentence("no drawn section is called {name}", name=name),
+            "Look at the sections",
+        )
     use = change.own.section_use(own.section.key)
     if use.any:
-        places = {"line on the book": use.lines, "entry of the rack": use.bars, "open run": use.runs}
-        told = ", ".join(f"{count} × {what}" for what, count in places.items() if count)
+        places = {
+            Told("line on the book"): use.lines,
+            Told("entry of the rack"): use.bars,
+            Told("open run"): use.runs,
+        }
+        told = joined(
+            ", ",
+            (sentence("{count} × {what}", count=count, what=what) for what, count in places.items() if count),
+        )
         raise Refused(
-            "section-in-use", f"{own.section.name} is in use: {told}", "Finish that or take it off first"
+            "section-in-use",
+            sentence("{section} is in use: {told}", section=own.section.name, told=told),
+            "Finish that or take it off first",
         )
     return own
 
@@ -134,15 +154,29 @@ def _refuse_name(name: str, standard: Catalog, known: tuple[OwnSection, ...]) ->
     """Raise Refused for a name that can't be one, or that says something already."""
     if not folded(name) or len(name) > LONGEST_NAME or not name.isprintable() or name != name.strip():
         raise Refused(
-            "no-name", f"that is no name for a section: {name!r}", f"Give it up to {LONGEST_NAME} characters"
+            "no-name",
+            sentence("that is no name for a section: {name}", name=f"{name!r}"),
+            sentence("Give it up to {longest_name} characters", longest_name=LONGEST_NAME),
         )
     if all(word in WORDS for word in name.casefold().split()):
-        raise Refused("name-taken", f"{name!r} is a word for a shape", "Give it a name of its own")
+        raise Refused(
+            "name-taken",
+            sentence("{name} is a word for a shape", name=f"{name!r}"),
+            "Give it a name of its own",
+        )
     if any(folded(own.section.name) == folded(name) for own in known):
-        raise Refused("name-taken", f"another drawn section is called {name}", "Give it another name")
+        raise Refused(
+            "name-taken",
+            sentence("another drawn section is called {name}", name=name),
+            "Give it another name",
+        )
     said = _said(name, standard)
     if said is not None:
-        raise Refused("name-taken", f"{name!r} is read as {said.name} already", "Give it a name of its own")
+        raise Refused(
+            "name-taken",
+            sentence("{name} is read as {said} already", name=f"{name!r}", said=said.name),
+            "Give it a name of its own",
+        )
 
 
 def _said(name: str, standard: Catalog) -> Section | None:

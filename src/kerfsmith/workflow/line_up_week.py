@@ -6,6 +6,7 @@ from datetime import datetime
 
 from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import Told
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Look, Records
 from kerfsmith.workflow.refusal import Refusal
@@ -47,7 +48,7 @@ def line_up_week(
         laid = stands(now, lay(now.problem, None))
         if isinstance(laid, Refusal):
             return laid
-        week = made_week(told.week_id, "lined up from the plan", at_hand, now, laid, wishes)
+        week = made_week(told.week_id, Told("lined up from the plan"), at_hand, now, laid, wishes)
         return Proposal(week, tuple(options))
 
     return put_forward(records, Verb.LINE_UP, make, told=told, subject=told.week_id, by=by, at=at)

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from kerfsmith.scheduling.solve import as_ordered
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Look, Records
 from kerfsmith.workflow.refusal import Refusal
@@ -56,7 +57,7 @@ def move_run(records: Records, told: MoveRun, *, room: Room, by: Person, at: dat
         if isinstance(laid, Refusal):
             return laid
         label = now.problem.run(told.run).label or told.run
-        why = f"{label} moved by hand"
+        why = sentence("{label} moved by hand", label=label)
         return Proposal(made_week(told.week_id, why, at_hand, now, laid, working.wishes))
 
     return put_forward(records, Verb.MOVE_RUN, make, told=told, subject=told.run[:200], by=by, at=at)
@@ -69,12 +70,20 @@ def refuse_move(now: WeekNow, told: MoveRun) -> Refusal | None:
         return Refusal("unknown-run", "the run is not in the week any more", "Look at the week anew")
     label = run.label or run.id
     if run.pin is not None and run.pin.rank is not None:
-        return Refusal("begun", f"{label} has begun; what has begun stays", "Move another run")
+        return Refusal(
+            "begun", sentence("{label} has begun; what has begun stays", label=label), "Move another run"
+        )
     if run.pin is not None and run.pin.saw != told.saw:
-        return Refusal("pinned", f"{label} is pinned to another saw", "Set it free first")
+        return Refusal(
+            "pinned", sentence("{label} is pinned to another saw", label=label), "Set it free first"
+        )
     if all(option.saw != told.saw for option in run.options):
         saw = next((one.name for one in now.problem.saws if one.id == told.saw), told.saw)
-        return Refusal("no-fit", f"{label} can't go on {saw}", "Choose a saw that takes it")
+        return Refusal(
+            "no-fit",
+            sentence("{label} can't go on {saw}", label=label, saw=saw),
+            "Choose a saw that takes it",
+        )
     return None
 
 

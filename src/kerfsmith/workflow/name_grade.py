@@ -8,6 +8,7 @@ from kerfsmith.catalog.naming import folded
 from kerfsmith.errors import UnknownName
 from kerfsmith.shop.own_words import OwnGradeName
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
@@ -36,13 +37,25 @@ def name_grade(
     def body(change: Change) -> OwnGradeName:
         word = " ".join(told.word.split())
         if not folded(word) or len(word) > LONGEST_WORD or not word.isprintable():
-            raise Refused("no-name", f"that is no name of a grade: {told.word!r}", "Write a word for it")
+            raise Refused(
+                "no-name",
+                sentence("that is no name of a grade: {word}", word=f"{told.word!r}"),
+                "Write a word for it",
+            )
         known = _known(word, standard)
         if known:
-            raise Refused("name-taken", f"{word} is {known} in the tables", "Leave that word as it is")
+            raise Refused(
+                "name-taken",
+                sentence("{word} is {known} in the tables", word=word, known=known),
+                "Leave that word as it is",
+            )
         grade = _known(told.grade, standard)
         if not grade:
-            raise Refused("unknown-grade", f"{told.grade!r} is no grade of the tables", "Choose a grade")
+            raise Refused(
+                "unknown-grade",
+                sentence("{grade} is no grade of the tables", grade=f"{told.grade!r}"),
+                "Choose a grade",
+            )
         kept = OwnGradeName(word, grade, at, by.name)
         change.own.keep_grade_name(kept)
         return kept
@@ -65,7 +78,11 @@ def drop_grade_name(records: Records, word: str, *, by: Person, at: datetime) ->
     def body(change: Change) -> OwnGradeName:
         found = next((one for one in change.own.grade_names() if folded(one.word) == folded(word)), None)
         if found is None:
-            raise Refused("unknown-name", f"{word} is no grade name of the shop", "Look at the grades")
+            raise Refused(
+                "unknown-name",
+                sentence("{word} is no grade name of the shop", word=word),
+                "Look at the grades",
+            )
         change.own.drop_grade_name(found.word)
         return found
 

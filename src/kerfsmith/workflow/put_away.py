@@ -8,6 +8,7 @@ from kerfsmith.shop.loaded_bar import BarState, LoadedBar
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.shop.run import Run
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.at_work import bar_at_work
 from kerfsmith.workflow.event import EventMark
@@ -38,12 +39,20 @@ def put_away(
         run, at_saw = bar_at_work(floor, told.bar_id)
         bar = at_saw.bar
         if bar.state is not BarState.FINISHED:
-            raise Refused("bar-not-finished", f"bar {bar.label} is still being cut", "Finish it first")
+            raise Refused(
+                "bar-not-finished",
+                sentence("bar {label} is still being cut", label=bar.label),
+                "Finish it first",
+            )
         label = told.label.strip()
         if not label or len(label) > 120:
             raise Refused("no-label", "a remnant needs a label of at most 120 characters", "Print it a label")
         if floor.rack_entry(label) is not None:
-            raise Refused("label-taken", f"another bar has or had the label {label}", "Use a new label")
+            raise Refused(
+                "label-taken",
+                sentence("another bar has or had the label {label}", label=label),
+                "Use a new label",
+            )
         remnant = _remnant(floor, run, bar, label, told.place.strip())
         floor.put_remnant(bar.id, remnant, by=by.name, at=at)
         return remnant

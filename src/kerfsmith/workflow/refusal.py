@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from kerfsmith.errors import KerfsmithError
-from kerfsmith.units.told import Told
+from kerfsmith.units.told import Told, marked
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,8 +17,13 @@ class Refusal:
     reason: str
     remedy: str = ""
 
+    @property
+    def whole(self) -> Told:
+        """Reason and remedy as one."""
+        return Told(f"{marked(Told(self.reason))}. {marked(Told(self.remedy))}".strip())
+
     def __str__(self) -> str:
-        return f"{self.reason}. {self.remedy}".strip()
+        return str(self.whole)
 
 
 class Refused(KerfsmithError):

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from kerfsmith.scheduling.kept import Wish, Wished
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Look, Records
 from kerfsmith.workflow.refusal import Refusal
@@ -40,11 +41,17 @@ def refuse_place(
             return Refusal("unknown-run", "the run is not in the week", "Look at the week anew")
         label = run.label or run.id
         if run.pin is not None and run.pin.rank is not None:
-            return Refusal("begun", f"{label} has begun; what has begun stays", "Move another run")
+            return Refusal(
+                "begun", sentence("{label} has begun; what has begun stays", label=label), "Move another run"
+            )
         if all(option.saw == told.saw for option in run.options):
-            return Refusal("no-fit", f"no other saw takes {label}", "Move it later instead")
+            return Refusal(
+                "no-fit", sentence("no other saw takes {label}", label=label), "Move it later instead"
+            )
         wishes = working.wishing(Wish(told.run, told.saw, Wished.NOT_HERE))
-        why = f"{label} not on {working.problem.saw(told.saw).name or told.saw}"
+        why = sentence(
+            "{label} not on {saw}", label=label, saw=working.problem.saw(told.saw).name or told.saw
+        )
         return from_now(
             look, at_hand, room, week_id=told.week_id, why=why, lay=lay, wishes=wishes, most_moves=None
         )

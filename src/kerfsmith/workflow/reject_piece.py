@@ -6,6 +6,7 @@ from datetime import datetime
 from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome, ScrapReason, pieces_standing, rejected_ids
 from kerfsmith.shop.loaded_bar import Parts
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.at_work import run_at_work
 from kerfsmith.workflow.event import EventMark
@@ -33,12 +34,12 @@ def reject_piece(
         floor = change.floor
         piece = floor.entry(told.cut_id)
         if piece is None:
-            raise Refused("unknown-cut", f"no cut was logged as {told.cut_id}")
+            raise Refused("unknown-cut", sentence("no cut was logged as {cut_id}", cut_id=told.cut_id))
         run_at_work(floor, piece.run_id)
         entries = floor.entries(piece.bar_id)
         good = {entry.id for entry in pieces_standing(entries) if entry.outcome is not Outcome.SCRAPPED}
         if piece.id not in good - rejected_ids(entries):
-            raise Refused("not-good", f"piece {piece.mark} is not a good piece now")
+            raise Refused("not-good", sentence("piece {mark} is not a good piece now", mark=piece.mark))
         reject = CutEntry(
             id=told.reject_id,
             number=len(entries) + 1,

@@ -6,6 +6,7 @@ from datetime import datetime
 
 from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import Told, sentence
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Look, Records
 from kerfsmith.workflow.refusal import Refusal
@@ -58,13 +59,13 @@ def replan_week(
     return put_forward(records, Verb.REPLAN_WEEK, make, told=told, subject=told.week_id, by=by, at=at)
 
 
-def _why(most_moves: int | None) -> str:
+def _why(most_moves: int | None) -> Told:
     match most_moves:
         case None:
-            return "made anew as things stand, moving whatever it takes"
+            return Told("made anew as things stand, moving whatever it takes")
         case 0:
-            return "made anew as things stand, nothing moved"
+            return Told("made anew as things stand, nothing moved")
         case 1:
-            return "made anew as things stand, one run moved at most"
+            return Told("made anew as things stand, one run moved at most")
         case many:
-            return f"made anew as things stand, {many} runs moved at most"
+            return sentence("made anew as things stand, {many} runs moved at most", many=many)

@@ -7,6 +7,7 @@ from kerfsmith.faults.circumstances import Seen
 from kerfsmith.faults.kept import Fault, FoundCause, NamedCause
 from kerfsmith.faults.table import Symptom
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
@@ -45,7 +46,7 @@ def report_fault(records: Records, told: ReportFault, *, by: Person, at: datetim
         if change.faults.fault(told.fault_id) is not None:
             raise Refused("known", "this fault is on record")
         if told.run_id is not None and change.floor.run(told.run_id) is None:
-            raise Refused("unknown-run", f"no run is called {told.run_id}")
+            raise Refused("unknown-run", sentence("no run is called {run_id}", run_id=told.run_id))
         fault = Fault(
             id=told.fault_id,
             saw=told.saw,
@@ -76,7 +77,7 @@ def settle_fault(records: Records, told: SettleFault, *, by: Person, at: datetim
 
     def body(change: Change) -> FoundCause:
         if change.faults.fault(told.fault_id) is None:
-            raise Refused("unknown-fault", f"no fault is called {told.fault_id}")
+            raise Refused("unknown-fault", sentence("no fault is called {fault_id}", fault_id=told.fault_id))
         if not told.cause.strip():
             raise Refused("no-cause", "no cause was told", "Choose what it turned out to be")
         found = FoundCause(told.fault_id, told.cause, told.note, by.name, at)

@@ -6,6 +6,7 @@ from datetime import datetime
 from kerfsmith.shop.cut_log import ScrapReason
 from kerfsmith.shop.loaded_bar import BarState
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.at_work import bar_at_work
 from kerfsmith.workflow.event import EventMark
@@ -34,7 +35,11 @@ def scrap_remnant(
         _, at_saw = bar_at_work(floor, told.bar_id)
         bar = at_saw.bar
         if bar.state is not BarState.FINISHED:
-            raise Refused("bar-not-finished", f"bar {bar.label} is still being cut", "Finish it first")
+            raise Refused(
+                "bar-not-finished",
+                sentence("bar {label} is still being cut", label=bar.label),
+                "Finish it first",
+            )
         floor.set_bar(
             bar.id,
             state=BarState.SCRAPPED,

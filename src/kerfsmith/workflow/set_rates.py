@@ -4,6 +4,7 @@ from datetime import datetime
 
 from kerfsmith.costing.rates import Rates
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
@@ -30,6 +31,8 @@ def keep_currency(change: Change, currency: str) -> None:
     if currency != change.rules().currency and change.priced_bars():
         raise Refused(
             "prices-in-old-currency",
-            f"bars on the rack have prices in {change.rules().currency}",
-            f"Read the rack list again with prices in {currency} after taking them off",
+            sentence("bars on the rack have prices in {currency}", currency=change.rules().currency),
+            sentence(
+                "Read the rack list again with prices in {currency} after taking them off", currency=currency
+            ),
         )

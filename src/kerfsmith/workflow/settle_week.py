@@ -5,6 +5,7 @@ from datetime import datetime
 
 from kerfsmith.scheduling.kept import KeptWeek
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
@@ -81,11 +82,19 @@ def _swap_groups(change: Change, week: KeptWeek) -> tuple[str, ...]:
         label = week.problem.run(one.run).label or one.run
         if change.floor.run_of_group(week.plan_id, one.run) is not None:
             raise Refused(
-                "released", f"{label} was released to {group.saw_name} meanwhile", "Replan the week"
+                "released",
+                sentence(
+                    "{label} was released to {saw_name} meanwhile", label=label, saw_name=group.saw_name
+                ),
+                "Replan the week",
             )
         option = options.get((one.run, one.saw))
         if option is None:
-            raise Refused("no-option", f"{label} was never planned for that saw", "Line the week up anew")
+            raise Refused(
+                "no-option",
+                sentence("{label} was never planned for that saw", label=label),
+                "Line the week up anew",
+            )
         change.floor.hold_rack(group.grade, group.section.key)
         change.weeks.swap(week.plan_id, option)
         swapped.append(one.run)

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.session import FREE_TRIES, Session, SessionKind, wait_seconds
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.people_ports import Hasher, KnownPerson, Secrets
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, LedgerNote, Records
@@ -150,7 +151,11 @@ def _enter(
         change.people.hold_tries(one.who, one.address)
         wait_s = _wait_s(change, one, at)
         if wait_s > 0:
-            refusal = Refusal("wait", f"too many wrong tries; wait {wait_s:.0f} seconds", "Ask a lead")
+            refusal = Refusal(
+                "wait",
+                sentence("too many wrong tries; wait {wait} seconds", wait=f"{wait_s:.0f}"),
+                "Ask a lead",
+            )
             change.note(_note(verb, one, at, refusal), None)
             return refusal
         change.people.add_try(one.id, who=one.who, address=one.address, at=at)

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.saw_stop import Stop, StopReason
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.permissions import Verb
@@ -42,7 +43,11 @@ def stop_saw(
         floor.enter_saw(told.saw, told.saw)
         standing = floor.open_stop(told.saw)
         if standing is not None:
-            raise Refused("stopped", f"the saw already stands: {standing.reason}", "Resume it first")
+            raise Refused(
+                "stopped",
+                sentence("the saw already stands: {reason}", reason=standing.reason),
+                "Resume it first",
+            )
         stop = Stop(told.stop_id, told.saw, told.run_id, told.reason, told.note, at, by.name)
         floor.begin_stop(stop)
         return stop

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
@@ -49,7 +50,11 @@ def drop_order(records: Records, order_id: str, *, by: Person, at: datetime) -> 
     def body(change: Change) -> OrderDropped:
         runs = change.floor.open_runs_of_order(order_id)
         if runs:
-            raise Refused("in-work", f"pieces of it are in run {', '.join(runs)}", "Finish the run first")
+            raise Refused(
+                "in-work",
+                sentence("pieces of it are in run {runs}", runs=", ".join(runs)),
+                "Finish the run first",
+            )
         change.drop_order(order_id)
         return dropped
 

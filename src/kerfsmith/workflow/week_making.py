@@ -11,6 +11,7 @@ from kerfsmith.scheduling.problem import Aim, Problem
 from kerfsmith.scheduling.result import AimValue, Week
 from kerfsmith.scheduling.solve import as_ordered
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import Told, joined
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.permissions import Verb, may
 from kerfsmith.workflow.ports import Change, Look, Records
@@ -28,7 +29,7 @@ class WeekMade:
 
     week_id: str
     base: str
-    why: str
+    why: Told
     runs: int
     aims: tuple[AimValue, ...]
 
@@ -103,7 +104,7 @@ def before_of(now: WeekNow, kept: KeptWeek | None) -> tuple[AimValue, ...]:
 def stands(now: WeekNow, laid: Week) -> Week | Refusal:
     """The week, looked at by the referee; a refusal with its reasons where none was found."""
     if not laid.placements and now.problem.runs:
-        return Refusal("no-week", "; ".join(laid.reasons), "Take a pin out, or give the saws more hours")
+        return Refusal("no-week", joined("; ", laid.reasons), "Take a pin out, or give the saws more hours")
     wrong = faults(now.problem, laid)
     assert not wrong, f"an engine's week was refused: {wrong[:3]}"
     return laid
@@ -163,7 +164,7 @@ def _same_base(weeks: WeekReading, week: KeptWeek) -> None:
 
 
 def made_week(
-    week_id: str, why: str, at_hand: Seen, now: WeekNow, laid: Week, wishes: Sequence[Wish]
+    week_id: str, why: Told, at_hand: Seen, now: WeekNow, laid: Week, wishes: Sequence[Wish]
 ) -> KeptWeek:
     """The week to be put forward."""
     base = at_hand.kept
@@ -205,7 +206,7 @@ def from_now(
     room: Room,
     *,
     week_id: str,
-    why: str,
+    why: Told,
     lay: LayWeek,
     wishes: Sequence[Wish],
     most_moves: int | None,
