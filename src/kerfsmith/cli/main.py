@@ -79,6 +79,7 @@ def plan(
     ] = None,
     unit: Annotated[str | None, Parameter(help="Unit of bare numbers: mm, cm, m, in or ft.")] = None,
     stock: Annotated[str, Parameter(help="Length in which bars are bought.")] = "6 m",
+    at_once: Annotated[int, Parameter(help="Most equal bars cut at once, where the saw clamps them.")] = 1,
     column: Annotated[
         list[str] | None, Parameter(help='What a column is: "length=Cut len".', negative=())
     ] = None,
@@ -112,6 +113,7 @@ def plan(
         sections=tuple(section or ()),
         unit=unit,
         stock=stock,
+        at_once=at_once,
         columns=tuple(column or ()),
         date_order=date_order,
         decimal=decimal,

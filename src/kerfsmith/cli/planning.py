@@ -19,6 +19,7 @@ from kerfsmith.exchange.rack_file import PricePer
 from kerfsmith.planning.document import plan_document
 from kerfsmith.planning.plan import Plan, PlanGroup, PlanStatus
 from kerfsmith.shop.rules import ShopRules
+from kerfsmith.shop.rules_reading import MOST_AT_ONCE
 from kerfsmith.units.length import Measure, Unit
 from kerfsmith.units.parse import DateOrder, parse_length
 from kerfsmith.units.show import show_seconds
@@ -57,6 +58,7 @@ class PlanWish:
     measure: str
     json: bool
     shop: str = ""
+    at_once: int = 1
 
 
 def run_plan(wish: PlanWish) -> int:
@@ -92,6 +94,8 @@ def _plan(wish: PlanWish) -> FilePlan:
         _one_of("decimal mark", wish.decimal, {".": ".", ",": ","})
     _one_of("paper", wish.paper, PAPERS)
     _one_of("measure", wish.measure, {measure.value: measure for measure in Measure})
+    if not 1 <= wish.at_once <= MOST_AT_ONCE:
+        raise InvalidValue(f"bars at once are 1 to {MOST_AT_ONCE}, not {wish.at_once}")
     try:
         stock_um = parse_length(wish.stock, bare=unit).um
     except UnreadableText as error:
@@ -106,7 +110,7 @@ def _plan(wish: PlanWish) -> FilePlan:
         decimal=wish.decimal,
         date_order=date_order,
         price_per=price_per,
-        rules=ShopRules(stock_length_um=stock_um),
+        rules=ShopRules(stock_length_um=stock_um, most_at_once=wish.at_once),
         seconds=wish.seconds,
         seed=wish.seed,
         on_group=None if wish.json else _tell,
@@ -195,11 +199,17 @@ def _row(group: PlanGroup) -> tuple[str, ...]:
         group.saw_name or "none",
         group.settings[0].band.id if group.settings else "",
         f"{group.pieces_planned}/{group.pieces_wanted}",
-        str(group.bars_used),
+        _bars(group),
         f"{group.yield_share:.1%}",
         f"{group.times.total_s / 3600:.1f}",
         group.status.value,
     )
+
+
+def _bars(group: PlanGroup) -> str:
+    """Bars taken, and in how many loads where some are cut at once."""
+    loads = "1 load" if group.loads == 1 else f"{group.loads} loads"
+    return f"{group.bars_used}" if group.loads == group.bars_used else f"{group.bars_used} in {loads}"
 
 
 def _write_tables(made: FilePlan, wanted: Sequence[str]) -> None:

@@ -138,9 +138,10 @@ def _limit(settings: Mapping[int, CutSetting], refused: Mapping[int, Told]) -> T
     beyond = next(((count, why) for count, why in refused.items() if count > most), None)
     if beyond is None:
         return None
-    return sentence(
-        "no more than {most} at once: for {count}, {why}", most=most, count=beyond[0], why=beyond[1]
-    )
+    count, why = beyond
+    if most == 1:
+        return sentence("cut bar by bar: for {count} at once, {why}", count=count, why=why)
+    return sentence("no more than {most} at once: for {count}, {why}", most=most, count=count, why=why)
 
 
 def bundles_used(bundles: Bundles, counts: Iterable[int]) -> tuple[CutSetting, ...]:
