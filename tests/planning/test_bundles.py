@@ -109,7 +109,7 @@ def test_a_load_takes_one_cut_and_its_loading(catalog: Catalog) -> None:
     assert alone.times.sawing_s == pytest.approx(8 * square.cut_seconds)
     assert alone.times.loading_s == pytest.approx(4 * 240)
     saved = (alone.times.total_s - found.times.total_s) / 60
-    assert f"4 of the bars are cut up to 4 at once, which saves {saved:.0f} min" in " ".join(found.notes)
+    assert f"4 bars are cut 4 at once, which saves {saved:.0f} min" in " ".join(found.notes)
 
 
 def test_the_vise_sets_the_limit_and_says_so(catalog: Catalog) -> None:

@@ -157,17 +157,20 @@ def bundle_notes(
     bars: Sequence[PlannedBar], bundles: Bundles, times: GroupTimes, alone: GroupTimes
 ) -> Iterator[Told]:
     """What bars cut at once save over the same bars cut alone, and what keeps the group from more."""
-    most = max((bar.at_once for bar in bars), default=1)
-    if most > 1:
+    sizes = {bar.at_once for bar in bars if bar.at_once > 1}
+    if sizes:
+        most = max(sizes)
         yield sentence(
-            "{bars} of the bars are cut up to {most} at once, which saves {time} of the saw",
+            "{bars} bars are cut {at_once}, which saves {time} of the saw",
             bars=sum(bar.times for bar in bars if bar.at_once > 1),
-            most=most,
+            at_once=sentence("{most} at once", most=most)
+            if len(sizes) == 1
+            else sentence("up to {most} at once", most=most),
             time=_time(alone.total_s - times.total_s),
         )
         yield sentence(
             "bars at once are clamped from above as well, square, and by the manual of the saw; measure the "
             "first piece of each"
         )
-    if bundles.note is not None:
+    if bundles.note is not None and sum(bar.times for bar in bars) > 1:
         yield bundles.note
