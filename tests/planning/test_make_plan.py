@@ -51,6 +51,34 @@ def test_lines_that_cannot_be_laid_are_said_and_the_rest_is_planned(catalog: Cat
     assert group.status is PlanStatus.SHORT
 
 
+def test_an_angle_that_no_saw_reaches_leaves_out_its_own_line_alone(catalog: Catalog) -> None:
+    """The demo's saws swivel to 60 degrees at most."""
+    lines = [
+        OrderLine("square", "square", "1018", SQUARE, 700_000, 4),
+        OrderLine("steep", "steep", "1018", SQUARE, 900_000, 6, angle_a_deg=75.0),
+        OrderLine("mitred", "mitred", "1018", SQUARE, 800_000, 2, angle_a_deg=45.0),
+    ]
+    made = plan(lines, [Bar("b", "1018", SQUARE, 6_000_000, 3)], catalog)
+    group = made.groups[0]
+    assert (group.pieces_planned, group.pieces_wanted, group.status) == (6, 12, PlanStatus.SHORT)
+    assert [(one.mark, one.count) for one in group.unplanned] == [("steep", 6)]
+    assert "75" in group.unplanned[0].reason
+
+
+def test_a_saw_that_cuts_square_only_takes_the_square_lines(catalog: Catalog) -> None:
+    lines = [
+        OrderLine("mitred", "mitred", "1018", SQUARE, 800_000, 9, angle_a_deg=45.0),
+        OrderLine("long", "long", "1018", SQUARE, 700_000, 4),
+    ]
+    yard = tuple(saw for saw in catalog.saws if saw.id == "yard")
+    north = tuple(saw for saw in catalog.saws if saw.id == "north")
+    made = plan(lines, [Bar("b", "1018", SQUARE, 6_000_000, 3)], replace(catalog, saws=yard + north))
+    assert made.groups[0].pieces_planned == 13
+    made = plan(lines, [Bar("b", "1018", SQUARE, 6_000_000, 3)], replace(catalog, saws=north))
+    assert [(one.mark, one.count) for one in made.groups[0].unplanned] == [("mitred", 9)]
+    assert made.groups[0].pieces_planned == 4
+
+
 def test_a_section_too_large_for_every_saw_names_the_dimension(catalog: Catalog) -> None:
     huge = Section("round 900 mm", Round(900.0))
     made = plan([OrderLine("a", "a", "1018", huge, 100_000, 1)], [], catalog)

@@ -13,6 +13,7 @@ from kerfsmith.planning.factored import says
 from kerfsmith.planning.lay_group import Laid, lay_group
 from kerfsmith.planning.lengths import length_notes
 from kerfsmith.planning.nest_group import Effort
+from kerfsmith.planning.part_lines import part_by_saw
 from kerfsmith.planning.pick_saw import Trial, fitting_first, kg_per_m, try_saws
 from kerfsmith.planning.plan import GroupTimes, Plan, PlanGroup, PlanStatus, Unplanned
 from kerfsmith.planning.pose_group import MILLION
@@ -83,19 +84,31 @@ def plan_group(task: GroupTask, catalog: Catalog, rules: ShopRules, effort: Effo
     trials = try_saws(work, grade, catalog, task.bars, rules.factors)
     fitting = fitting_first(work, trials)
     if not fitting:
-        nearest = min(trials, key=lambda trial: len(trial.misfits), default=None)
-        why = (
-            joined("; ", (misfit.text for misfit in nearest.misfits))
-            if nearest
-            else Told("the shop has no saw")
-        )
-        unplanned = tuple(Unplanned(line.id, line.mark, line.quantity, why) for line in work.lines)
-        return _cannot(work, grade, trials, unplanned)
+        return _plan_part(task, grade, trials, catalog, rules, effort)
     fitting = [with_bundles(trial, work, grade, catalog, rules) for trial in fitting]
     laid = lay_group(work, fitting, rules, effort)
     if laid.result is None:
         return _cannot(work, grade, trials, laid.left_out)
     return _group(work, grade, trials, laid, laid.result)
+
+
+def _plan_part(
+    task: GroupTask, grade: Grade, trials: Sequence[Trial], catalog: Catalog, rules: ShopRules, effort: Effort
+) -> PlanGroup:
+    """What one saw can take of a group that none takes whole; one odd line doesn't spoil the others."""
+    work = task.work
+    parted = part_by_saw(work, grade, catalog, task.bars, rules.factors)
+    if parted.part is None:
+        return _cannot(work, grade, trials, parted.left_out)
+    group = plan_group(replace(task, work=parted.part), catalog, rules, effort)
+    return replace(
+        group,
+        status=PlanStatus.SHORT if group.bars else group.status,
+        pieces_wanted=work.pieces,
+        unplanned=(*parted.left_out, *group.unplanned),
+        first_due=work.first_due,
+        tried=tuple(trial.tried() for trial in trials),
+    )
 
 
 def with_bundles(trial: Trial, work: Work, grade: Grade, catalog: Catalog, rules: ShopRules) -> Trial:
