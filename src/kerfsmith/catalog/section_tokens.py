@@ -55,7 +55,7 @@ class Tokens:
             raise UnreadableText(self.text, "mixes units and has numbers with none", remedy)
         common = next(iter(written)) if len(written) == 1 else bare
         if common is None and not written:
-            remedy = "write mm or in behind them, or set the file's unit"
+            remedy = "write mm or in behind them, or say the unit of plain numbers where a whole list is read"
             raise UnreadableText(self.text, "has numbers but no unit", remedy)
         return tuple(self._length(number, common, decimal) for number in self.numbers)
 
