@@ -18,6 +18,7 @@ from kerfsmith.web.refusal import refuse_in_words
 from kerfsmith.web.security import guard
 from kerfsmith.web.sheet import Sheets
 from kerfsmith.web.stages import NO_STAGES, Stages
+from kerfsmith.web.telling import InReadersMeasure
 from kerfsmith.web.words import InReadersLanguage
 
 _STATIC = Path(__file__).parent / "static"
@@ -42,6 +43,7 @@ def create_app(
         openapi_url="/api/openapi.json",
     )
     sheets = Sheets(backstage, with_floor=floor is not None, stages=stages)
+    app.add_middleware(InReadersMeasure)
     app.add_middleware(InReadersLanguage)
     app.add_middleware(GZipMiddleware, minimum_size=2_000)
     if stages.programs is not None:

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from kerfsmith.errors import Finding, Severity
+from kerfsmith.web.telling import retell
 from kerfsmith.web.words import say, say_many, to_say
 
 KIND = {
@@ -40,8 +41,8 @@ def finding_rows(findings: Iterable[Finding]) -> tuple[FindingRow, ...]:
             row="" if finding.row is None else str(finding.row),
             field=(finding.field or "").replace("_", " "),
             read=finding.read,
-            problem=finding.problem,
-            remedy=finding.remedy,
+            problem=retell(finding.problem),
+            remedy=retell(finding.remedy),
         )
         for finding in ordered
     )

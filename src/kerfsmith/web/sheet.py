@@ -15,6 +15,7 @@ from kerfsmith.web.backstage import Backstage
 from kerfsmith.web.head import NavGroup, head
 from kerfsmith.web.reading import Reading, reading_of
 from kerfsmith.web.stages import NO_STAGES, Stages
+from kerfsmith.web.telling import retold
 from kerfsmith.web.words import language, languages, said, said_many
 
 _HERE = Path(__file__).parent
@@ -65,7 +66,9 @@ class Sheets:
             trim_blocks=True,
             lstrip_blocks=True,
             extensions=["jinja2.ext.i18n"],
+            finalize=retold,
         )
+        self._templates.filters["retold"] = retold
         self._templates.policies["ext.i18n.trimmed"] = True
         self._templates.globals.update(
             _=said, gettext=said, ngettext=said_many, language=language, languages=languages, has=self.has

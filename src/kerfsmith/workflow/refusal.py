@@ -10,17 +10,21 @@ from kerfsmith.units.told import Told, marked
 class Refusal:
     """Why a verb was not done: ``code`` for programs, ``reason`` and ``remedy`` for the person who asked.
 
-    Lengths in them can be told in a reader's own measure by `units.told.in_measure`.
+    Both are sentences (`units.told.Told`), which a reader is told in his own measure and language.
     """
 
     code: str
     reason: str
     remedy: str = ""
 
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "reason", Told(self.reason))
+        object.__setattr__(self, "remedy", Told(self.remedy))
+
     @property
     def whole(self) -> Told:
         """Reason and remedy as one."""
-        return Told(f"{marked(Told(self.reason))}. {marked(Told(self.remedy))}".strip())
+        return Told(f"{marked(self.reason)}. {marked(self.remedy)}".strip())
 
     def __str__(self) -> str:
         return str(self.whole)
@@ -31,7 +35,7 @@ class Refused(KerfsmithError):
 
     def __init__(self, code: str, reason: str, remedy: str = "") -> None:
         super().__init__(reason)
-        self.refusal = Refusal(code, Told(reason), Told(remedy))
+        self.refusal = Refusal(code, reason, remedy)
 
 
 class RuleBroken(KerfsmithError):

@@ -12,6 +12,7 @@ from kerfsmith.web.pages.people.view import problem_words
 from kerfsmith.web.pages.sign_in.gate import asker_of
 from kerfsmith.web.refusal import NotHereError, RefusalPage
 from kerfsmith.web.sheet import Sheets, link
+from kerfsmith.web.telling import retell
 from kerfsmith.web.words import say
 from kerfsmith.workflow.permissions import Verb, may
 from kerfsmith.workflow.refusal import Refusal
@@ -124,8 +125,9 @@ def routes(sheets: Sheets) -> APIRouter:
         return RedirectResponse("/orders", status_code=303)
 
     def _not_done(request: Request, refusal: Refusal, back: str, back_words: str) -> HTMLResponse:
-        what = f"{refusal.reason[:1].upper()}{refusal.reason[1:]}."
-        page = RefusalPage(what, f"{refusal.remedy}." if refusal.remedy else "", back, back_words)
+        reason, remedy = retell(refusal.reason), retell(refusal.remedy)
+        what = f"{reason[:1].upper()}{reason[1:]}."
+        page = RefusalPage(what, f"{remedy}." if remedy else "", back, back_words)
         return sheets.show("refusal.html", sheets.block(request, say("Not done"), what), page, status=409)
 
     return router

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from kerfsmith.shop.person import Person, Role
 from kerfsmith.shop.session import Session
 from kerfsmith.web.floor_stage import PersonOnRecord
+from kerfsmith.web.telling import retell
 from kerfsmith.web.words import say, to_say
 from kerfsmith.workflow.permissions import Verb, may
 from kerfsmith.workflow.refusal import Refusal
@@ -64,8 +65,8 @@ def problem_words(refusal: Refusal | None) -> str:
     """A refusal as sentences, "" for none."""
     if refusal is None:
         return ""
-    remedy = f" {refusal.remedy}." if refusal.remedy else ""
-    return f"{refusal.reason[:1].upper()}{refusal.reason[1:]}.{remedy}"
+    reason, remedy = retell(refusal.reason), retell(refusal.remedy)
+    return f"{reason[:1].upper()}{reason[1:]}.{f' {remedy}.' if remedy else ''}"
 
 
 def _row(at: int, one: PersonOnRecord) -> PersonRow:

@@ -9,6 +9,7 @@ from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.rates_reading import read_rates
 from kerfsmith.errors import Finding
 from kerfsmith.web.reading import Reading
+from kerfsmith.web.telling import retell
 from kerfsmith.web.words import say, to_say
 
 HUNDRED = Decimal(100)
@@ -86,7 +87,7 @@ def rates_page(
     done: bool = False,
 ) -> RatesPage:
     """The rates in the reader's measure."""
-    by_field = {finding.field: finding.problem for finding in faults}
+    by_field = {finding.field: retell(finding.problem) for finding in faults}
     scrap = rates.scrap
     families = rates.metal_per_kg
     return RatesPage(
@@ -138,7 +139,8 @@ def rates_page(
         + sum(not rates.is_own(name) for name in ("remnant", "scrap", "metal_per_kg")),
         may_set=may_set,
         faults=tuple(
-            f"{finding.field}: {finding.read!r} {finding.problem}. {finding.remedy}." for finding in faults
+            f"{finding.field}: {finding.read!r} {retell(finding.problem)}. {retell(finding.remedy)}."
+            for finding in faults
         )
         + ((problem,) if problem else ()),
         done=done,

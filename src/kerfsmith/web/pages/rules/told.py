@@ -58,7 +58,7 @@ def rules_told(
         try:
             table[field] = _value(field, told[field], reading)
         except UnreadableText as unread:
-            problem, remedy = str(unread.problem), str(unread.remedy)
+            problem, remedy = unread.problem, unread.remedy
             faults.append(finding(say("the form"), field, told[field], problem, remedy))
     if changed & set(AIM_FIELDS):
         table["next_aims"] = [aim for one in AIM_FIELDS if (aim := told.get(one, shown[one]))]

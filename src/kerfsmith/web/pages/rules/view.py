@@ -9,6 +9,7 @@ from kerfsmith.shop.rules_reading import LONGEST_NAME
 from kerfsmith.web.pages.rules.told import AIM_FIELDS, CHOICES, LENGTHS, NO, YES, shown_texts
 from kerfsmith.web.pages.rules.wording import AIM_WORDS, GROUPS, PLACES, Wording
 from kerfsmith.web.reading import Reading
+from kerfsmith.web.telling import retell
 from kerfsmith.web.words import say
 
 
@@ -85,7 +86,8 @@ def rules_page(
     """The rules in the reader's measure; ``texts`` are what was written, where it couldn't be kept."""
     written = {**shown_texts(rules, reading), **(texts or {})}
     by_field = {
-        finding.field or "": f"{_sentence(finding.problem)} {_sentence(finding.remedy)}" for finding in faults
+        finding.field or "": f"{_sentence(retell(finding.problem))} {_sentence(retell(finding.remedy))}"
+        for finding in faults
     }
     groups = tuple(
         RuleGroup(

@@ -13,6 +13,7 @@ from kerfsmith.web.pages.sign_in.gate import person_of, refuse_role
 from kerfsmith.web.pages.trace.view import AskPage, chain_page, heat_page, pieces_page
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, link
+from kerfsmith.web.telling import retell
 from kerfsmith.web.words import say, to_say
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.refusal import Refusal
@@ -110,7 +111,7 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
         if isinstance(answer, Refusal) and answer.code == "role":
             return refuse_role(request, sheets, Verb.ATTACH_CERTIFICATE, person)
         if isinstance(answer, Refusal):
-            return _heat(request, number, f"{answer.reason}. {answer.remedy}.", 409)
+            return _heat(request, number, f"{retell(answer.reason)}. {retell(answer.remedy)}.", 409)
         return RedirectResponse(link("trace", "heat", number), status_code=303)
 
     def _heat(request: Request, number: str, problem: str = "", status: int = 200) -> HTMLResponse:

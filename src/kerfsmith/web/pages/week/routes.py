@@ -15,6 +15,7 @@ from kerfsmith.web.pages.week.view import JobPage, NoWeekPage
 from kerfsmith.web.reading import seconds
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, link, wants_fragment
+from kerfsmith.web.telling import retell
 from kerfsmith.web.week_stage import WeekJob, WeekStage
 from kerfsmith.web.words import say, to_say
 from kerfsmith.workflow.permissions import Verb
@@ -139,7 +140,7 @@ def routes(sheets: Sheets, stage: WeekStage) -> APIRouter:
         block = sheets.block(request, say("Week"), say(_QUESTION), under="/week")
         if floor.working is None:
             job = link("week", "job", floor.job.id) if floor.job else ""
-            told = (refusal.reason, refusal.remedy) if refusal else ("", "")
+            told = (retell(refusal.reason), retell(refusal.remedy)) if refusal else ("", "")
             page = NoWeekPage(floor.plan is not None, job, *told)
             return sheets.show("week/none.html", block, page, status=status)
         reading = sheets.reading(request)
@@ -184,7 +185,7 @@ def job_page(job: WeekJob) -> JobPage:
         words=words,
         told=job.told if not job.state.is_over else "",
         clock=seconds(job.seconds),
-        problem=f"{job.refusal.reason}." if job.refusal else job.problem,
+        problem=f"{retell(job.refusal.reason)}." if job.refusal else job.problem,
         remedy=job.refusal.remedy if job.refusal else "",
     )
 
