@@ -15,12 +15,14 @@ import pytest
 import python_calamine
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.learning.test_subgroups import measured
 
 from kerfsmith.catalog.section import Section
 from kerfsmith.costing.plan_cost import PlanCost, cost_plan
 from kerfsmith.costing.rates import Rates
 from kerfsmith.demo.files import ORDER_BOOK, RACK
 from kerfsmith.errors import InvalidValue
+from kerfsmith.exchange.export.charts import subgroups_table
 from kerfsmith.exchange.export.costs import PARTS, costs_table
 from kerfsmith.exchange.export.logs import cut_log_table
 from kerfsmith.exchange.export.orders import cut_list_table
@@ -33,6 +35,7 @@ from kerfsmith.exchange.export.table import Cell, CellKind, Column, Table
 from kerfsmith.exchange.export.tables import TABLES
 from kerfsmith.exchange.export.write import Form, as_csv, as_json, as_xlsx, written
 from kerfsmith.geometry.shapes import Round, RoundTube
+from kerfsmith.learning.log import Log
 from kerfsmith.shop.cut_log import CutEntry, EntryKind, LoggedCut, Outcome, ScrapReason
 from kerfsmith.shop.loaded_bar import Parts
 from kerfsmith.shop.order import OrderLine
@@ -98,6 +101,7 @@ def tables(made: FilePlan, bars: tuple[Bar, ...], cost: PlanCost) -> dict[str, T
         rack_table(bars, "EUR"),
         cut_log_table(log()),
         costs_table(cost),
+        subgroups_table(Log(tuple(measured(12, 4)))),
         own_sections_table(
             [OwnSection(SECTION, "round.dxf", AT, "Ann"), OwnSection(TUBE, "t.dxf", AT, "Ann")]
         ),

@@ -6,9 +6,10 @@ import pytest
 from kerfsmith.errors import InvalidValue
 from kerfsmith.learning.charts.cusum import cusum
 from kerfsmith.learning.charts.ewma import ewma
-from kerfsmith.learning.charts.limits import range_mean, range_sd, singles_limits, subgroup_limits
+from kerfsmith.learning.charts.limits import range_mean, range_sd, singles_limits
 from kerfsmith.learning.charts.run_length import cusum_length, ewma_length, shewhart_length
 from kerfsmith.learning.charts.run_rules import WESTERN_ELECTRIC, Rule, broken_rules
+from kerfsmith.learning.charts.subgroup_limits import Spread, sd_mean, subgroup_limits
 
 FLOW = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]
 
@@ -57,19 +58,91 @@ def test_constants_of_ranges(size: int, mean: float, sd: float) -> None:
     assert range_sd(size) == pytest.approx(sd, abs=6e-4)
 
 
-def test_subgroups_have_the_tables_factors() -> None:
-    """Source: A2 = 0.577, D3 = 0, D4 = 2.114 for subgroups of five, the same appendix (memory, good)."""
-    groups = [[10.0, 11.0, 9.0, 10.5, 10.2], [9.8, 10.4, 10.9, 9.1, 10.0]]
-    found = subgroup_limits(groups)
-    mean_range = (2.0 + 1.8) / 2
-    assert found.values.upper - found.values.centre == pytest.approx(0.577 * mean_range, abs=1e-3)
-    assert found.ranges.upper == pytest.approx(2.114 * mean_range, abs=2e-3)
-    assert found.ranges.lower == 0
+@pytest.mark.parametrize(
+    ("size", "c4", "a2", "a3", "b3", "b4", "d3", "d4"),
+    [
+        (2, 0.7979, 1.880, 2.659, 0, 3.267, 0, 3.267),
+        (3, 0.8862, 1.023, 1.954, 0, 2.568, 0, 2.574),
+        (5, 0.9400, 0.577, 1.427, 0, 2.089, 0, 2.114),
+        (7, 0.9594, 0.419, 1.182, 0.118, 1.882, 0.076, 1.924),
+        (10, 0.9727, 0.308, 0.975, 0.284, 1.716, 0.223, 1.777),
+    ],
+)
+def test_factors_of_subgroups(
+    size: int, c4: float, a2: float, a3: float, b3: float, b4: float, d3: float, d4: float
+) -> None:
+    """Source: Montgomery, Introduction to Statistical Quality Control, appendix VI (memory, good)."""
+    groups = [[float(at % 3) for at in range(size)], [float(at % 2) for at in range(size)]]
+    ranges, sds = (subgroup_limits(groups, spread) for spread in (Spread.RANGE, Spread.SD))
+    assert sd_mean(size) == pytest.approx(c4, abs=6e-5)
+    assert ranges.mean_factor(size) == pytest.approx(a2, abs=1e-3)
+    assert sds.mean_factor(size) == pytest.approx(a3, abs=6e-4)
+    assert sds.spread_factors(size) == pytest.approx((b3, b4), abs=6e-4)
+    assert ranges.spread_factors(size) == pytest.approx((d3, d4), abs=1.2e-3)
 
 
-def test_unequal_subgroups_and_single_values_alone_are_refused() -> None:
+def group_of(size: int, mean: float, spread: float, kind: Spread) -> list[float]:
+    """``size`` values with that mean, and that range or standard deviation."""
+    values = np.linspace(-1.0, 1.0, size)
+    return [float(mean + spread * value / kind.of(values.tolist())) for value in values]
+
+
+def test_means_and_ranges_of_flow_width() -> None:
+    """Source: Montgomery, example 6.1, hard-bake: 25 samples of five, mean 1.5056, mean range 0.32521; limits
+    1.31795 and 1.69325, of ranges 0 and 0.68749 (memory, good). He reckons with A2 0.577 and D4 2.114.
+    """
+    found = subgroup_limits([group_of(5, 1.5056, 0.32521, Spread.RANGE)] * 25, Spread.RANGE)
+    assert found.centre == pytest.approx(1.5056)
+    assert found.means(5).lower == pytest.approx(1.31795, abs=2e-4)
+    assert found.means(5).upper == pytest.approx(1.69325, abs=2e-4)
+    assert found.spreads(5).lower == 0
+    assert found.spreads(5).upper == pytest.approx(0.68749, abs=5e-4)
+    # His estimate of the standard deviation: 0.32521 / 2.326 = 0.1398.
+    assert found.sd == pytest.approx(0.1398, abs=5e-5)
+
+
+def test_means_and_standard_deviations_of_piston_rings() -> None:
+    """Source: Montgomery, example 6.3: 25 samples of five, mean 74.001, mean standard deviation 0.0094;
+    limits 73.988 and 74.014, of standard deviations 0 and 0.0196 (memory, good).
+    """
+    found = subgroup_limits([group_of(5, 74.001, 0.0094, Spread.SD)] * 25, Spread.SD)
+    assert found.means(5).lower == pytest.approx(73.988, abs=5e-4)
+    assert found.means(5).upper == pytest.approx(74.014, abs=5e-4)
+    assert found.spreads(5).lower == 0
+    assert found.spreads(5).upper == pytest.approx(0.0196, abs=5e-5)
+
+
+@pytest.mark.parametrize(
+    ("size", "low", "high", "most"),
+    [(5, 73.986, 74.016, 0.022), (3, 73.981, 74.021, 0.026), (4, 73.984, 74.018, 0.023)],
+)
+def test_limits_step_with_the_size_of_the_subgroup(size: int, low: float, high: float, most: float) -> None:
+    """Source: Montgomery, example 6.4, piston rings in samples of 3, 4 and 5, mean 74.001, pooled standard
+    deviation 0.0103 (memory, good).
+    """
+    groups = [group_of(each, 74.001, 0.0103, Spread.SD) for each in (5, 3, 5, 5, 4)]
+    found = subgroup_limits(groups, Spread.SD)
+    assert found.mean_spread == pytest.approx(0.0103)
+    assert found.means(size).lower == pytest.approx(low, abs=6e-4)
+    assert found.means(size).upper == pytest.approx(high, abs=6e-4)
+    assert found.spreads(size).upper == pytest.approx(most, abs=6e-4)
+
+
+def test_ranges_of_several_sizes_tell_one_standard_deviation() -> None:
+    """Source: normal values of standard deviation 2, drawn; the mean of ranges over d2 must come to it."""
+    rng = np.random.default_rng(11)
+    groups = [rng.normal(0, 2, int(size)).tolist() for size in rng.integers(2, 7, 4_000)]
+    found = subgroup_limits(groups, Spread.RANGE)
+    # A range of few values varies by about half: 0.5 / sqrt(4000) = 0.8 %, and thrice that is allowed.
+    assert found.sd == pytest.approx(2, rel=0.025)
+    assert found.means(4).upper == pytest.approx(3 * 2 / 2, abs=0.15)
+
+
+def test_subgroups_of_one_and_single_values_alone_are_refused() -> None:
     with pytest.raises(InvalidValue):
-        subgroup_limits([[1.0, 2.0], [1.0]])
+        subgroup_limits([[1.0, 2.0], [1.0]], Spread.RANGE)
+    with pytest.raises(InvalidValue):
+        subgroup_limits([], Spread.SD)
     with pytest.raises(InvalidValue):
         singles_limits([1.0])
 

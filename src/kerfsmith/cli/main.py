@@ -317,7 +317,7 @@ def nest(
 def export(
     table: Annotated[
         str,
-        Parameter(help="plan, plan-pieces, cut-list, rack, cut-log, costs or own-sections, of the shop."),
+        Parameter(help="plan, plan-pieces, cut-list, rack, cut-log, costs, subgroups or own-sections."),
     ],
     to: Annotated[Path | None, Parameter(help="File to write; without it, standard output.")] = None,
     *,

@@ -6,6 +6,7 @@ from dataclasses import replace
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.costing.plan_cost import PlanCost, cost_plan
 from kerfsmith.costing.rates import Rates
+from kerfsmith.exchange.export.charts import subgroups_table
 from kerfsmith.exchange.export.costs import costs_table
 from kerfsmith.exchange.export.logs import cut_log_table
 from kerfsmith.exchange.export.orders import cut_list_table
@@ -31,6 +32,7 @@ def shop_table(name: str, store: Store, catalog: Catalog) -> Table:
         "rack": lambda: rack_table(store.rack().bars, store.rules().currency),
         "cut-log": lambda: _cut_log(store),
         "costs": lambda: costs_table(_costs(store, catalog)),
+        "subgroups": lambda: _subgroups(store),
         "own-sections": lambda: _own_sections(store),
     }
     return makers[name]()
@@ -56,6 +58,11 @@ def _lines(store: Store) -> tuple[OrderLine, ...]:
 def _cut_log(store: Store) -> Table:
     with store.look() as look:
         return cut_log_table(look.floor.cut_log())
+
+
+def _subgroups(store: Store) -> Table:
+    with store.look() as look:
+        return subgroups_table(look.learning.log())
 
 
 def _own_sections(store: Store) -> Table:

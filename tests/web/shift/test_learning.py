@@ -27,7 +27,13 @@ from kerfsmith.workflow.learn import bring_history
 
 __all__ = ["browser"]
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
-SHOWN = ("/learned", "/charts", "/charts?saw=north&of=squareness", "/charts?saw=north&of=motor+load")
+SHOWN = (
+    "/learned",
+    "/charts",
+    "/charts?saw=north&of=squareness",
+    "/charts?saw=north&of=length&by=row&spread=range",
+    "/charts?saw=north&of=motor+load",
+)
 
 
 def backstage_of(shop: ShiftShop) -> ShopBackstage:
@@ -125,6 +131,26 @@ def test_the_charts_say_what_moved_since_when_and_what_else_changed(shop: ShiftS
         pia.cookies.set("measure", "inch")
         assert "Has moved by +0.0" in pia.get("/charts").text
         assert " mm" not in pia.get("/charts").text.split("What moved</h2>")[1].split("</section>")[0]
+
+
+def test_subgroups_have_limits_that_say_why_and_a_table(shop: ShiftShop) -> None:
+    """Source: A2 = 0.577 and D4 = 2.114 for five, Montgomery, appendix VI (memory, good)."""
+    with entered(shop, "Pia") as pia:
+        page = pia.get("/charts?saw=north&of=length&by=row&spread=range").text
+        for words in ("In subgroups", "Why these limits?", "A2 0.5768", "Every subgroup as a table"):
+            assert words in page
+        told = pia.get("/api/charts/north/length/subgroups?by=row&spread=range").json()
+        assert told["factors"]["5"]["of_means"] == pytest.approx(0.577, abs=1e-3)
+        groups = told["subgroups"]
+        first = groups[:25]
+        centre = sum(one["mean"] for one in first) / len(first)
+        mean_range = sum(one["spread"] for one in first) / len(first)
+        assert groups[0]["mean_limits"][2] == pytest.approx(centre + 0.577 * mean_range, rel=2e-3)
+        assert groups[0]["spread_limits"][2] == pytest.approx(2.114 * mean_range, rel=2e-3)
+        assert any(signal["of"] == "mean" for signal in told["signals"])
+        assert pia.get("/api/charts/north/motor load/subgroups").status_code == 404
+        assert pia.get("/charts?by=week").status_code == 404
+        assert "In subgroups" not in pia.get("/charts?saw=north&of=motor+load").text
 
 
 def test_other_programs_read_and_decide(shop: ShiftShop) -> None:

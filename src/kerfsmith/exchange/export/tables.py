@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from kerfsmith.exchange.export import costs, logs, orders, plans, racks, sections
+from kerfsmith.exchange.export import charts, costs, logs, orders, plans, racks, sections
 from kerfsmith.exchange.export.table import Column
 
 
@@ -26,6 +26,9 @@ TABLES: Mapping[str, Offer] = {
     "rack": Offer("Rack", "Every bar and remnant; can be read back as a rack list", racks.COLUMNS),
     "cut-log": Offer("Cut log", "Every cut at the saws and every correction, oldest first", logs.COLUMNS),
     "costs": Offer("Costs", "What each line of the plan costs, and what that is made of", costs.COLUMNS),
+    "subgroups": Offer(
+        "Subgroups", "Measured pieces in subgroups at each saw, with their limits and signals", charts.COLUMNS
+    ),
     "own-sections": Offer(
         "Own sections", "Every section the shop has drawn, with its measures", sections.COLUMNS
     ),

@@ -1,10 +1,9 @@
-"""Limits of charts for single values and for subgroups.
+"""Limits of charts for single values, and what is known of the ranges of normal values.
 
 References
 ----------
-.. [1] Montgomery, D. C., Introduction to Statistical Quality Control, 6th ed., 2009, ch. 6 (memory, good).
-.. [2] NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.1 and 6.3.2.2 (memory).
-.. [3] Tippett, L. H. C., On the extreme individuals and the range of samples taken from a normal population,
+.. [1] NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.1 and 6.3.2.2 (memory).
+.. [2] Tippett, L. H. C., On the extreme individuals and the range of samples taken from a normal population,
    Biometrika 17, 1925 (mean and spread of a range, as integrals).
 """
 
@@ -43,7 +42,7 @@ class SinglesLimits:
 
 @lru_cache
 def range_mean(size: int) -> float:
-    """Mean range of ``size`` standard normal values (d2). References: [3]_.
+    """Mean range of ``size`` standard normal values (d2). References: [2]_.
 
     >>> round(range_mean(2), 3), round(range_mean(5), 3)
     (1.128, 2.326)
@@ -55,7 +54,7 @@ def range_mean(size: int) -> float:
 
 @lru_cache
 def range_sd(size: int) -> float:
-    """Standard deviation of the range of ``size`` standard normal values (d3). References: [3]_.
+    """Standard deviation of the range of ``size`` standard normal values (d3). References: [2]_.
 
     >>> round(range_sd(2), 3), round(range_sd(5), 3)
     (0.853, 0.864)
@@ -70,7 +69,7 @@ def range_sd(size: int) -> float:
 
 
 def singles_limits(values: Sequence[float]) -> SinglesLimits:
-    """Limits of single values from their mean and mean moving range. References: [2]_.
+    """Limits of single values from their mean and mean moving range. References: [1]_.
 
     Raises InvalidValue for fewer than two values.
     """
@@ -82,25 +81,4 @@ def singles_limits(values: Sequence[float]) -> SinglesLimits:
     most = mean_range * (1 + SIGMAS * range_sd(2) / range_mean(2))
     return SinglesLimits(
         Limits(centre - SIGMAS * sd, centre, centre + SIGMAS * sd), Limits(0.0, mean_range, most), sd
-    )
-
-
-def subgroup_limits(groups: Sequence[Sequence[float]]) -> SinglesLimits:
-    """Limits of the means and ranges of subgroups of one size. References: [1]_.
-
-    Raises InvalidValue for no groups, groups of one, or groups of different size.
-    """
-    sizes = {len(group) for group in groups}
-    if len(sizes) != 1 or min(sizes) < 2:
-        raise InvalidValue("subgroups need one size, of two values or more")
-    size = sizes.pop()
-    mean_range = fmean(max(group) - min(group) for group in groups)
-    sd = mean_range / range_mean(size)
-    centre = fmean(fmean(group) for group in groups)
-    aside = SIGMAS * sd / math.sqrt(size)
-    swing = SIGMAS * range_sd(size) * sd
-    return SinglesLimits(
-        Limits(centre - aside, centre, centre + aside),
-        Limits(max(0.0, mean_range - swing), mean_range, mean_range + swing),
-        sd,
     )

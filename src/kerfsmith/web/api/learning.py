@@ -6,7 +6,9 @@ from fastapi import APIRouter, HTTPException, Request
 from fastapi.responses import JSONResponse
 from pydantic import BaseModel, ConfigDict, Field
 
+from kerfsmith.learning.charts.subgroup_limits import Spread
 from kerfsmith.learning.series import Charted, length_capability, watched
+from kerfsmith.learning.subgroups import IN_SUBGROUPS, Grouping, SubgroupChart, saw_chart
 from kerfsmith.learning.watch import Alarm, Watched
 from kerfsmith.planning.document import factor_document
 from kerfsmith.shop.factors import Decision, FactorDecided, Measure, Scope, in_force
@@ -90,7 +92,66 @@ def routes(stage: LearningStage) -> APIRouter:
             }
         return {**_chart(saw, of, seen), "values": values, "capability": found}
 
+    @router.get("/charts/{saw}/{of}/subgroups")
+    def subgroups(
+        saw: str, of: Charted, by: Grouping | None = None, spread: Spread | None = None
+    ) -> dict[str, Any]:
+        """Means and spreads of lengths or squareness in subgroups, with limits, their factors and signals.
+
+        Left out, ``by`` is bar where bars have pieces enough that were measured, else row (five in a row);
+        ``spread`` is range for subgroups of one size of up to ten, else standard deviation.
+        """
+        found = saw_chart(stage.log(), of, saw, by, spread) if of in IN_SUBGROUPS else None
+        if found is None:
+            raise HTTPException(404, "too little of this figure was measured in such subgroups at this saw")
+        return _subgroups(saw, of, found)
+
     return router
+
+
+def _subgroups(saw: str, of: Charted, chart: SubgroupChart) -> dict[str, Any]:
+    limits = chart.limits
+    factors = {
+        str(size): {"of_means": limits.mean_factor(size), "of_spreads": list(limits.spread_factors(size))}
+        for size in sorted({len(group.points) for group in chart.groups})
+    }
+    groups = [
+        {
+            "from": group.points[0].at.isoformat(),
+            "to": group.points[-1].at.isoformat(),
+            "ids": [point.id for point in group.points],
+            "mean": group.mean,
+            "mean_limits": [means.lower, means.centre, means.upper],
+            "spread": limits.spread.of(group.values),
+            "spread_limits": [spreads.lower, spreads.centre, spreads.upper],
+        }
+        for group, means, spreads in zip(chart.groups, chart.means, chart.spreads, strict=True)
+    ]
+    signals = [
+        {
+            "subgroup": signal.at + 1,
+            "since": signal.since + 1,
+            "of": "spread" if signal.of_spread else "mean",
+            "rule": signal.rule.value,
+            "changes": [
+                {"what": one.what, "before": one.before, "after": one.after} for one in signal.changes
+            ],
+        }
+        for signal in chart.signals
+    ]
+    return {
+        "saw": saw,
+        "figure": of.value,
+        "by": chart.grouping.value,
+        "spread": limits.spread.value,
+        "centre": limits.centre,
+        "mean_spread": limits.mean_spread,
+        "sd_within": limits.sd,
+        "learned_from": limits.count,
+        "factors": factors,
+        "subgroups": groups,
+        "signals": signals,
+    }
 
 
 def _decided(one: FactorDecided) -> dict[str, Any]:

@@ -36,7 +36,9 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A level drawn across, with its words at the right end. ``kind`` is centre, limit or sold."""
+    """A level drawn across, with its words at the right end. ``kind`` is centre, limit or sold; ends has
+    its words alone.
+    """
 
     value: float
     words: str
@@ -44,8 +46,17 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
+class Steps:
+    """A level that differs from value to value, with its words at the right end."""
+
+    values: Sequence[float]
+    words: str
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
 class ChartShown:
-    """What a chart shows. ``days`` are words under some values by their places."""
+    """What a chart shows. ``days`` are words under some values by their places; ``steps`` vary with them."""
 
     name: str
     words: str
@@ -56,11 +67,13 @@ class ChartShown:
     days: Sequence[tuple[int, str]]
     smooth: Sequence[float] = ()
     """The weighted average after each value."""
+    steps: Sequence[Steps] = ()
 
 
 def control_chart(chart: ChartShown, tick: Callable[[float], str], key: str) -> Markup:
     """The picture of at least one value; ``tick`` writes a value of the axis."""
     values = [mark.value for mark in chart.marks] + [line.value for line in chart.lines]
+    values += [value for level in chart.steps for value in level.values]
     low, high = min(values), max(values)
     room = max((high - low) * 0.08, 1e-9)
     low, high = low - room, high + room
@@ -76,7 +89,8 @@ def control_chart(chart: ChartShown, tick: Callable[[float], str], key: str) -> 
     parts = [
         *_stretches(chart.stretches, across, pace),
         *_axis(low, high, up, tick),
-        *_lines(chart.lines, up),
+        *(_stepped(level, pace, up) for level in chart.steps),
+        *_lines([*chart.lines, *(Line(one.values[-1], one.words, "ends") for one in chart.steps)], up),
         element("path", d=_way([mark.value for mark in chart.marks], across, up), class_="chart-way"),
         *(_mark(mark, across(place), up(mark.value)) for place, mark in enumerate(chart.marks)),
         element("path", d=_way(chart.smooth, across, up), class_="smooth") if chart.smooth else Markup(),
@@ -102,6 +116,15 @@ def _way(values: Sequence[float], across: Callable[[float], float], up: Callable
     )
 
 
+def _stepped(level: Steps, pace: float, up: Callable[[float], float]) -> Markup:
+    """A level flat under each value, with a step between two that differ."""
+    corners = [
+        f"{number(_LEFT + pace * place)} {number(up(value))}H{number(_LEFT + pace * (place + 1))}"
+        for place, value in enumerate(level.values)
+    ]
+    return element("path", d="M" + "L".join(corners), fill="none", class_=f"level {level.kind}")
+
+
 def _mark(mark: ChartMark, x: float, y: float) -> Markup:
     match mark.kind:
         case "moved":
@@ -125,7 +148,8 @@ def _lines(lines: Sequence[Line], up: Callable[[float], float]) -> list[Markup]:
         while any(abs(words_y - other) < 17 for other in taken):
             words_y += 4
         taken.append(words_y)
-        parts.append(element("line", x1=_LEFT, x2=_RIGHT, y1=y, y2=y, class_=f"level {line.kind}"))
+        if line.kind != "ends":
+            parts.append(element("line", x1=_LEFT, x2=_RIGHT, y1=y, y2=y, class_=f"level {line.kind}"))
         parts.append(element("text", line.words, x=_RIGHT + 8, y=words_y, class_="rule-text"))
     return parts
 

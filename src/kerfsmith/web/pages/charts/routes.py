@@ -3,8 +3,10 @@
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
+from kerfsmith.learning.charts.subgroup_limits import Spread
 from kerfsmith.learning.log import Log
 from kerfsmith.learning.series import Charted, watched
+from kerfsmith.learning.subgroups import Grouping
 from kerfsmith.web.learning_stage import LearningStage
 from kerfsmith.web.pages.charts.view import charts_page
 from kerfsmith.web.refusal import NotHereError
@@ -17,10 +19,14 @@ def routes(sheets: Sheets, stage: LearningStage) -> APIRouter:
     router = APIRouter(include_in_schema=False)
 
     @router.get("/charts", response_class=HTMLResponse)
-    def charts(request: Request, saw: str = "", of: str = "") -> HTMLResponse:
+    def charts(request: Request, saw: str = "", of: str = "", by: str = "", spread: str = "") -> HTMLResponse:
         log = stage.log()
         saws = sorted({cut.saw for cut in log.cuts})
-        if (saw and saw not in saws) or (of and of not in {each.value for each in Charted}):
+        known = all(
+            not word or word in list(words)
+            for word, words in ((of, Charted), (by, Grouping), (spread, Spread))
+        )
+        if (saw and saw not in saws) or not known:
             raise NotHereError(
                 say("No such chart"),
                 say("No such saw or figure was measured."),
@@ -28,7 +34,15 @@ def routes(sheets: Sheets, stage: LearningStage) -> APIRouter:
                 say("To the charts"),
             )
         chosen, charted = _first_to_look_at(log, saws, saw, of)
-        page = charts_page(log, stage.names(), chosen, charted, sheets.reading(request))
+        page = charts_page(
+            log,
+            stage.names(),
+            chosen,
+            charted,
+            sheets.reading(request),
+            grouping=Grouping(by) if by else None,
+            spread=Spread(spread) if spread else None,
+        )
         block = sheets.block(
             request, say("Charts"), say("What moved at the saws, and since when?"), under="/charts"
         )

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from string import ascii_uppercase
 from urllib.parse import urlencode
 
@@ -10,26 +9,18 @@ from markupsafe import Markup
 
 from kerfsmith.learning.charts.ewma import ewma
 from kerfsmith.learning.charts.run_rules import Rule, broken_rules
+from kerfsmith.learning.charts.subgroup_limits import Spread
 from kerfsmith.learning.log import Log
 from kerfsmith.learning.series import Charted, ToleranceSold, length_capability, watched
+from kerfsmith.learning.subgroups import IN_SUBGROUPS, Grouping
 from kerfsmith.learning.watch import FALSE_ALARM_EVERY, Alarm, Watched
 from kerfsmith.units.told import Told
 from kerfsmith.web.drawing.control_chart import MOST, ChartMark, ChartShown, Line, Stretch, control_chart
 from kerfsmith.web.drawing.scale import tick_text
+from kerfsmith.web.pages.charts.shower import Pick, Shower, moment, shower_of
+from kerfsmith.web.pages.charts.subgroups import SubgroupsShown, subgroups_shown
 from kerfsmith.web.reading import Reading
 from kerfsmith.web.words import say, say_many
-
-MM_PER_INCH = 25.4
-
-
-@dataclass(frozen=True, slots=True)
-class Pick:
-    """A saw or a figure to choose; ``moved`` says that something has moved there and still stands."""
-
-    words: str
-    href: str
-    here: bool
-    moved: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,35 +53,19 @@ class ChartsPage:
     false_alarms: str
     patterns: tuple[str, ...]
     """Run rules broken by the values drawn: not alarms, but what a practised eye looks for."""
-
-
-@dataclass(frozen=True, slots=True)
-class Shower:
-    """How a figure is shown to one reader: its unit, the factor into it, and a value with its unit."""
-
-    unit: str
-    into: float
-    decimals: int
-
-    def value(self, value: float, *, signed: bool = False) -> str:
-        """A value with its unit."""
-        sign = "+" if signed else ""
-        return f"{value * self.into:{sign}.{self.decimals}f} {self.unit}"
-
-
-def shower_of(charted: Charted, reading: Reading) -> Shower:
-    """How ``charted`` is shown."""
-    match charted:
-        case Charted.LENGTH:
-            return Shower("mm", 1.0, 2) if reading.is_metric else Shower("in", 1 / MM_PER_INCH, 4)
-        case Charted.SQUARENESS:
-            return Shower("‰", 1.0, 2)
-        case Charted.CUT_TIME | Charted.MOTOR_LOAD:
-            return Shower("%", 1.0, 1)
+    subgroups: SubgroupsShown | None
+    """The figure in subgroups, where it is one that is measured on pieces."""
 
 
 def charts_page(
-    log: Log, names: Mapping[str, str], saw: str, charted: Charted, reading: Reading
+    log: Log,
+    names: Mapping[str, str],
+    saw: str,
+    charted: Charted,
+    reading: Reading,
+    *,
+    grouping: Grouping | None = None,
+    spread: Spread | None = None,
 ) -> ChartsPage:
     """The page for ``saw`` and ``charted``."""
     saws = sorted({cut.saw for cut in log.cuts} | ({saw} if saw else set()))
@@ -119,6 +94,11 @@ def charts_page(
         capable=_capable(sold, moved=shown.lasting is not None),
         false_alarms=str(FALSE_ALARM_EVERY),
         patterns=_patterns(shown, first),
+        subgroups=subgroups_shown(
+            log, saw, charted, shower, reading, grouping=grouping, spread=spread, sold=sold
+        )
+        if charted in IN_SUBGROUPS
+        else None,
     )
 
 
@@ -179,13 +159,13 @@ def _alarm(shown: Watched, alarm: Alarm, letter: str, shower: Shower, reading: R
     else:
         title = say("Had moved by {by}", by=size)
     early, late = shown.points[alarm.step.earliest], shown.points[alarm.step.latest]
-    since = say("{day}, value {number}", day=_moment(at), number=alarm.step.at + 1)
+    since = say("{day}, value {number}", day=moment(at), number=alarm.step.at + 1)
     if alarm.step.latest > alarm.step.earliest:
         since = say(
             "{since}; surely between {early} and {late}",
             since=since,
-            early=_moment(early.at),
-            late=_moment(late.at),
+            early=moment(early.at),
+            late=moment(late.at),
         )
     by = say(
         "between {low} and {high}",
@@ -214,10 +194,6 @@ def _change(what: str, before: str, after: str, off: int, reading: Reading) -> s
     )
 
 
-def _moment(at: datetime) -> str:
-    return at.strftime("%Y-%m-%d %H:%M")
-
-
 def _picture(
     shown: Watched,
     first: int,
@@ -234,7 +210,7 @@ def _picture(
         ChartMark(
             point.value * shower.into,
             kinds[first + place],
-            f"{_moment(point.at)}: {shower.value(point.value, signed=True)}",
+            f"{moment(point.at)}: {shower.value(point.value, signed=True)}",
         )
         for place, point in enumerate(points)
     ]
@@ -276,7 +252,7 @@ def _patterns(shown: Watched, first: int) -> tuple[str, ...]:
             "{rule}: {count} times, last {day}",
             len(places),
             rule=say(rule.value),
-            day=_moment(shown.points[first + places[-1]].at),
+            day=moment(shown.points[first + places[-1]].at),
         )
         for rule, places in found.items()
     )
