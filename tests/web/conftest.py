@@ -57,6 +57,7 @@ def page_paths(shop: MemoryBackstage) -> list[str]:
         *groups,
         f"{groups[0]}?rules=weighed",
         "/orders",
+        link("orders", shop.book[0].id, "instead", shop.book[0].lines[0].id),
         "/rack",
         "/cut",
         "/cut?grade=4140&section=round+80&choose=2",

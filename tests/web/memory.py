@@ -28,6 +28,8 @@ from kerfsmith.web.backstage import (
     UploadKind,
     UploadRead,
 )
+from kerfsmith.workflow.allow_substitutes import AllowSubstitutes
+from kerfsmith.workflow.refusal import Refusal
 
 FIELDS = (
     ("mark", "Mark"),
@@ -50,6 +52,7 @@ class MemoryBackstage:
     held: dict[str, UploadRead] = field(default_factory=dict)
     told: list[tuple[str, str]] = field(default_factory=list)
     planned: tuple[str, ...] = ()
+    allowed: AllowSubstitutes | None = None
     asked: list[CutQuestion] = field(default_factory=list)
     weighed: list[str] = field(default_factory=list)
     printed: list[tuple[str, str, list[str], Paper]] = field(default_factory=list)
@@ -140,6 +143,13 @@ class MemoryBackstage:
         self.book = [order for order in self.book if order.id != order_id]
         self.told.append(("drop", by.name))
         return len(self.book) < before
+
+    def allow_substitutes(self, told: AllowSubstitutes, *, by: Person) -> AllowSubstitutes | Refusal:
+        self.told.append(("allow substitutes", by.name))
+        if "Unobtanium" in told.or_grades:
+            return Refusal("unknown-name", "no grade is called 'Unobtanium'", "Write it another way")
+        self.allowed = told
+        return told
 
     def start_planning(self, order_ids: Sequence[str], *, by: Person) -> str:
         self.told.append(("plan", by.name))

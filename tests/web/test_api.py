@@ -96,6 +96,7 @@ def test_the_api_describes_itself(client: TestClient) -> None:
     assert set(paths) == {
         "/api/plan",
         "/api/orders",
+        "/api/orders/{order_id}/substitutes/{line_id}",
         "/api/rack",
         "/api/uploads/{kind}",
         "/api/jobs/{job_id}",

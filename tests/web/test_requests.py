@@ -1,16 +1,20 @@
 """Forms, files, refusals and switches: what a browser sends and what comes of it."""
 
 import re
+from dataclasses import replace
 
 import pytest
 from fastapi.testclient import TestClient
 from tests.web.memory import MemoryBackstage
 
+from kerfsmith.catalog.section import Section
+from kerfsmith.geometry.shapes import Round
 from kerfsmith.shop.rack import Rack
 from kerfsmith.web.app import create_app
 from kerfsmith.web.pages.preferences.routes import own_path
 from kerfsmith.web.security import MOST_BYTES
 from kerfsmith.web.sheet import link
+from kerfsmith.workflow.allow_substitutes import AllowSubstitutes
 
 
 def test_measure_is_one_tap_and_remembered(client: TestClient) -> None:
@@ -242,3 +246,43 @@ def test_a_name_that_was_made_to_point_here_is_refused(host: str) -> None:
             assert answer.status_code == 421
             assert "content-security-policy" in answer.headers
     assert shop.demo
+
+
+def test_what_a_line_may_be_cut_from_is_asked_kept_and_refused(
+    client: TestClient, shop: MemoryBackstage
+) -> None:
+    line = shop.book[0].lines[0]
+    where = link("orders", "O-1", "instead", line.id)
+    assert f'href="{where}"' in client.get("/orders").text
+    html = client.get(where).text
+    assert f"What may {line.mark} be cut from instead?" in html
+    assert line.material.name in html
+    kept = client.post(where, data={"or_grades": " 4142; 4340 ", "or_sections": ""})
+    assert kept.status_code == 303
+    assert shop.allowed == AllowSubstitutes("O-1", line.id, ("4142", "4340"), ())
+    refused = client.post(where, data={"or_grades": "4142; Unobtanium", "or_sections": "round 4 in"})
+    assert refused.status_code == 409
+    assert "No grade is called" in refused.text
+    assert 'value="4142; Unobtanium"' in refused.text
+    assert client.get(link("orders", "O-1", "instead", "none")).status_code == 404
+
+
+def test_a_line_shows_what_it_may_be_cut_from(client: TestClient, shop: MemoryBackstage) -> None:
+    order = shop.book[0]
+    other = replace(order.lines[0], or_grades=("4142",), or_sections=(Section("round 9 in", Round(228.6)),))
+    shop.book[0] = replace(order, lines=(other, *order.lines[1:]))
+    html = client.get("/orders").text
+    assert "or 4142" in html
+    assert "or round 9 in" in html
+    told = client.get("/api/orders").json()["items"][0]["lines"][0]
+    assert (told["or_grades"], told["or_sections"]) == (["4142"], ["round 9 in"])
+
+
+def test_a_program_says_what_a_line_may_be_cut_from(client: TestClient, shop: MemoryBackstage) -> None:
+    line = shop.book[0].lines[0]
+    where = f"/api{link('orders', 'O-1', 'substitutes', line.id)}"
+    answer = client.put(where, json={"or_grades": ["4142"]})
+    assert answer.status_code == 200
+    assert answer.json()["or_grades"] == ["4142"]
+    assert client.put(where, json={"or_grades": ["Unobtanium"]}).status_code == 409
+    assert client.put(where, json={"grades": ["4142"]}).status_code == 422

@@ -23,6 +23,7 @@ from kerfsmith.shop.order import Order
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.rack import Rack
 from kerfsmith.units.length import Measure
+from kerfsmith.workflow.allow_substitutes import AllowSubstitutes
 from kerfsmith.workflow.refusal import Refusal
 
 
@@ -247,6 +248,9 @@ class Backstage(Protocol):
 
     def drop_order(self, order_id: str, *, by: Person) -> bool | Refusal:
         """Take an order off the book; whether it was there, or why it stays."""
+
+    def allow_substitutes(self, told: AllowSubstitutes, *, by: Person) -> AllowSubstitutes | Refusal:
+        """Keep what a line on the book may be cut from instead."""
 
     def start_planning(self, order_ids: Sequence[str], *, by: Person) -> str:
         """Begin to plan these orders (all where empty); the job's id.

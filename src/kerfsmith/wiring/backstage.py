@@ -33,6 +33,7 @@ from kerfsmith.wiring.pool import PlanningPool
 from kerfsmith.wiring.printing import print_labels, print_tickets
 from kerfsmith.wiring.shop_tables import ShopTables
 from kerfsmith.wiring.uploads import Uploads
+from kerfsmith.workflow.allow_substitutes import AllowSubstitutes, allow_substitutes
 from kerfsmith.workflow.begin_shop import begin_own_shop
 from kerfsmith.workflow.learn import follow_log
 from kerfsmith.workflow.name_grade import NameGrade, name_grade
@@ -146,6 +147,10 @@ class ShopBackstage:
             return False
         dropped = drop_order(self._records, order_id, by=by, at=_now())
         return dropped if isinstance(dropped, Refusal) else True
+
+    def allow_substitutes(self, told: AllowSubstitutes, *, by: Person) -> AllowSubstitutes | Refusal:
+        """Keep what a line on the book may be cut from instead."""
+        return allow_substitutes(self._records, told, self._tables.now(), by=by, at=_now())
 
     def start_planning(self, order_ids: Sequence[str], *, by: Person) -> str:
         """Begin to plan these orders, all where none is named."""

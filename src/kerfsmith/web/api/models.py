@@ -48,6 +48,15 @@ class LineOut(BaseModel):
         )
 
 
+class SubstitutesIn(BaseModel):
+    """All that a line may be cut from instead; empty lists: only what is ordered."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    or_grades: list[str] = Field(default=[], max_length=20)
+    or_sections: list[str] = Field(default=[], max_length=20)
+
+
 class OrderOut(BaseModel):
     """An order on the book."""
 

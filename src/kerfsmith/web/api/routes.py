@@ -4,14 +4,26 @@ from collections.abc import Sequence
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Form, HTTPException, Query, Request, Response, UploadFile
+from fastapi.responses import JSONResponse
 
 from kerfsmith.cutting.setting import CannotCut
 from kerfsmith.errors import Finding
 from kerfsmith.planning.document import cut_document, finding_document, plan_document
-from kerfsmith.web.api.models import BarOut, JobOut, Kept, NestIn, OrderOut, PlanIn, UnknownGradeOut
+from kerfsmith.web.api.answers import answered
+from kerfsmith.web.api.models import (
+    BarOut,
+    JobOut,
+    Kept,
+    NestIn,
+    OrderOut,
+    PlanIn,
+    SubstitutesIn,
+    UnknownGradeOut,
+)
 from kerfsmith.web.api.paging import After, Limit, Page, page_of
 from kerfsmith.web.backstage import Backstage, CutQuestion, NestQuestion, UploadKind
 from kerfsmith.web.pages.sign_in.gate import asker_of
+from kerfsmith.workflow.allow_substitutes import AllowSubstitutes
 from kerfsmith.workflow.refusal import Refusal
 
 BY = "program"
@@ -36,6 +48,12 @@ def routes(backstage: Backstage) -> APIRouter:
         """Orders on the book, oldest first, a page at a time."""
         every = [OrderOut.of(order) for order in backstage.orders()]
         return page_of(every, lambda order: order.id, "/api/orders", after, limit)
+
+    @router.put("/orders/{order_id}/substitutes/{line_id:path}")
+    def substitutes(request: Request, order_id: str, line_id: str, wanted: SubstitutesIn) -> JSONResponse:
+        """Say what a line on the book may be cut from instead, in place of what was said before."""
+        told = AllowSubstitutes(order_id, line_id, tuple(wanted.or_grades), tuple(wanted.or_sections))
+        return answered(backstage.allow_substitutes(told, by=asker_of(request, BY)))
 
     @router.get("/rack")
     def rack(after: After = "", limit: Limit = 100) -> Page[BarOut]:

@@ -6,14 +6,16 @@ from fastapi import APIRouter, File, Form, Request, UploadFile
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
+from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.web.backstage import UploadKind, UploadRead
-from kerfsmith.web.pages.orders.view import orders_page, upload_page
+from kerfsmith.web.pages.orders.view import InsteadPage, instead_page, orders_page, parted, upload_page
 from kerfsmith.web.pages.people.view import problem_words
 from kerfsmith.web.pages.sign_in.gate import asker_of
 from kerfsmith.web.refusal import NotHereError, RefusalPage
 from kerfsmith.web.sheet import Sheets, link
 from kerfsmith.web.telling import retell
 from kerfsmith.web.words import say
+from kerfsmith.workflow.allow_substitutes import AllowSubstitutes
 from kerfsmith.workflow.permissions import Verb, may
 from kerfsmith.workflow.refusal import Refusal
 
@@ -109,6 +111,42 @@ def routes(sheets: Sheets) -> APIRouter:
             return sheets.show("refusal.html", sheets.block(request, say("Not done"), what), page, status=422)
         job_id = backstage.start_planning(order, by=asker_of(request, BY))
         return RedirectResponse(link("planning", job_id), status_code=303)
+
+    @router.get("/orders/{order_id}/instead/{line_id:path}", response_class=HTMLResponse)
+    def instead(request: Request, order_id: str, line_id: str) -> HTMLResponse:
+        return _instead(request, instead_page(*_on_book(order_id, line_id)))
+
+    @router.post("/orders/{order_id}/instead/{line_id:path}")
+    def keep_instead(
+        request: Request,
+        order_id: str,
+        line_id: str,
+        or_grades: Annotated[str, Form(max_length=400)] = "",
+        or_sections: Annotated[str, Form(max_length=400)] = "",
+    ) -> Response:
+        order, line = _on_book(order_id, line_id)
+        told = AllowSubstitutes(order.id, line.id, parted(or_grades), parted(or_sections))
+        kept = backstage.allow_substitutes(told, by=asker_of(request, BY))
+        if isinstance(kept, Refusal):
+            return _instead(request, instead_page(order, line, told, problem_words(kept)), status=409)
+        return RedirectResponse(f"/orders#{link(order.id)[1:]}", status_code=303)
+
+    def _on_book(order_id: str, line_id: str) -> tuple[Order, OrderLine]:
+        for order in backstage.orders():
+            for line in order.lines:
+                if (order.id, line.id) == (order_id, line_id):
+                    return order, line
+        raise NotHereError(
+            say("That line is not on the book."),
+            say("Its order was taken off before."),
+            "/orders",
+            say("To the orders"),
+        )
+
+    def _instead(request: Request, page: InsteadPage, status: int = 200) -> HTMLResponse:
+        question = say("What may {mark} be cut from instead?", mark=page.mark)
+        block = sheets.block(request, say("Orders"), question, under="/orders")
+        return sheets.show("orders/instead.html", block, page, status=status)
 
     @router.post("/orders/{order_id}/drop")
     def drop(request: Request, order_id: str) -> Response:

@@ -10,6 +10,9 @@ from kerfsmith.web.findings import FindingRow, finding_rows, findings_words
 from kerfsmith.web.reading import Reading, plural
 from kerfsmith.web.sheet import link
 from kerfsmith.web.words import say, say_many
+from kerfsmith.workflow.allow_substitutes import AllowSubstitutes
+
+_BETWEEN = "; "
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +28,24 @@ class LineRow:
     due: str
     ends: str
     notes: str
+    or_grades: str = ""
+    or_sections: str = ""
+    href: str = ""
+    """Where what it may be cut from instead is changed; "" where it can't be."""
+
+
+@dataclass(frozen=True, slots=True)
+class InsteadPage:
+    """The form of what one line may be cut from instead; ``problem`` is why the last try was not kept."""
+
+    mark: str
+    ordered: str
+    order: str
+    or_grades: str
+    or_sections: str
+    action: str
+    back: str
+    problem: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,8 +188,31 @@ def _question(read: UploadRead, good: int) -> str:
     return say("Is this what the file means?")
 
 
-def line_row(line: OrderLine, reading: Reading) -> LineRow:
-    """A line in the reader's measure."""
+def instead_page(
+    order: Order, line: OrderLine, told: AllowSubstitutes | None = None, problem: str = ""
+) -> InsteadPage:
+    """The form for a line of ``order``, filled in as it is on the book, or as it was told and not kept."""
+    grades = told.or_grades if told else line.or_grades
+    sections = told.or_sections if told else tuple(section.name for section in line.or_sections)
+    return InsteadPage(
+        mark=line.mark,
+        ordered=line.material.name,
+        order=order.name,
+        or_grades=_BETWEEN.join(grades),
+        or_sections=_BETWEEN.join(sections),
+        action=link("orders", order.id, "instead", line.id),
+        back=f"/orders#{link(order.id)[1:]}",
+        problem=problem,
+    )
+
+
+def parted(text: str) -> tuple[str, ...]:
+    """Several names in one field, parted by semicolons."""
+    return tuple(part.strip() for part in text.split(";") if part.strip())
+
+
+def line_row(line: OrderLine, reading: Reading, order_id: str = "") -> LineRow:
+    """A line in the reader's measure; of an order on the book where ``order_id`` is given."""
     return LineRow(
         mark=line.mark,
         grade=line.grade,
@@ -179,6 +223,9 @@ def line_row(line: OrderLine, reading: Reading) -> LineRow:
         due=line.due.isoformat() if line.due else "",
         ends=_ends(line),
         notes=line.notes,
+        or_grades=" / ".join(line.or_grades),
+        or_sections=" / ".join(section.name for section in line.or_sections),
+        href=link("orders", order_id, "instead", line.id) if order_id else "",
     )
 
 
@@ -219,7 +266,7 @@ def _order_sheet(order: Order, reading: Reading) -> OrderSheet:
         anchor=link(order.id)[1:],
         words=", ".join(told),
         drop_href=f"{link('orders', order.id)}/drop",
-        lines=tuple(line_row(line, reading) for line in order.lines),
+        lines=tuple(line_row(line, reading, order.id) for line in order.lines),
     )
 
 
