@@ -50,7 +50,8 @@ class RunOnFloor:
     """A run's sheet with all else that its panel must know to go on without a network.
 
     ``since_measured`` and ``since_set_up`` count pieces; ``inspect_every`` and ``least_remnant_um`` are the
-    shop's rules; ``crib`` are bands ready to be mounted; ``free_label`` is one that no remnant has;
+    shop's rules; ``crib`` are bands ready to be mounted; ``free_label`` is one that no remnant has,
+    ``free_labels`` as many such as there are bars in the saw;
     ``places`` are places of the rack; ``coolant`` is what the grade's table advises.
     """
 
@@ -64,6 +65,7 @@ class RunOnFloor:
     free_label: str
     places: tuple[str, ...]
     coolant: str = ""
+    free_labels: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

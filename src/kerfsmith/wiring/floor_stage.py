@@ -111,6 +111,7 @@ class ShopFloorStage:
             mounted = look.crib.mounted(sheet.run.saw)
             since_measured, since_set_up = look.floor.pieces_since(run_id, mounted.id if mounted else None)
             rules = look.rules()
+            labels = look.floor.free_remnant_labels(max(1, len(sheet.bars)))
             near = look.floor.rack_entries(sheet.run.grade, sheet.run.section.key)
             return RunOnFloor(
                 sheet=sheet,
@@ -120,9 +121,10 @@ class ShopFloorStage:
                 inspect_every=rules.inspect_every,
                 least_remnant_um=rules.least_remnant_um,
                 crib=tuple(band for band in look.crib.bands() if band.is_in_crib),
-                free_label=look.floor.free_remnant_labels(1)[0],
+                free_label=labels[0],
                 places=tuple(sorted({entry.bar.place for entry in near if entry.bar.place})),
                 coolant=self._coolant(sheet.run.grade),
+                free_labels=labels,
             )
 
     def _coolant(self, grade: str) -> str:

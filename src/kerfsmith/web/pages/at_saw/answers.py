@@ -12,8 +12,10 @@ from kerfsmith.web.reading import Reading
 from kerfsmith.web.words import say, say_many
 from kerfsmith.workflow.change_band import BandChanged
 from kerfsmith.workflow.change_run import RunChanged
+from kerfsmith.workflow.cut_load import LoadCut
 from kerfsmith.workflow.decide_piece import DoubtfulAccepted
 from kerfsmith.workflow.finish_bar import BarFinished
+from kerfsmith.workflow.finish_load import LoadFinished
 from kerfsmith.workflow.log_cut import CutLogged
 from kerfsmith.workflow.refusal import Refusal
 
@@ -29,7 +31,19 @@ def notice_of(answer: object, reading: Reading) -> Notice | None:
             return Notice(REFUSED, _sentence(reason), (f"{remedy}.",) if remedy else ())
         case RunChanged():
             return Notice(CHANGED, say("The rest of the run was planned anew"), changes(answer, bench, unit))
-        case CutLogged() if answer.notes:
+        case LoadCut() if any(one.verdict.is_out for one in answer.judged):
+            out = sum(one.verdict.is_out for one in answer.judged)
+            return Notice(
+                REFUSED,
+                say_many("1 piece measured wrong", "{count} pieces measured wrong", out),
+                (
+                    say(
+                        "It is held until somebody decides; then correct the stop, and measure the next "
+                        "piece."
+                    ),
+                ),
+            )
+        case CutLogged() | LoadCut() if answer.notes:
             return Notice(CHANGED, say("Counted"), tuple(map(_sentence, answer.notes)))
         case Inspection() if answer.verdict.is_out:
             over = answer.measured_um - answer.nominal_um
@@ -67,6 +81,10 @@ def notice_of(answer: object, reading: Reading) -> Notice | None:
                 say("{missing} of the bar not cut", missing=missing),
                 (say("Plan the rest anew for them."),),
             )
+        case LoadFinished() if any(one.not_cut for one in answer.bars):
+            uncut = sum(len(one.not_cut) for one in answer.bars)
+            title = say_many("1 piece of the load not cut", "{count} pieces of the load not cut", uncut)
+            return Notice(CHANGED, title, (say("Plan the rest anew for them."),))
         case BandChanged():
             off = say("{id} is off", id=answer.off.id) if answer.off else ""
             on = (

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from markupsafe import Markup
 
-from kerfsmith.planning.plan import PlannedPiece
+from kerfsmith.planning.plan import ForLine, PlannedPiece
 from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome, rejected_ids
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.web.pages.at_saw.steps import FACING, PIECE, Bench, Step, unit_of
@@ -141,11 +141,17 @@ class BarMaker:
             heat=planned.heat,
             to_buy=to_buy,
             heading=f"{length}, {heat}",
-            pieces=_pieces_words(planned.pieces),
+            pieces=_pieces_words([piece for at in range(planned.at_once) for piece in planned.laid(at)]),
             strip=panel_strip(
                 _to_come(todo, planned.length_um), planned.length_um, _pieces_words(planned.pieces), key
             ),
             todo=tuple(todo),
+            at_once=planned.at_once,
+            free_copy=at_plan.free_copy,
+            serves=tuple(
+                tuple(ForLine(piece.line_id, piece.mark) for piece in planned.laid(at))
+                for at in range(planned.at_once if planned.at_once > 1 else 0)
+            ),
         )
 
 

@@ -21,19 +21,24 @@ from kerfsmith.web.floor_stage import RunOnFloor
 from kerfsmith.web.pages.at_saw.bars import BarMaker, standing
 from kerfsmith.web.pages.at_saw.deciding import ToDecide
 from kerfsmith.web.pages.at_saw.dials import MOST_WAITING, angle_dials, more_waiting
+from kerfsmith.web.pages.at_saw.loads import LoadMaker
 from kerfsmith.web.pages.at_saw.steps import Bench, Step, clock, unit_of
 from kerfsmith.web.pages.at_saw.view import (
     BAND,
+    CLEAR,
     CUT,
     DONE,
     HELD,
+    LAY,
     LOAD,
     OUT,
     OVER,
+    PASS,
     REST,
     SHORT,
     BarView,
     LineView,
+    LoadView,
     Measured,
     Notice,
     PanelPage,
@@ -49,6 +54,9 @@ QUESTIONS = {
     HELD: to_say("What becomes of this piece?"),
     LOAD: to_say("Which bar goes in?"),
     CUT: to_say("What is cut next?"),
+    LAY: to_say("Which bar lies beside the others?"),
+    PASS: to_say("What is cut through all bars next?"),
+    CLEAR: to_say("What is left of the bars?"),
     OUT: to_say("What is left of the bar?"),
     REST: to_say("Where does the remnant go?"),
     SHORT: to_say("How are the missing pieces cut?"),
@@ -92,11 +100,15 @@ class _Maker:
     def page(self, notices: tuple[Notice, ...]) -> PanelPage:
         sheet = self.sheet
         open_bars = sorted(sheet.bars, key=lambda one: one.at_saw.bar.state is BarState.LOADED)
-        bar = self.bars.bar(open_bars[0]) if open_bars else None
+        in_hand = bool(open_bars) and open_bars[0].at_saw.bar.state is not BarState.LOADED
+        load = LoadMaker(self.bars, sheet.group).load(sheet.loads[0]) if sheet.loads and not in_hand else None
+        bar = self.bars.bar(open_bars[0]) if open_bars and load is None else None
+        beside = self._beside() if load is not None else ()
         shown = sorted(sheet.to_load, key=lambda one: one.planned.kind is BarKind.TO_BUY)[:MOST_WAITING]
         waiting = tuple(self.bars.waiting(one, f"w{at}") for at, one in enumerate(shown))
-        scene = self._scene(bar, waiting)
-        step = bar.todo[0] if bar is not None and bar.todo else None
+        scene = self._scene(bar, load, waiting)
+        todo = bar.todo if bar is not None else [one.step for one in load.todo] if load is not None else ()
+        step = todo[0] if todo else None
         last = self.last
         lines = tuple(self._line(line) for line in sheet.lines)
         return PanelPage(
@@ -109,6 +121,8 @@ class _Maker:
             revision=sheet.run.revision,
             unit=self.unit,
             bar=bar,
+            load=load,
+            beside=beside,
             next=step,
             next_count=self._next_count(step),
             waiting=waiting,
@@ -145,7 +159,7 @@ class _Maker:
             removal_reasons=tuple(reason.value for reason in RemovalReason),
             pieces_left=sum(line.missing for line in sheet.lines),
             finished=self._finished(),
-            data=json.dumps(self._data(bar, waiting, lines), separators=(",", ":")),
+            data=json.dumps(self._data(bar, load, beside, waiting, lines), separators=(",", ":")),
         )
 
     def _substitutes(self) -> tuple[str, ...]:
@@ -162,13 +176,19 @@ class _Maker:
             if line.ordered
         )
 
-    def _scene(self, bar: BarView | None, waiting: tuple[WaitingBar, ...]) -> str:
+    def _beside(self) -> tuple[BarView, ...]:
+        """Bars in the saw that lie in no load: taken out of one, or cut alone."""
+        return tuple(self.bars.bar(one) for one in self.sheet.bars if not one.at_saw.bar.load_id)
+
+    def _scene(self, bar: BarView | None, load: LoadView | None, waiting: tuple[WaitingBar, ...]) -> str:
         if self.sheet.run.state is RunState.FINISHED:
             return OVER
         if self.sheet.held:
             return HELD
         if self.sheet.band is None:
             return BAND
+        if load is not None:
+            return LAY if load.is_open else PASS if load.todo else CLEAR
         if bar is not None:
             return REST if bar.state == BarState.FINISHED.value else CUT if bar.todo else OUT
         if not any(line.missing for line in self.sheet.lines):
@@ -181,7 +201,7 @@ class _Maker:
 
     def _cautions(self) -> tuple[str, ...]:
         """What holds for this grade and section; what holds for every cut stands at the foot of the page."""
-        settings = self.sheet.group.settings
+        settings = (*self.sheet.group.settings, *self.sheet.group.bundle_settings)
         told = (text for setting in settings for text in setting.cautions if str(text) not in ALWAYS)
         return tuple(dict.fromkeys(self.reading.told(text) for text in told))
 
@@ -243,7 +263,12 @@ class _Maker:
         )
 
     def _data(
-        self, bar: BarView | None, waiting: Sequence[WaitingBar], lines: Sequence[LineView]
+        self,
+        bar: BarView | None,
+        load: LoadView | None,
+        beside: Sequence[BarView],
+        waiting: Sequence[WaitingBar],
+        lines: Sequence[LineView],
     ) -> dict[str, Any]:
         sheet, run = self.sheet, self.on_floor
         return {
@@ -258,6 +283,8 @@ class _Maker:
             "person": self.session.person.name if self.session else "",
             "key": self.session.digest if self.session else "",
             "bar": None if bar is None else {**asdict(bar), "strip": ""},
+            "load": None if load is None else load.data,
+            "beside": [{**asdict(one), "strip": ""} for one in beside],
             "waiting": [asdict(one) for one in waiting],
             "lines": [asdict(one) for one in lines],
             "inspect": {
@@ -280,4 +307,5 @@ class _Maker:
             "doubtful": [one.id for one in sheet.doubtful],
             "least_remnant_um": run.least_remnant_um,
             "free_label": run.free_label,
+            "free_labels": run.free_labels,
         }

@@ -7,6 +7,7 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, Response
 
+from kerfsmith.shop.loaded_bar import LoadedBar
 from kerfsmith.shop.person import Person, Role
 from kerfsmith.shop.session import Session
 from kerfsmith.web.floor_stage import FloorStage
@@ -16,6 +17,7 @@ from kerfsmith.web.pages.at_saw.told import SentEvent, SentQueue, UntoldError, e
 from kerfsmith.web.pages.sign_in.gate import Entry, entry_of
 from kerfsmith.web.sheet import Sheets
 from kerfsmith.web.words import say
+from kerfsmith.workflow.cut_load import LoadCut
 from kerfsmith.workflow.log_cut import CutLogged
 from kerfsmith.workflow.record_events import PanelEvent, is_kept
 from kerfsmith.workflow.refusal import Refusal
@@ -72,9 +74,12 @@ def queue_routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
 
 def _check(answer: object) -> dict[str, Any] | None:
     """What a panel holds its own reckoning against after a cut; where they differ it asks for its page."""
-    if not isinstance(answer, CutLogged):
-        return None
-    bar = answer.bar.bar
+    if isinstance(answer, LoadCut):
+        return {"load": answer.load_id, "bars": [_bar_check(one.bar) for one in answer.bars]}
+    return _bar_check(answer.bar.bar) if isinstance(answer, CutLogged) else None
+
+
+def _bar_check(bar: LoadedBar) -> dict[str, Any]:
     return {"bar": bar.id, "entries": bar.entries, "left_um": bar.left_um}
 
 

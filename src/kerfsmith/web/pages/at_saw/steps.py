@@ -67,9 +67,7 @@ class Bench:
             length_um=piece.length_um,
             needs_um=needs_um,
             takes_um=piece.taken_um,
-            strokes=self._strokes(piece.taken_um + piece.over_um)
-            if not piece.is_mitred
-            else say("by the head's pivot"),
+            strokes=self._way(piece),
             ends=_ends(piece),
             allowed=self.allowed(line),
             angles=tuple(dict.fromkeys(map(angle_key, angles_of_piece(piece)))) or ("0",),
@@ -92,6 +90,14 @@ class Bench:
             allowed="",
             angles=(angle_key(angle_deg),),
         )
+
+    def _way(self, piece: PlannedPiece) -> str:
+        """How the bar gets to where it is cut."""
+        if not angles_of_piece(piece):
+            return say("no cut: what is left in the vise")
+        if piece.is_mitred:
+            return say("by the head's pivot")
+        return self._strokes(piece.taken_um + piece.over_um)
 
     def _strokes(self, advance_um: int) -> str:
         """``2 × 601.00``: strokes of the shuttle and how far each goes, the kerf in it."""

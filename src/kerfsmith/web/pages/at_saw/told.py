@@ -1,5 +1,6 @@
 """What a panel's form or its queue tells, read into the verbs' own values. Nothing unchecked gets further."""
 
+import json
 from collections.abc import Mapping
 from dataclasses import fields as dataclass_fields
 from datetime import datetime, timedelta
@@ -14,9 +15,11 @@ from kerfsmith.units.length import LONGEST_UM, Unit
 from kerfsmith.units.parse import parse_length
 from kerfsmith.workflow.change_band import ChangeBand
 from kerfsmith.workflow.change_run import ChangeRun
+from kerfsmith.workflow.cut_load import CutLoad
 from kerfsmith.workflow.decide_piece import AcceptDoubtful, AcceptPiece, MeasureAgain
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.finish_bar import FinishBar
+from kerfsmith.workflow.finish_load import FinishLoad
 from kerfsmith.workflow.finish_run import FinishRun
 from kerfsmith.workflow.inspect_piece import InspectPiece
 from kerfsmith.workflow.load_bar import LoadBar
@@ -29,7 +32,9 @@ from kerfsmith.workflow.reject_piece import RejectPiece
 from kerfsmith.workflow.return_bar import ReturnBar
 from kerfsmith.workflow.scrap_remnant import ScrapRemnant
 from kerfsmith.workflow.stop_saw import ResumeSaw, StopSaw
+from kerfsmith.workflow.take_out import TakeOut
 from kerfsmith.workflow.undo_cut import UndoCut
+from kerfsmith.workflow.undo_pass import UndoPass
 
 _TOLD: dict[Verb, Any] = {
     Verb.LOAD_BAR: LoadBar,
@@ -37,12 +42,16 @@ _TOLD: dict[Verb, Any] = {
     Verb.MEASURE_BAR: MeasureBar,
     Verb.LOG_CUT: LogCut,
     Verb.UNDO_CUT: UndoCut,
+    Verb.CUT_LOAD: CutLoad,
+    Verb.UNDO_PASS: UndoPass,
+    Verb.TAKE_OUT: TakeOut,
     Verb.REJECT_PIECE: RejectPiece,
     Verb.INSPECT_PIECE: InspectPiece,
     Verb.MEASURE_AGAIN: MeasureAgain,
     Verb.ACCEPT_PIECE: AcceptPiece,
     Verb.ACCEPT_DOUBTFUL: AcceptDoubtful,
     Verb.FINISH_BAR: FinishBar,
+    Verb.FINISH_LOAD: FinishLoad,
     Verb.PUT_AWAY: PutAway,
     Verb.SCRAP_REMNANT: ScrapRemnant,
     Verb.FINISH_RUN: FinishRun,
@@ -57,6 +66,7 @@ _LONGEST_ID = 80
 _MOST_LINES = 500
 _FAST_CLOCK = timedelta(minutes=5)
 _LENGTH = "_length"
+_OF_ONE = ("scrapped", "measured_um", "out_of_square_um")
 
 
 class UntoldError(ValueError):
@@ -80,11 +90,15 @@ def told_of(verb: Verb, fields: Mapping[str, object]) -> PanelVerb:
         raise UntoldError(f"{where.replace('_', ' ')}: {fault['msg'].lower()}") from error
     except InvalidValue as fault:
         raise UntoldError(str(fault)) from fault
-    if isinstance(told, LogCut) and not (
-        told.kind.is_cut and (told.kind is EntryKind.PIECE) == bool(told.line_id)
-    ):
-        raise UntoldError("a cut is a facing, a trim, or a piece of a line")
+    if isinstance(told, LogCut | CutLoad):
+        _refuse_odd_cut(told)
     return told
+
+
+def _refuse_odd_cut(told: LogCut | CutLoad) -> None:
+    lines = [told.line_id] if isinstance(told, LogCut) else [one.line_id for one in told.cuts]
+    if not told.kind.is_cut or any((told.kind is EntryKind.PIECE) != bool(line) for line in lines):
+        raise UntoldError("a cut is a facing, a trim, or a piece of a line")
 
 
 def _refuse_wild(value: object, depth: int = 0) -> None:
@@ -122,12 +136,38 @@ def told_of_form(verb: Verb, form: Mapping[str, str], unit: Unit) -> PanelVerb:
             fields[name.removesuffix(_LENGTH) + "_um"] = _length_um(text, unit)
         else:
             fields[name] = text.strip()
+    if verb in (Verb.CUT_LOAD, Verb.UNDO_PASS):
+        _unfold(fields)
     if verb is Verb.CHANGE_RUN and "line_id" in fields:
         line = {key: fields.pop(key) for key in ("line_id", "quantity", "length_um") if key in fields}
         fields["changes"] = (line,)
     elif verb is Verb.CHANGE_RUN and ("quantity" in fields or "length_um" in fields):
         raise UntoldError("of which piece are there to be more or fewer, or another length? Choose it")
     return told_of(verb, fields)
+
+
+def _unfold(fields: dict[str, object]) -> None:
+    """What a form tells of each bar of a load stands in one field as JSON; what it tells of one bar's piece
+    (``scrapped``, ``measured_um``, ``out_of_square_um``) names that bar as ``of_bar``.
+
+    Raises UntoldError.
+    """
+    name = "undos" if "undos" in fields else "cuts"
+    try:
+        each = json.loads(str(fields.get(name, "")))
+    except ValueError:
+        each = None
+    if not isinstance(each, list):
+        raise UntoldError("what was done to each bar can't be read")
+    of_one = {key: fields.pop(key) for key in _OF_ONE if key in fields}
+    of_bar = fields.pop("of_bar", None)
+    if of_one and not any(_is_of(one, of_bar) for one in each):
+        raise UntoldError("of which bar is that piece? Choose it")
+    fields[name] = [one | of_one if _is_of(one, of_bar) else one for one in each]
+
+
+def _is_of(one: object, bar_id: object) -> bool:
+    return isinstance(one, dict) and one.get("bar_id") == bar_id
 
 
 def _length_um(text: str, unit: Unit) -> int:

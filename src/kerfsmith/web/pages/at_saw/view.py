@@ -1,9 +1,11 @@
 """What the panel of a run shows, and what its script must know to go on without a network."""
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
+from typing import Any
 
 from markupsafe import Markup
 
+from kerfsmith.planning.plan import ForLine
 from kerfsmith.shop.inspection import InspectionKind
 from kerfsmith.web.pages.at_saw.steps import Step
 from kerfsmith.web.settings import Dial
@@ -12,6 +14,8 @@ BAND, HELD = "band", "held"
 """Scenes: no band is on record; a piece measured wrong and is to be decided on."""
 LOAD, CUT, OUT, REST, SHORT, DONE, OVER = "load", "cut", "out", "rest", "short", "done", "over"
 """Scenes: a bar is to be loaded; cut; cut out; its rest in hand; bars are missing; all cut; run finished."""
+LAY, PASS, CLEAR = "lay", "pass", "clear"
+"""Scenes of a load: more bars are to be laid into it; it is cut through; its bars are cut out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +48,89 @@ class BarView:
 
 
 @dataclass(frozen=True, slots=True)
+class PieceOfPass:
+    """What one bar gives in a pass, and the entry of its log that tells so ("" while it is to come)."""
+
+    bar_id: str
+    line_id: str
+    mark: str
+    cut_id: str = ""
+    outcome: str = ""
+    taken_um: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class PassStep:
+    """A pass still to be made: what is dialled in, and which line each bar's piece serves.
+
+    ``words`` say so: ``3 pieces: 2 × P2, 1 × P3``.
+    """
+
+    step: Step
+    pieces: tuple[PieceOfPass, ...]
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class PassItem:
+    """A pass that stands, newest last; ``step`` is what an undo puts back, None for what isn't planned."""
+
+    id: str
+    kind: str
+    words: str
+    pieces: tuple[PieceOfPass, ...]
+    step: PassStep | None
+
+
+@dataclass(frozen=True, slots=True)
+class PieceToMeasure:
+    """A piece that is due: the newest of a bar of which none was measured in this load."""
+
+    cut_id: str
+    bar_id: str
+    words: str
+    allowed: str
+
+
+@dataclass(frozen=True, slots=True)
+class LoadView:
+    """A load in the saw; equal bars share a label, so each is named by its place in it, counted from 1.
+
+    ``waiting`` is how many bars more it may take, ``is_open`` whether it still takes any. ``last`` is the
+    pass that an undo takes back, "" for none; ``alone`` says what single bars need beyond the passes.
+    ``dials`` are the setting for so many bars; ``dials_note`` says where there is none for just so many.
+    """
+
+    id: str
+    heading: str
+    at_once: int
+    waiting: int
+    is_open: bool
+    fewer_why: str
+    bars: tuple[BarView, ...]
+    todo: tuple[PassStep, ...]
+    log: tuple[PassItem, ...]
+    last: str
+    alone: tuple[str, ...]
+    to_measure: tuple[PieceToMeasure, ...]
+    dials: tuple[Dial, ...]
+    dials_note: str
+
+    @property
+    def data(self) -> dict[str, Any]:
+        """The same for the script, without pictures."""
+        told = asdict(self)
+        return {**told, "bars": [{**bar, "strip": ""} for bar in told["bars"]]}
+
+
+@dataclass(frozen=True, slots=True)
 class WaitingBar:
-    """A planned bar that is still to be loaded, ``count`` times."""
+    """A planned bar that is still to be loaded, ``count`` times, ``at_once`` of them as one load.
+
+    ``free_copy`` counts the equal bars from 1 and names the next; ``serves`` are the lines that each bar of a
+    load serves with its pieces, in the order of ``todo`` without the facing: bar ``free_copy`` serves those
+    at ``(free_copy - 1) % at_once``.
+    """
 
     label: str
     words: str
@@ -57,6 +142,9 @@ class WaitingBar:
     pieces: str
     strip: Markup
     todo: tuple[Step, ...]
+    at_once: int = 1
+    free_copy: int = 1
+    serves: tuple[tuple[ForLine, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +227,8 @@ class PanelPage:
     revision: int
     unit: str
     bar: BarView | None
+    load: LoadView | None
+    beside: tuple[BarView, ...]
     next: Step | None
     next_count: str
     waiting: tuple[WaitingBar, ...]

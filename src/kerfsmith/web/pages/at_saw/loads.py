@@ -1,0 +1,166 @@
+"""A load as the panel shows it: its bars, passes to be made, what an undo takes back, what to dial in."""
+
+from collections.abc import Iterator, Sequence
+
+from kerfsmith.planning.plan import PlanGroup
+from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome, rejected_ids
+from kerfsmith.web.pages.at_saw.bars import BarMaker, standing
+from kerfsmith.web.pages.at_saw.view import LoadView, PassItem, PassStep, PieceOfPass, PieceToMeasure
+from kerfsmith.web.settings import Dial, short_dials
+from kerfsmith.web.words import say, say_many
+from kerfsmith.workflow.load_progress import LoadPass
+from kerfsmith.workflow.run_sheet import LoadSheet
+
+
+class LoadMaker:
+    """Makes views of a run's loads for one reader."""
+
+    def __init__(self, bars: BarMaker, group: PlanGroup) -> None:
+        self.bars, self.bench, self.group = bars, bars.bench, group
+
+    def load(self, sheet: LoadSheet) -> LoadView:
+        """One load."""
+        count = len(sheet.bars)
+        dials, note = self._dials(count)
+        bars = say_many("1 bar", "{count} bars", count)
+        log = tuple(self._log(sheet))
+        return LoadView(
+            id=sheet.load.id,
+            heading=say("{bars} at once: {labels}", bars=bars, labels=self._labels(sheet)),
+            at_once=sheet.load.at_once,
+            waiting=sheet.waiting,
+            is_open=sheet.is_open,
+            fewer_why=sheet.load.fewer_why,
+            bars=tuple(self.bars.bar(one) for one in sheet.bars),
+            todo=tuple(self._todo(sheet, sum(item.kind == "piece" for item in log))),
+            log=log,
+            last=sheet.last.pass_id if sheet.last is not None else "",
+            alone=tuple(self._alone(sheet)),
+            to_measure=tuple(self._to_measure(sheet)),
+            dials=dials,
+            dials_note=note,
+        )
+
+    def _labels(self, sheet: LoadSheet) -> str:
+        labels = [one.at_saw.bar.label for one in sheet.bars]
+        counted = {label: labels.count(label) for label in dict.fromkeys(labels)}
+        return ", ".join(label if n == 1 else f"{n} × {label}" for label, n in counted.items())
+
+    def _dials(self, count: int) -> tuple[tuple[Dial, ...], str]:
+        """The setting for so many bars; where the plan has none, that for the next more, or for one."""
+        own = self.group.setting_for(0.0, count)
+        more = sorted(
+            (one for one in self.group.bundle_settings if one.bundle > count), key=lambda one: one.bundle
+        )
+        setting = own or next(iter(more), None) or next(iter(self.group.settings), None)
+        if setting is None:
+            return (), ""
+        dials = tuple(short_dials(setting, self.bars.reading))
+        if setting.bundle == count:
+            return dials, ""
+        note = say(
+            "The plan has no setting for {there} at once; shown is that for {count}.",
+            there=count,
+            count=setting.bundle,
+        )
+        return dials, note
+
+    def _todo(self, sheet: LoadSheet, done: int) -> Iterator[PassStep]:
+        first = sheet.bars[0].at_saw
+        if sheet.facing_due:
+            angle_deg = first.pattern[0].ends_deg[0] if first.pattern else 0.0
+            step = self.bench.facing(first.facing_um, first.facing_kerf_um, angle_deg)
+            pieces = tuple(PieceOfPass(one.at_saw.bar.id, "", "") for one in sheet.bars)
+            yield PassStep(step, pieces, say_many("1 bar", "{count} bars", len(pieces)))
+        for order, one in enumerate(sheet.to_cut.passes, start=done + 1):
+            yield self._step(one, order)
+
+    def _step(self, one: LoadPass, order: int) -> PassStep:
+        pieces = tuple(PieceOfPass(of.bar_id, of.piece.line_id, of.piece.mark) for of in one.pieces)
+        return PassStep(self.bench.piece(one.piece, order), pieces, self._count_words(pieces))
+
+    @staticmethod
+    def _count_words(pieces: Sequence[PieceOfPass]) -> str:
+        marks = [one.mark for one in pieces]
+        named = ", ".join(f"{marks.count(mark)} × {mark}" for mark in dict.fromkeys(marks))
+        count = say_many("1 piece", "{count} pieces", len(pieces))
+        return say("{count}: {named}", count=count, named=named)
+
+    def _log(self, sheet: LoadSheet) -> Iterator[PassItem]:
+        """Passes that stand in all these bars, in the order they were made."""
+        rejected = {cut_id for one in sheet.bars for cut_id in rejected_ids(one.entries)}
+        made: dict[str, list[CutEntry]] = {}
+        for one in sheet.bars:
+            for entry in standing(one.entries):
+                if entry.pass_id:
+                    made.setdefault(entry.pass_id, []).append(entry)
+        order = 0
+        for pass_id, entries in made.items():
+            order += entries[0].kind is EntryKind.PIECE
+            yield self._item(sheet, pass_id, entries, rejected, order)
+
+    def _item(
+        self, sheet: LoadSheet, pass_id: str, entries: Sequence[CutEntry], rejected: set[str], order: int
+    ) -> PassItem:
+        pieces = tuple(
+            PieceOfPass(
+                one.bar_id,
+                one.line_id or "",
+                one.mark,
+                one.id,
+                "rejected" if one.id in rejected else one.outcome.value if one.outcome else "",
+                one.parts.total_um,
+            )
+            for one in entries
+        )
+        kind = entries[0].kind
+        if kind is not EntryKind.PIECE:
+            words = say("facing cut") if kind is EntryKind.FACING else say("trim cut")
+            return PassItem(pass_id, kind.value, words, pieces, None)
+        bad = sum(one.outcome in (Outcome.SCRAPPED.value, "rejected") for one in pieces)
+        length = f"{self.bench.dial(entries[0].length_um)} {self.bars.unit}"
+        words = say("{count}, {length}", count=self._count_words(pieces), length=length)
+        if bad:
+            words = say("{words}, {bad} of them no good", words=words, bad=bad)
+        return PassItem(pass_id, kind.value, words, pieces, self._former(sheet, entries, order))
+
+    def _former(self, sheet: LoadSheet, entries: Sequence[CutEntry], order: int) -> PassStep | None:
+        """The step that the pass was, where the pattern has its pieces."""
+        patterns = {one.at_saw.bar.id: one.at_saw.pattern for one in sheet.bars}
+        found = next(
+            (
+                piece
+                for piece in patterns[entries[0].bar_id]
+                if (piece.line_id, piece.length_um) == (entries[0].line_id, entries[0].length_um)
+            ),
+            None,
+        )
+        if found is None:
+            return None
+        pieces = tuple(PieceOfPass(one.bar_id, one.line_id or "", one.mark) for one in entries)
+        return PassStep(self.bench.piece(found, order), pieces, self._count_words(pieces))
+
+    def _alone(self, sheet: LoadSheet) -> Iterator[str]:
+        places = self._places(sheet)
+        for one in sheet.to_cut.alone:
+            length = f"{self.bench.dial(one.piece.length_um)} {self.bars.unit}"
+            yield say(
+                "Bar {place} alone: {mark}, {length}",
+                place=places[one.bar_id],
+                mark=one.piece.mark,
+                length=length,
+            )
+
+    @staticmethod
+    def _places(sheet: LoadSheet) -> dict[str, int]:
+        return {one.at_saw.bar.id: place for place, one in enumerate(sheet.bars, start=1)}
+
+    def _to_measure(self, sheet: LoadSheet) -> Iterator[PieceToMeasure]:
+        places = self._places(sheet)
+        for entry in sheet.to_measure:
+            length = f"{self.bench.dial(entry.length_um)} {self.bars.unit}"
+            words = say(
+                "{mark}, {length}, bar {place}", mark=entry.mark, length=length, place=places[entry.bar_id]
+            )
+            allowed = self.bench.allowed(self.bench.lines.get(entry.line_id or ""))
+            yield PieceToMeasure(entry.id, entry.bar_id, words, allowed)
