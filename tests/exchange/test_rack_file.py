@@ -108,3 +108,23 @@ def test_rows_that_cannot_be_used_are_told() -> None:
         (8, "total-row"),
     ]
     assert [bar.id for bar in found.bars] == ["B4", "B4 (row 6)"]
+
+
+def test_how_the_far_end_is() -> None:
+    found = read(
+        "Label;Grade;Section;Length;Count;Far end",
+        "B1;4140;round 50;6 m;1;good",
+        "B2;4140;round 50;6 m;1;As rolled",
+        "B3;4140;round 50;6 m;1;",
+        "B4;4140;round 50;6 m;1;gesägt",
+        "B5;4140;round 50;6 m;1;perhaps",
+    )
+    assert codes(found) == [(6, "far_end-unreadable")]
+    assert [(bar.id, bar.end_is_good) for bar in found.bars] == [
+        ("B1", True),
+        ("B2", False),
+        ("B3", False),
+        ("B4", True),
+    ]
+    without = read("Grade;Section;Length;Count", "4140;round 50;6 m;1")
+    assert not without.bars[0].end_is_good

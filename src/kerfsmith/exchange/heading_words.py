@@ -194,6 +194,11 @@ RACK_FIELDS: tuple[FieldWords, ...] = (
     ),
     _words("currency", "currency|wahrung|waehrung|devise|moneda|divisa"),
     _words("kind", "kind|bar or remnant|remnant|art|genre|clase", "type"),
+    _words(
+        "far_end",
+        "far end|back end|tail end|end in the vise|hinteres ende|stangenende|bout arriere|extremo posterior",
+        "end|ende|bout|extremo",
+    ),
     _NOTES,
     _UNIT,
 )

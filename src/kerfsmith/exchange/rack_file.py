@@ -62,6 +62,12 @@ _KIND_WORDS = {
     **dict.fromkeys(("recorte", "retal", "yes", "y", "x", "true", "ja", "oui", "si", "sí"), BarKind.REMNANT),
     **dict.fromkeys(("to buy", "buy", "can be bought"), BarKind.TO_BUY),
 }
+_END_WORDS = {
+    **dict.fromkeys(("good", "square", "sawn", "saw cut", "cut", "yes", "y", "x", "true", "ja", "oui"), True),
+    **dict.fromkeys(("si", "sí", "gut", "gesägt", "gesagt", "bon", "scié", "bueno", "aserrado"), True),
+    **dict.fromkeys(("as rolled", "rolled", "as supplied", "rough", "raw", "sheared", "no", "n"), False),
+    **dict.fromkeys(("false", "nein", "non", "roh", "brut", "bruto", "en bruto"), False),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,6 +206,7 @@ def _bar(
     kind = row.read("kind", _kind) or BarKind.BAR
     may_be_uncounted = kind is BarKind.TO_BUY and row.cell("count") is None
     count = None if may_be_uncounted else row.quantity("count")
+    end_is_good = row.read("far_end", _is_good) or False
     heat, place, name = row.name("heat"), row.name("place"), row.name("id")
     if not row.is_good or grade is None or section is None or length is None:
         return None
@@ -214,7 +221,16 @@ def _bar(
         price=prices.of_bar(row, grade, section, length.um),
         kind=kind,
         row=row.row.number,
+        end_is_good=end_is_good,
     )
+
+
+def _is_good(text: str) -> bool:
+    """Whether the far end is square and sound. Raises UnreadableText."""
+    good = _END_WORDS.get(" ".join(text.lower().split()))
+    if good is None:
+        raise UnreadableText(text[:60], "doesn't say how the far end is", "write good or as rolled")
+    return good
 
 
 def _kind(text: str) -> BarKind:

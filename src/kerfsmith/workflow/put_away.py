@@ -84,4 +84,5 @@ def _remnant(floor: Floor, run: Run, bar: LoadedBar, label: str, place: str) -> 
         place=place,
         price=price,
         kind=BarKind.REMNANT,
+        end_is_good=entry is not None and entry.bar.end_is_good,
     )

@@ -5,6 +5,8 @@ from collections.abc import Iterable
 from kerfsmith.exchange.export.table import Cell, CellKind, Column, Table, mm
 from kerfsmith.shop.rack import Bar, BarKind
 
+GOOD_END, AS_ROLLED = "good", "as rolled"
+
 COLUMNS = (
     Column("label", CellKind.TEXT, "What stands on the bar, or the entry's id"),
     Column("grade", CellKind.TEXT, "Grade by its name in the tables"),
@@ -16,6 +18,12 @@ COLUMNS = (
     Column("price_per_bar", CellKind.MONEY, "What one bar cost or costs; empty where not known", True),
     Column("currency", CellKind.TEXT, "Currency of the price, by its three letters", True),
     Column("kind", CellKind.TEXT, "What the entry is", choices=tuple(kind.value for kind in BarKind)),
+    Column(
+        "far_end",
+        CellKind.TEXT,
+        "How its far end is; where it is good, the last piece may be what is left in the vise",
+        choices=(GOOD_END, AS_ROLLED),
+    ),
 )
 
 
@@ -36,4 +44,5 @@ def _row(bar: Bar, currency: str) -> tuple[Cell, ...]:
         bar.price,
         None if bar.price is None else currency,
         bar.kind.value,
+        GOOD_END if bar.end_is_good else AS_ROLLED,
     )

@@ -71,7 +71,9 @@ class OrderOut(BaseModel):
 
 
 class BarOut(BaseModel):
-    """Equal bars of the rack; ``count`` null means as many as wanted, ``price`` is for one."""
+    """Equal bars of the rack; ``count`` null means as many as wanted, ``price`` is for one. ``end_is_good``:
+    the far end is square and sound, so that the last piece may be what is left in the vise.
+    """
 
     id: str
     kind: str
@@ -82,6 +84,7 @@ class BarOut(BaseModel):
     heat: str
     place: str
     price: str | None
+    end_is_good: bool
 
     @classmethod
     def of(cls, bar: Bar) -> "BarOut":
@@ -97,6 +100,7 @@ class BarOut(BaseModel):
             heat=bar.heat,
             place=bar.place,
             price=price,
+            end_is_good=bar.end_is_good,
         )
 
 

@@ -98,6 +98,7 @@ def _place(bar: Bar, currency: str, reading: Reading) -> str:
         "" if bar.kind is BarKind.BAR else str(bar.kind),
         say("heat {heat}", heat=bar.heat) if bar.heat else "",
         say("at {place}", place=bar.place) if bar.place else "",
+        say("far end good") if bar.end_is_good else "",
         say("{price} each", price=show_money(Money(bar.price, currency))) if bar.price is not None else "",
     ]
     return ", ".join(part for part in parts if part)
