@@ -18,10 +18,13 @@ from kerfsmith.faults.table import Symptom
 from kerfsmith.library.faults import load_faults
 from kerfsmith.web.findings import KIND
 from kerfsmith.web.head import HEAD
+from kerfsmith.web.pages.at_saw.script_words import names as panel_names
 from kerfsmith.web.pages.faults.questions import QUESTIONS
 from kerfsmith.web.pages.rules.wording import AIM_WORDS, GROUPS, PLACES
 from kerfsmith.web.reasons import CONFIDENCE, SHORT
 
+COOLANT = {"flood", "mist", "dry"}
+"""What a grade's table advises."""
 PACKAGE = Path(__file__).parent.parent / "src" / "kerfsmith"
 WEB = PACKAGE / "web"
 TEMPLATE = WEB / "languages" / "pages.pot"
@@ -29,7 +32,7 @@ _CHANGING = ('"POT-', '"PO-', '"Generated-By', '"Report-', '"Last-', '"Language-
 _METHODS = [("**.html", "jinja2.ext:babel_extract")]
 _OPTIONS = {"**.html": {"trimmed": "true", "silent": "false"}}
 _KEYWORDS = {"_": None, "gettext": None, "ngettext": (1, 2)}
-_SAYS = {"say": 1, "to_say": 1, "say_many": 2}
+_SAYS = {"say": 1, "to_say": 1, "say_many": 2, "forms": 2}
 """What code tells sentences through, and how many of its first arguments are sentences."""
 
 
@@ -74,7 +77,7 @@ def named_elsewhere() -> set[str]:
     worded = (one for _, rows in GROUPS for one in rows)
     rules = {text for one in worded for text in (one.name, one.meaning, one.why, one.unit)}
     ruled = {group for group, _ in GROUPS} | rules | set(AIM_WORDS.values()) | set(PLACES)
-    return ruled - {""} | heads | answers | told | asked | standing
+    return ruled - {""} | set(panel_names()) | COOLANT | heads | answers | told | asked | standing
 
 
 def template_text() -> str:

@@ -187,6 +187,7 @@ def test_a_mangled_event_is_refused_whole_and_changes_nothing(
     before = shift.store.ledger(1)
     answer = send(operator, [{**events[0], **change}, *events[1:]])
     assert answer.status_code == 422, answer.text
+    assert answer.json()["place"] == 0, "the panel is told which it was"
     assert shift.store.ledger(1) == before
 
 

@@ -19,6 +19,8 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 LANGUAGE_COOKIE = "language"
 ENGLISH = "en"
 _CATALOGS = Path(__file__).parent / "languages"
+_COUNTS = 200
+"""Among so many counts each category of whole numbers comes up in every language."""
 _SPOKEN: ContextVar[str] = ContextVar("language", default=ENGLISH)
 
 
@@ -56,6 +58,18 @@ def say(sentence: str, /, **named: object) -> str:
 def say_many(one: str, many: str, count: int, /, **named: object) -> str:
     """The form of a sentence that fits ``count``, which it may name as ``{count}``."""
     return catalog_of(language()).ngettext(one, many, count).format(count=count, **named)
+
+
+def forms(one: str, many: str) -> dict[str, str]:
+    """The forms of a counted sentence by the plural category of its count, for scripts, which count later.
+
+    Categories are those of Unicode's plural rules, which browsers know too.
+    """
+    catalog, category = catalog_of(language()), Locale.parse(language()).plural_form
+    found: dict[str, str] = {}
+    for count in range(_COUNTS):
+        found.setdefault(category(count), catalog.ngettext(one, many, count))
+    return found
 
 
 def to_say(sentence: str) -> str:

@@ -89,11 +89,16 @@ def count(page: Page, measured: str = "") -> bool:
     return asked
 
 
-def all_sent(page: Page) -> None:
-    """Until nothing waits in the browser, and the panel says so."""
+def all_struck(page: Page) -> None:
+    """Until nothing waits in the browser."""
     until(
         lambda: page.evaluate("import('/static/panel-store.js').then(kept => kept.waiting())")["events"] == []
     )
+
+
+def all_sent(page: Page) -> None:
+    """Until nothing waits in the browser, and the panel says so."""
+    all_struck(page)
     expect(page.locator("#link-state")).to_have_text("All sent", timeout=SECONDS)
 
 

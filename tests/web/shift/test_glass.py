@@ -42,7 +42,7 @@ def look_at_scenes(page: Page, base: str, seen: Callable[[str], None]) -> None:
     seen("measure")
     page.locator("#leaf-measure > summary").click()
     seen("cut")
-    for leaf in ("scrap", "counts", "band", "stop", "more"):
+    for leaf in ("load", "scrap", "counts", "band", "stop", "more"):
         page.locator(f"#leaf-{leaf} > summary").click()
         seen(leaf)
         if leaf != "more":

@@ -1,6 +1,8 @@
 // Moves the band through the section and reads the figures at its depth. The page is whole without it: the
 // server has drawn the band at one depth and written what is read there. Everything is looked up when the
 // slider moves, since the page may have been redrawn under it.
+import { filled } from "./words.js";
+
 class CutReader extends HTMLElement {
   connectedCallback() {
     this.addEventListener("input", (event) => this.move(event.target));
@@ -23,7 +25,7 @@ class CutReader extends HTMLElement {
       .querySelector("[data-part=line]")
       .setAttribute("d", `M${box.x + box.width + 2} ${y}L${place.bend} ${chartY}H${place.reach}`);
     for (const cell of this.querySelectorAll("[data-reading]")) cell.textContent = part[Number(cell.dataset.reading)];
-    slider.setAttribute("aria-valuetext", `${part[1]}: contact ${part[2]}, feed ${part[3]}, ruled by ${part[9]}`);
+    slider.setAttribute("aria-valuetext", filled(this.dataset.told, { depth: part[1], contact: part[2], feed: part[3], rule: part[9] }));
   }
 }
 customElements.define("cut-reader", CutReader);

@@ -1,4 +1,6 @@
 // Keys on the glass for who wears gloves: beside every field that says so, in place of the system's own.
+import { say } from "./words.js";
+
 const KEYS = {
   digits: [..."123456", ..."7890", "⌫"],
   number: [..."123456", ..."7890", ".", "⌫"],
@@ -16,7 +18,8 @@ export function addPads(root, unit) {
     const pad = document.createElement("div");
     pad.className = `pad of-${kind}`;
     pad.setAttribute("role", "group");
-    pad.setAttribute("aria-label", `Keys for ${root.querySelector(`label[for="${field.id}"]`)?.textContent ?? "the field"}`);
+    const named = root.querySelector(`label[for="${field.id}"]`);
+    pad.setAttribute("aria-label", named ? say("keys-for", { field: named.textContent }) : say("keys"));
     pad.append(...keys.map((key) => made(key, field)));
     // Where several fields share a place, keys are there only for the one that is keyed.
     const row = field.closest(".change");
@@ -37,8 +40,8 @@ function open(field, pad) {
 function made(key, field) {
   const button = document.createElement("button");
   button.type = "button";
-  button.textContent = key;
-  if (key === "⌫") button.setAttribute("aria-label", "Delete the last character");
+  button.textContent = key === "space" ? say("space") : key;
+  if (key === "⌫") button.setAttribute("aria-label", say("delete"));
   button.addEventListener("pointerdown", (event) => event.preventDefault());
   button.addEventListener("click", () => {
     if (key === "⌫") field.value = field.value.slice(0, -1);

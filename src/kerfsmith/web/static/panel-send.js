@@ -1,16 +1,22 @@
 // Sends what waits, in its order, again and again until it is kept. Nothing is struck off before the answer.
-import { renumber, strike, waiting } from "./panel-store.js";
+// What can never be read is set aside, so that it holds up nothing behind it.
+import { renumber, setAside, strike, waiting } from "./panel-store.js";
+import { say } from "./words.js";
 
 const SOON = 1500;
 const LATER = 8000;
 const AT_ONCE = 50;
+const NEVER = [400, 413, 422]; // Answers that stay the same however often the same is sent.
 
 export class Sender {
-  // ``run`` tells for a batch which run's panel is wanted back, "" for none.
-  constructor({ run, onState, onAnswers }) {
+  // ``run`` tells for a batch which run's panel is wanted back, "" for none. ``onAside`` is told of an event
+  // that can't be read, why, and what waits behind it.
+  constructor({ run, onState, onAnswers, onAside }) {
     this.run = run;
     this.onState = onState;
     this.onAnswers = onAnswers;
+    this.onAside = onAside;
+    this.most = AT_ONCE;
     this.busy = false;
     this.again = false;
     this.timer = 0;
@@ -28,8 +34,8 @@ export class Sender {
 
   async tell(more = {}) {
     if (more.away !== undefined) this.away = more.away;
-    const { events } = await waiting();
-    this.onState({ away: this.away, signedOut: false, fault: "", ...more, count: events.length });
+    const { events, aside } = await waiting();
+    this.onState({ away: this.away, signedOut: false, fault: "", ...more, count: events.length, aside: aside.length });
     return events.length;
   }
 
@@ -50,7 +56,7 @@ export class Sender {
 
   async batch() {
     const { panel, events } = await waiting();
-    const batch = events.slice(0, AT_ONCE);
+    const batch = events.slice(0, this.most);
     if (!batch.length) return void (await this.tell());
     let answer;
     try {
@@ -65,8 +71,8 @@ export class Sender {
       return this.failed({ away: true });
     }
     if (answer.status === 401) return this.failed({ away: false, signedOut: true });
-    if (answer.status === 422) return this.failed({ away: false, fault: (await answer.json()).problem ?? "" });
-    if (!answer.ok) return this.failed({ away: false, fault: `the records answer ${answer.status}` });
+    if (NEVER.includes(answer.status)) return this.unread(answer, batch);
+    if (!answer.ok) return this.failed({ away: false, fault: say("answer", { status: answer.status }) });
     const told = await answer.json();
     const isKept = (one) => one.kept && one.code !== "number-taken";
     const missing = told.answers.find((one) => !isKept(one));
@@ -78,6 +84,23 @@ export class Sender {
     const strange = ["events-missing", "number-taken"].includes(missing?.code);
     if (strange && missing.id === batch[0].id) await renumber();
     if (left) this.soon(missing ? SOON : 0);
+  }
+
+  // Sets aside the one that the answer names; where it names none, ever fewer are sent until it is alone.
+  async unread(answer, batch) {
+    const said = await answer.json().catch(() => ({}));
+    const bad = batch[said.place] ?? (batch.length === 1 ? batch[0] : null);
+    if (bad) {
+      const why = said.problem ?? say("answer", { status: answer.status });
+      const event = await setAside(bad.id, why);
+      this.most = AT_ONCE;
+      this.delay = SOON;
+      await this.tell({ away: false });
+      if (event) await this.onAside(event, why, (await waiting()).events.filter((one) => one.number >= event.number));
+    } else {
+      this.most = Math.ceil(batch.length / 2);
+    }
+    this.soon(0);
   }
 
   async failed(state) {

@@ -1,5 +1,6 @@
 // The run as the panel reckons it while the records can't be asked: a sheet, and what one event makes of it.
 // The records reckon it again, and theirs holds; this only has to say what comes next.
+import { named, say } from "./words.js";
 
 const clone = (sheet) => structuredClone(sheet);
 
@@ -18,14 +19,16 @@ export function loadable(sheet, rack, label) {
   const own = waits.find((one) => one.label === label && !one.to_buy);
   if (own) return { bar: own };
   const known = rack[label];
-  if (!known) return { why: `No bar on the rack is labelled ${label}`, remedy: "Key the label again." };
+  if (!known) return { why: say("unknown-label", { label }), remedy: say("key-again") };
   const [grade, section, heat, length] = known;
-  if (grade !== sheet.grade) return { why: `Bar ${label} is ${grade}, the run needs ${sheet.grade}`, remedy: "Put it back on the rack." };
-  if (section !== sheet.section) return { why: `Bar ${label} is ${section}, the run needs ${sheet.section}`, remedy: "Put it back on the rack." };
+  const other = (has, needs) => ({ why: say("other-material", { label, has, needs }), remedy: say("back-to-rack") });
+  if (grade !== sheet.grade) return other(grade, sheet.grade);
+  if (section !== sheet.section) return other(section, sheet.section);
   const asLong = waits.filter((one) => one.length_um === length);
-  if (!asLong.length) return { why: `Bar ${label} has another length than is waited for`, remedy: "Load one that is wanted now." };
+  if (!asLong.length) return { why: say("other-length", { label }), remedy: say("load-wanted") };
   const equal = asLong.find((one) => one.to_buy || one.heat === heat);
-  if (!equal) return { why: `Bar ${label} is of heat ${heat || "unknown"}, waited for is heat ${asLong[0].heat || "unknown"}`, remedy: "Load one that is wanted now." };
+  const heatOf = (number) => number || say("heat-unknown");
+  if (!equal) return { why: say("other-heat", { label, has: heatOf(heat), needs: heatOf(asLong[0].heat) }), remedy: say("load-wanted") };
   return { bar: equal, heat };
 }
 
@@ -42,7 +45,7 @@ function cut(sheet, told) {
   bar.number += 1;
   if (told.kind === "trim") {
     bar.left_um -= told.trim_um;
-    bar.log.push({ id: told.cut_id, kind: "trim", line_id: "", words: "trim cut", outcome: "", taken_um: told.trim_um, step: null });
+    bar.log.push({ id: told.cut_id, kind: "trim", line_id: "", words: say("trim-cut"), outcome: "", taken_um: told.trim_um, step: null });
     return;
   }
   const at = bar.todo.findIndex((one) => (told.kind === "facing" ? one.kind === "facing" : one.line_id === told.line_id));
@@ -53,7 +56,7 @@ function cut(sheet, told) {
   const item = { id: told.cut_id, kind: told.kind, line_id: step.line_id, outcome: "", taken_um: taken, step };
   if (told.kind === "facing") {
     bar.todo.splice(at, 1);
-    item.words = "facing cut";
+    item.words = say("facing-cut");
   } else {
     countPiece(sheet, told, item, step, at);
   }
@@ -63,7 +66,8 @@ function cut(sheet, told) {
 function countPiece(sheet, told, item, step, at) {
   const counted = line(sheet, step.line_id);
   item.outcome = told.scrapped ? "scrapped" : "good";
-  item.words = `${step.mark}, ${step.dial} ${sheet.unit}, ${item.outcome}${told.scrapped ? ` (${told.scrapped})` : ""}`;
+  const words = { mark: step.mark, length: step.dial, unit: sheet.unit, outcome: named(item.outcome), reason: named(told.scrapped) };
+  item.words = say(told.scrapped ? "piece-scrapped" : "piece-cut", words);
   if (told.scrapped) {
     if (counted) counted.scrapped += 1;
     item.step = null;
@@ -132,7 +136,7 @@ function reject(sheet, told) {
     counted.scrapped += 1;
   }
   if (item.step) bar.todo = [...bar.todo, { ...item.step, key: `again-${item.id}` }].sort((a, b) => a.order - b.order);
-  bar.log.push({ id: told.reject_id, kind: "reject", line_id: item.line_id, words: `${item.words.split(",")[0]} rejected: ${told.reason}`, outcome: "scrapped", taken_um: 0, step: null });
+  bar.log.push({ id: told.reject_id, kind: "reject", line_id: item.line_id, words: say("piece-rejected", { mark: counted?.mark ?? "", reason: named(told.reason) }), outcome: "scrapped", taken_um: 0, step: null });
   item.step = null;
 }
 
@@ -142,7 +146,7 @@ function load(sheet, told, rack) {
   if (!bar) return;
   bar.count -= 1;
   const length = told.measured_um ?? bar.length_um;
-  sheet.bar = { id: told.bar_id, label: told.label, heading: `Bar ${told.label}, ${bar.heading}`, state: "loaded", number: 1, left_um: length, left: "", strip: bar.strip, log: [], todo: bar.todo, waits: bar.label, heat: heat ?? bar.heat };
+  sheet.bar = { id: told.bar_id, label: told.label, heading: say("bar-heading", { label: told.label, words: bar.heading }), state: "loaded", number: 1, left_um: length, left: "", strip: bar.strip, log: [], todo: bar.todo, waits: bar.label, heat: heat ?? bar.heat };
   sheet.waiting = sheet.waiting.filter((one) => one.count > 0);
 }
 

@@ -1,7 +1,6 @@
 // Shows a reckoned sheet in the panel that the records drew: figures, scene, marks on the bar.
 import { sceneOf } from "./panel-sheet.js";
-
-const WORDS = { band: "Which band is on the saw?", held: "What becomes of this piece?", load: "Which bar goes in?", cut: "What is cut next?", out: "What is left of the bar?", rest: "Where does the remnant go?", short: "How are the missing pieces cut?", done: "Is the run finished?", over: "What was cut in this run?" };
+import { named, say } from "./words.js";
 
 export function lengthWords(um, unit) {
   const value = unit === "mm" ? um / 1000 : um / 25400;
@@ -13,13 +12,16 @@ export function show(panel, sheet) {
   panel.dataset.scene = scene;
   for (const one of panel.querySelectorAll("[data-of]")) one.hidden = !one.dataset.of.split(" ").includes(scene);
   for (const one of panel.querySelectorAll("[data-only]")) one.hidden = !one.dataset.only.split(" ").includes(scene);
-  set(panel, "#question", WORDS[scene]);
+  set(panel, "#question", say(`ask-${scene}`));
   if (sheet.bar) showBar(panel, sheet);
   if (scene === "load" || scene === "short") showWaiting(panel, sheet);
   if (scene === "rest") showRest(panel, sheet);
   if (scene === "held") showHeld(panel, sheet);
   const doubtful = panel.querySelector("#leaf-doubtful");
-  if (doubtful) doubtful.hidden = !sheet.doubtful.length;
+  if (doubtful) {
+    doubtful.hidden = !sheet.doubtful.length;
+    set(doubtful, ".when-shut", say("doubtful", { count: sheet.doubtful.length }));
+  }
   showPiece(panel, sheet);
   for (const counted of sheet.lines) {
     const row = [...panel.querySelectorAll("tr[data-line]")].filter((one) => one.dataset.line === counted.line_id);
@@ -29,8 +31,8 @@ export function show(panel, sheet) {
     }
   }
   panel.querySelector("#stop-told").hidden = !sheet.stop;
-  put(panel, "stop", sheet.stop);
-  put(panel, "band", sheet.band || "none");
+  put(panel, "stop", named(sheet.stop));
+  put(panel, "band", sheet.band || say("no-band"));
 }
 
 function set(panel, selector, words) {
@@ -45,8 +47,8 @@ function put(panel, name, words) {
 function showHeld(panel, sheet) {
   const held = sheet.held[0];
   put(panel, "held-words", held.words);
-  put(panel, "held-measured", held.measured);
-  put(panel, "held-more", sheet.held.length > 1 ? `${sheet.held.length - 1} more after it.` : "");
+  put(panel, "held-measured", named(held.measured));
+  put(panel, "held-more", sheet.held.length > 1 ? say("more-held", { count: sheet.held.length - 1 }) : "");
   for (const one of panel.querySelectorAll("[data-if-long]")) one.hidden = held.is_short;
 }
 
@@ -63,26 +65,26 @@ function showBar(panel, sheet) {
   showSettings(panel, next);
   const counted = next && sheet.lines.find((one) => one.line_id === next.line_id);
   put(panel, "mark", next?.mark ?? "");
-  put(panel, "count", counted ? `${Math.min(counted.good + 1, counted.wanted)} of ${counted.wanted}` : "");
+  put(panel, "count", counted ? say("count", { good: Math.min(counted.good + 1, counted.wanted), wanted: counted.wanted }) : "");
   put(panel, "dial", next?.dial ?? "—");
   fitDial(panel);
   put(panel, "strokes", next?.strokes ?? "");
-  put(panel, "allowed", next ? next.allowed || "not stated" : "");
+  put(panel, "allowed", next ? next.allowed || say("not-stated") : "");
   put(panel, "ends", next?.ends ?? "");
   const ends = panel.querySelector(".of-cut .ends");
   if (ends) ends.hidden = !next?.ends;
   put(panel, "left", lengthWords(bar.left_um, sheet.unit));
   put(panel, "heading", bar.heading);
   put(panel, "bar-label", bar.label);
-  put(panel, "count-word", next?.kind === "facing" ? "Facing done" : "Cut done");
-  put(panel, "count-note", next?.kind === "facing" ? "next: pieces" : "counts one");
+  put(panel, "count-word", say(next?.kind === "facing" ? "facing-done" : "cut-done"));
+  put(panel, "count-note", say(next?.kind === "facing" ? "then-pieces" : "counts-one"));
   const last = bar.log.at(-1);
-  put(panel, "last", last ? `Last: ${last.words}` : "Nothing cut from this bar yet");
+  put(panel, "last", last ? say("last", { cut: last.words }) : say("none-cut"));
   const undo = panel.querySelector("#undo");
   if (undo) undo.disabled = !last;
   const count = panel.querySelector("#count");
   if (count) count.disabled = !next || next.needs_um > bar.left_um;
-  if (next && next.needs_um > bar.left_um) put(panel, "count-note", "too little is left: finish the bar, or measure what is left");
+  if (next && next.needs_um > bar.left_um) put(panel, "count-note", say("too-little"));
   showStrip(panel, bar, next);
 }
 
@@ -107,7 +109,7 @@ function showWaiting(panel, sheet) {
     ...sheet.waiting.map((bar) => {
       const item = document.createElement("li");
       const [label, words, pieces] = ["b", "span", "span"].map((name) => document.createElement(name));
-      label.textContent = (bar.count > 1 ? `${bar.count} × ` : "") + bar.label;
+      label.textContent = bar.count > 1 ? say("bars-waiting", { count: bar.count, label: bar.label }) : bar.label;
       words.textContent = bar.words;
       pieces.textContent = bar.pieces;
       pieces.className = "soft";
@@ -120,7 +122,7 @@ function showWaiting(panel, sheet) {
 function showRest(panel, sheet) {
   const bar = sheet.bar;
   const keep = bar.left_um >= sheet.least_remnant_um;
-  put(panel, "worth", keep ? "Long enough to keep" : "Shorter than the shop keeps");
+  put(panel, "worth", say(keep ? "worth" : "not-worth"));
   const label = panel.querySelector("#rest-label");
   if (label && label.dataset.bar !== bar.id) {
     label.value = sheet.free_label;
@@ -132,12 +134,12 @@ function showRest(panel, sheet) {
 
 function showPiece(panel, sheet) {
   const counted = sheet.piece && sheet.lines.find((one) => one.line_id === sheet.piece.line_id);
-  put(panel, "last-piece", sheet.piece ? `${sheet.piece.mark}, ${lengthWords(sheet.piece.length_um, sheet.unit)}` : "no piece cut yet");
-  put(panel, "last-allowed", counted?.allowed ? `good from ${counted.allowed}` : "");
-  put(panel, "due", sheet.due || "extra");
+  put(panel, "last-piece", sheet.piece ? say("piece", { mark: sheet.piece.mark, length: lengthWords(sheet.piece.length_um, sheet.unit) }) : say("no-piece"));
+  put(panel, "last-allowed", counted?.allowed ? say("good-from", { allowed: counted.allowed }) : "");
+  put(panel, "due", named(sheet.due || "extra"));
   const leaf = panel.querySelector("#leaf-measure");
   leaf.classList.toggle("is-due", Boolean(sheet.due));
-  leaf.querySelector(".when-shut").textContent = sheet.due ? `Measure: ${sheet.due}` : "Measure";
+  leaf.querySelector(".when-shut").textContent = sheet.due ? say("measure-due", { kind: named(sheet.due) }) : say("measure");
   leaf.querySelector("form button.act").disabled = !sheet.piece;
   for (const one of panel.querySelectorAll("[data-only-piece]")) one.hidden = !sheet.piece;
 }

@@ -51,7 +51,7 @@ export function append(event) {
 export function waiting() {
   return within("readonly", (events, kept, answer) => {
     events.getAll().onsuccess = ({ target: all }) =>
-      facts(kept, (panel) => answer({ panel: panel.id, events: all.result }));
+      facts(kept, (panel) => aside(kept, (entries) => answer({ panel: panel.id, events: all.result, aside: entries })));
   });
 }
 
@@ -64,6 +64,45 @@ export function strike(ids) {
       cursor.continue();
     };
   });
+}
+
+// An event that can never be read leaves the queue and is kept apart; those after it close up, since the
+// records count a panel's events without gaps. The event, null where another page has done it already.
+export function setAside(id, why) {
+  return within("readwrite", (events, kept, answer) => {
+    events.getAll().onsuccess = ({ target: all }) => {
+      const event = all.result.find((one) => one.id === id);
+      if (!event) return answer(null);
+      events.delete(event.number);
+      for (const later of all.result.filter((one) => one.number > event.number)) {
+        events.delete(later.number);
+        events.add({ ...later, number: later.number - 1 });
+      }
+      facts(kept, (panel) => kept.put({ ...panel, next: panel.next - 1 }, "panel"));
+      aside(kept, (entries) => kept.put([...entries, { event, why }], "aside"));
+      answer(event);
+    };
+  });
+}
+
+function aside(store, then) {
+  store.get("aside").onsuccess = ({ target }) => then(target.result ?? []);
+}
+
+// Takes an event off those set aside; where it is sent again it goes to the end of the queue.
+export function takeUp(id, again) {
+  return within("readwrite", (events, kept) =>
+    aside(kept, (entries) => {
+      const one = entries.find(({ event }) => event.id === id);
+      if (!one) return;
+      kept.put(entries.filter((other) => other !== one), "aside");
+      if (!again) return;
+      facts(kept, (panel) => {
+        events.add({ ...one.event, number: panel.next });
+        kept.put({ ...panel, next: panel.next + 1 }, "panel");
+      });
+    }),
+  );
 }
 
 // The records don't know this panel any more (they were restored, or are others): what waits is numbered

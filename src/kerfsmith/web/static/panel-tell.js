@@ -1,5 +1,6 @@
 // From a pressed form to what the records are told: the fields, with ids and numbers that are made here.
 import { newId } from "./panel-ids.js";
+import { say } from "./words.js";
 
 const IDS = { "load bar": "bar_id", "log cut": "cut_id", "undo cut": "undo_id", "reject piece": "reject_id", "inspect piece": "inspection_id", "measure again": "decision_id", "accept piece": "decision_id", "accept doubtful": "decision_id", "change band": "mounting_id", "stop saw": "stop_id" };
 const NUMBERS = ["number", "quantity"];
@@ -31,16 +32,16 @@ export function toldOf(form, button, sheet) {
     if (!name.endsWith("_length")) told[name] = NUMBERS.includes(name) ? Number(text) : text.trim();
     else {
       const um = lengthUm(text, sheet.unit);
-      if (um === null) return { fault: `“${text}” is no length in ${sheet.unit}` };
+      if (um === null) return { fault: say("no-length", { text, unit: sheet.unit }) };
       told[name.replace(/_length$/, "_um")] = um;
     }
   }
   for (const name of FIGURES) {
     if (!(name in told)) continue;
     told[name] = Number(told[name].replace(",", "."));
-    if (!(told[name] >= 0)) return { fault: "A load is a figure, zero or more" };
+    if (!(told[name] >= 0)) return { fault: say("no-load") };
   }
-  if (NUMBERS.some((name) => name in told && !Number.isInteger(told[name]))) return { fault: "A quantity is a whole number" };
+  if (NUMBERS.some((name) => name in told && !Number.isInteger(told[name]))) return { fault: say("no-quantity") };
   if (IDS[verb]) told[IDS[verb]] = newId();
   if (sheet.bar && "bar_id" in told && verb !== "load bar") told.bar_id = sheet.bar.id;
   if ("number" in told && sheet.bar) told.number = sheet.bar.number;
@@ -50,8 +51,8 @@ export function toldOf(form, button, sheet) {
 function completed(form, verb, told, sheet) {
   if (verb === "log cut" && !("trim" in form.dataset)) {
     const next = sheet.bar?.todo[0];
-    if (!next) return { fault: "There is nothing to cut from this bar" };
-    if (told.scrapped && next.kind === "facing") return { fault: "The next cut is the facing cut" };
+    if (!next) return { fault: say("nothing-to-cut") };
+    if (told.scrapped && next.kind === "facing") return { fault: say("facing-next") };
     told.kind = next.kind;
     if (next.line_id) told.line_id = next.line_id;
     else delete told.line_id;
@@ -60,23 +61,23 @@ function completed(form, verb, told, sheet) {
   if (verb === "change band") told.on = told.on ?? null;
   if (verb === "undo cut") {
     const last = sheet.bar?.log.at(-1);
-    if (!last) return { fault: "There is nothing to undo on this bar" };
+    if (!last) return { fault: say("nothing-to-undo") };
     told.cut_id = last.id;
   }
   if ("held" in form.dataset) {
-    if (!sheet.held.length) return { fault: "No piece is held any more" };
+    if (!sheet.held.length) return { fault: say("none-held") };
     told.cut_id = sheet.held[0].id;
   } else if (!("chosen" in form.dataset) && (verb === "inspect piece" || verb === "reject piece")) {
-    if (!sheet.piece) return { fault: "No piece has been cut yet" };
+    if (!sheet.piece) return { fault: say("no-piece-yet") };
     told.cut_id = sheet.piece.id;
     if (verb === "inspect piece") told.kind = sheet.due || "extra";
   }
-  if (verb === "change run" && !told.line_id && (told.quantity !== undefined || told.length_um !== undefined)) return { fault: "Choose the piece" };
+  if (verb === "change run" && !told.line_id && (told.quantity !== undefined || told.length_um !== undefined)) return { fault: say("choose-piece") };
   if (verb === "change run" && told.line_id) {
     const change = { line_id: told.line_id };
     if (told.quantity !== undefined) change.quantity = told.quantity;
     if (told.length_um !== undefined) change.length_um = told.length_um;
-    if (Object.keys(change).length === 1) return { fault: "Key a new quantity or a new length" };
+    if (Object.keys(change).length === 1) return { fault: say("key-change") };
     return { told: { run_id: told.run_id, changes: [change] } };
   }
   return { told };

@@ -1,4 +1,6 @@
 // The panel: forms become events that are kept here first, shown at once, and sent when the network is there.
+import { addTimes, noteLoad, pressBegin, recallBegin, showCut } from "./panel-cut.js";
+import { keepUnseen, pressedAside, showAside, tell, tellAside, tellUnseen } from "./panel-notices.js";
 import { addPads } from "./panel-pad.js";
 import { Sender } from "./panel-send.js";
 import { after, loadable, outOf } from "./panel-sheet.js";
@@ -6,29 +8,35 @@ import { fitDial, lengthWords, show } from "./panel-show.js";
 import { append, recall, remember, waiting } from "./panel-store.js";
 import { toldOf } from "./panel-tell.js";
 import { newId } from "./panel-ids.js";
+import { named, say } from "./words.js";
 
 const POLL = 10000;
 const KEPT = "kerfsmith-panel-1";
-const state = { sheet: null, rack: {}, link: { away: !navigator.onLine, count: 0 }, skew: 0, made: 0, began: "" };
+const UNREADY = ["entries-missing", "entry-taken", "unknown-bar"]; // Refusals of what builds on another entry.
+const state = { sheet: null, rack: {}, link: { away: !navigator.onLine, count: 0, aside: 0 }, skew: 0, made: 0, astray: false };
 
 const panel = () => document.querySelector("#panel");
+const now = () => new Date(Date.now() + state.skew).toISOString();
 
 async function begin() {
   const root = panel();
   keepForReload();
   if (!root) return;
   state.rack = JSON.parse(root.dataset.rack || "{}");
+  await recallBegin();
   await take(await newest(root), Date.now());
   const run = root.dataset.run;
   const sender = new Sender({
     // After plain cuts the panel knows as much as the records: its page comes back only where they differ.
-    run: (batch) => (batch.every(isPlain) ? "" : run),
+    run: (batch) => (!state.astray && batch.every(isPlain) ? "" : run),
     onState,
     onAnswers: (told) => onAnswers(told, sender),
+    onAside: (event, why, later) => onAside(event, why, later, sender),
   });
   document.addEventListener("submit", (event) => submitted(event, sender));
-  document.addEventListener("click", clicked);
-  for (const notice of (await recall("unseen")) ?? []) tell(notice);
+  document.addEventListener("click", (event) => clicked(event, sender));
+  document.addEventListener("input", (event) => noteLoad(event.target, panel()));
+  await tellUnseen();
   sender.soon(0);
   setInterval(() => look(sender), POLL);
 }
@@ -57,9 +65,8 @@ async function take(root, received) {
   for (const choice of root.querySelectorAll("[data-fills]")) choice.hidden = false;
   if (events.length) show(root, state.sheet);
   else fitDial(root);
-  const begin = root.querySelector("#begins");
-  if (begin) begin.hidden = root.dataset.scene !== "cut";
-  begins(state.began);
+  showCut(root, state.sheet);
+  await showAside(root);
   const undo = root.querySelector("#undo");
   if (undo) undo.disabled = !state.sheet.bar?.log.length;
 }
@@ -68,7 +75,7 @@ async function submitted(event, sender) {
   const form = event.target;
   if (form.matches("[data-sign-out]") && state.link.count) {
     event.preventDefault();
-    tell({ kind: "refused", title: "Not signed out yet", lines: [`${words(state.link)}: they go out under your name first. Wait for the network.`] });
+    tell({ kind: "refused", title: say("sign-out-first"), lines: [say("sign-out-why", { count: state.link.count })] });
     return;
   }
   if (!form.dataset.verb) return;
@@ -76,12 +83,12 @@ async function submitted(event, sender) {
   const { verb, told, fault } = toldOf(form, event.submitter, state.sheet);
   if (fault) return void tell({ kind: "refused", title: fault, lines: [] });
   const refused = verb === "load bar" && state.link.away ? loadable(state.sheet, state.rack, told.label) : {};
-  if (refused.why) return void tell({ kind: "refused", title: refused.why, lines: [refused.remedy, "There is no network: this panel judged by what it knew last."] });
+  if (refused.why) return void tell({ kind: "refused", title: refused.why, lines: [refused.remedy, say("judged-alone")] });
   event.submitter?.blur();
   state.made += 1;
   const wasDue = state.sheet.due;
-  if (verb === "log cut" && told.kind !== "trim") addTimes(told);
-  const made = { id: newId(), at: new Date(Date.now() + state.skew).toISOString(), key: state.sheet.key, verb, told };
+  if (verb === "log cut" && told.kind !== "trim") addTimes(told, state.sheet, now());
+  const made = { id: newId(), at: now(), key: state.sheet.key, verb, told };
   await append(made);
   sender.tell();
   closeLeaves();
@@ -90,27 +97,11 @@ async function submitted(event, sender) {
   if (verb !== "load bar" || state.link.away) {
     state.sheet = after(state.sheet, made, state.rack);
     show(panel(), state.sheet);
+    showCut(panel(), state.sheet);
   }
   form.reset();
   if (verb === "log cut" && state.sheet.due && !wasDue && !told.scrapped) askMeasure();
   sender.soon(0);
-}
-
-// Where the begin of the cut was pressed, the cut is told with its times.
-function addTimes(told) {
-  if (state.began) {
-    told.began_at = state.began;
-    told.ended_at = new Date(Date.now() + state.skew).toISOString();
-  }
-  begins("");
-}
-
-function begins(at) {
-  state.began = at;
-  const button = panel().querySelector("#begins");
-  if (!button) return;
-  button.setAttribute("aria-pressed", at ? "true" : "false");
-  button.textContent = at ? `Begun ${new Date(at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" })}` : "Cut begins";
 }
 
 // Says at once whether a measured piece is good; the records say it again in their own time.
@@ -121,43 +112,64 @@ function judge(verb, told) {
   const over = told.measured_um - piece.length_um;
   const out = outOf(state.sheet, piece.line_id, over);
   const by = `${over < 0 ? "−" : "+"}${lengthWords(Math.abs(over), state.sheet.unit)}`;
-  for (const one of panel().querySelectorAll("[data-show=measured]")) one.textContent = `Last measured: ${lengthWords(told.measured_um, state.sheet.unit)}, ${by}`;
-  if (state.link.away && out) tell({ kind: "refused", title: `The piece is ${out} by ${lengthWords(Math.abs(over), state.sheet.unit)}`, lines: ["It is held until somebody decides; then correct the stop, and measure the next piece."] });
+  for (const one of panel().querySelectorAll("[data-show=measured]")) one.textContent = say("measured", { length: lengthWords(told.measured_um, state.sheet.unit), over: by });
+  if (state.link.away && out) tell({ kind: "refused", title: say("is-out", { verdict: named(out), over: lengthWords(Math.abs(over), state.sheet.unit) }), lines: [say("held-then")] });
 }
 
-function clicked(event) {
+async function clicked(event, sender) {
   const seen = event.target.closest("[data-seen]");
   if (seen) {
     event.preventDefault();
     seen.closest(".told").remove();
     keepUnseen();
   }
-  if (event.target.closest("#begins")) begins(state.began ? "" : new Date(Date.now() + state.skew).toISOString());
+  if (event.target.closest("#begins")) pressBegin(panel(), state.sheet, now());
   const fill = event.target.closest("[data-fills] button");
   if (fill) document.getElementById(fill.parentElement.dataset.fills).value = fill.value;
+  if (await pressedAside(event.target, panel())) {
+    await sender.tell();
+    sender.soon(0);
+  }
 }
 
 function onState(link) {
   state.link = link;
   const shown = document.querySelector("#link-state");
-  const waits = words(link);
-  const text = link.fault ? `Not accepted: ${link.fault}` : link.signedOut ? `Signed out${waits ? `, ${waits}` : ""}` : link.away ? `No network${waits ? `, ${waits}` : ""}` : waits || "All sent";
+  const text = linkWords(link);
   if (shown.textContent !== text) shown.textContent = text;
-  shown.className = `link-state ${link.away || link.signedOut || link.fault ? "is-away" : link.count ? "is-waiting" : "is-sent"}`;
+  shown.className = `link-state ${link.away || link.signedOut || link.fault ? "is-away" : link.count || link.aside ? "is-waiting" : "is-sent"}`;
 }
 
-const words = ({ count }) => (count ? `${count} ${count === 1 ? "entry" : "entries"} not yet sent` : "");
+function linkWords({ count, away, signedOut, fault, aside }) {
+  if (fault) return say("not-accepted", { fault });
+  const waits = count ? "-waits" : "";
+  if (signedOut || away) return say((signedOut ? "signed-out" : "away") + waits, { count });
+  return count ? say("waits", { count }) : aside ? say("aside", { count: aside }) : say("all-sent");
+}
 
 const isPlain = ({ verb, told }) => (verb === "inspect piece" && !state.sheet.held.length && !state.sheet.doubtful.length) || (verb === "log cut" && !told.scrapped && told.kind !== "trim");
 
 async function onAnswers({ answers, part }, sender) {
-  for (const answer of answers) if (answer.notice) tell(answer.notice);
+  for (const { notice, code } of answers) {
+    if (!notice) continue;
+    const why = state.link.aside && UNREADY.includes(code) ? say("after-aside") : "";
+    tell({ ...notice, lines: [...notice.lines, why] });
+  }
+  state.astray = false;
   if (part) return redraw(part);
   const { events } = await waiting();
   const { check, code } = answers.at(-1);
   const bar = state.sheet.bar;
   const agrees = check && bar && check.bar === bar.id && check.entries === bar.number - 1 && check.left_um === bar.left_um;
   if (!events.length && (code || (check && !agrees))) await look(sender);
+}
+
+// What the panel reckoned with an entry that nobody can read is to be looked up anew.
+async function onAside(event, why, later, sender) {
+  state.astray = true;
+  tellAside(event, why, later);
+  await showAside(panel());
+  if (!(await waiting()).events.length) await look(sender);
 }
 
 async function redraw(part) {
@@ -181,17 +193,17 @@ async function redraw(part) {
 }
 
 // The office may have changed the run meanwhile: say what is other than it was.
-function sayWhatChanged(before, now) {
-  if (!before || before.run !== now.run || before.revision === now.revision) return;
+function sayWhatChanged(before, after) {
+  if (!before || before.run !== after.run || before.revision === after.revision) return;
   if (document.querySelector(".told.is-changed")) return;
-  const lines = now.lines.flatMap((line) => {
+  const lines = after.lines.flatMap((line) => {
     const was = before.lines.find((one) => one.line_id === line.line_id);
     const told = [];
-    if (was && was.wanted !== line.wanted) told.push(`${line.mark}: ${line.wanted} wanted instead of ${was.wanted}.`);
-    if (was && was.length_um !== line.length_um) told.push(`${line.mark}: ${line.length} ${now.unit} instead of ${was.length} ${now.unit}.`);
+    if (was && was.wanted !== line.wanted) told.push(say("other-quantity", { mark: line.mark, wanted: line.wanted, before: was.wanted }));
+    if (was && was.length_um !== line.length_um) told.push(say("other-cut-length", { mark: line.mark, length: line.length, before: was.length, unit: after.unit }));
     return told;
   });
-  tell({ kind: "changed", title: "The rest of the run was planned anew", lines: lines.length ? lines : ["The pieces wanted are the same; the bars to load may be others."] });
+  tell({ kind: "changed", title: say("replanned"), lines: lines.length ? lines : [say("same-pieces")] });
 }
 
 const keying = () => document.activeElement?.matches("input, select") && document.activeElement.value !== "" && panel().contains(document.activeElement);
@@ -208,36 +220,6 @@ async function look(sender) {
   } catch {
     await sender.tell({ away: true });
   }
-}
-
-function tell({ kind, title, lines }) {
-  const box = document.createElement("section");
-  box.className = `told is-${kind}`;
-  const text = document.createElement("div");
-  const head = document.createElement("h2");
-  head.textContent = title;
-  text.append(head, ...lines.filter(Boolean).map((line) => Object.assign(document.createElement("p"), { textContent: line })));
-  const seen = Object.assign(document.createElement("button"), { type: "button", className: "button", textContent: "Seen" });
-  seen.dataset.seen = "";
-  box.append(...(kind === "refused" ? [sign()] : []), text, seen);
-  document.querySelector("#notices").append(box);
-  if (kind === "done") setTimeout(() => box.remove(), 8000);
-  box.scrollIntoView({ block: "nearest" });
-  keepUnseen();
-}
-
-function sign() {
-  return document.querySelector(".caution-line .sign").cloneNode(true);
-}
-
-// What was refused must be seen, even after a reload.
-function keepUnseen() {
-  const unseen = [...document.querySelectorAll("#notices > .told.is-refused")].map((box) => ({
-    kind: "refused",
-    title: box.querySelector("h2").textContent,
-    lines: [...box.querySelectorAll("p")].map((line) => line.textContent),
-  }));
-  return remember("unseen", unseen);
 }
 
 // Asks once when it falls due; who puts it off finds it marked among the tools.

@@ -1,6 +1,8 @@
 // The week's picture under hand: a block is dragged with mouse, pen or finger, or moved by the arrow keys. Every
 // move is a question to the server, which lays the week anew and answers with what it costs; the page is whole
 // without this, by the forms of the run that is chosen.
+import { say } from "./words.js";
+
 const HOLD_MS = 250; // A finger rests so long on a block before it drags; sooner it scrolls.
 const SLACK_PX = 6;
 
@@ -17,7 +19,7 @@ async function send(run, saw, place) {
   });
   if (answer.ok) return "";
   const said = await answer.json().catch(() => ({}));
-  return [said.problem, said.remedy].filter(Boolean).join(". ") || "The week could not be changed.";
+  return [said.problem, said.remedy].filter(Boolean).join(". ") || say("not-changed");
 }
 
 async function redraw(run) {
@@ -182,7 +184,7 @@ class WeekBoard extends HTMLElement {
         this.put(block, rows[at].dataset.saw, to);
         return;
       }
-      told("No other saw there takes it.");
+      told(say("no-other-saw"));
     }
   }
 

@@ -46,11 +46,10 @@ def notice_of(answer: object, reading: Reading) -> Notice | None:
         case CutLogged() | LoadCut() if answer.notes:
             return Notice(CHANGED, say("Counted"), tuple(map(_sentence, answer.notes)))
         case Inspection() if answer.verdict.is_out:
-            over = answer.measured_um - answer.nominal_um
-            by = say("by {over} {unit}", over=bench.dial(abs(over)), unit=unit)
+            over = f"{bench.dial(abs(answer.measured_um - answer.nominal_um))} {unit}"
             return Notice(
                 REFUSED,
-                say("The piece is {verdict} {by}", verdict=answer.verdict, by=by),
+                say("The piece is {verdict} by {over}", verdict=say(answer.verdict), over=over),
                 (
                     say(
                         "It is held until somebody decides; then correct the stop, and measure the next "
@@ -65,22 +64,22 @@ def notice_of(answer: object, reading: Reading) -> Notice | None:
                 (say("By {by}: {reason}", by=answer.by, reason=answer.reason),),
             )
         case DoubtfulAccepted():
-            pieces = say_many("1 doubtful piece", "{count} doubtful pieces", len(answer.decisions))
-            return Notice(SAID, say("{pieces} accepted", pieces=pieces), (answer.decisions[0].reason,))
+            title = say_many(
+                "1 doubtful piece accepted", "{count} doubtful pieces accepted", len(answer.decisions)
+            )
+            return Notice(SAID, title, (answer.decisions[0].reason,))
         case Bar():
-            place = say(" at {place}", place=answer.place) if answer.place else ""
-            return Notice(
-                SAID,
-                say("{id} is on the rack{place}", id=answer.id, place=place),
-                (reading.length(answer.length_um),),
+            title = (
+                say("{id} is on the rack at {place}", id=answer.id, place=answer.place)
+                if answer.place
+                else say("{id} is on the rack", id=answer.id)
             )
+            return Notice(SAID, title, (reading.length(answer.length_um),))
         case BarFinished() if answer.not_cut:
-            missing = say_many("1 piece", "{count} pieces", len(answer.not_cut))
-            return Notice(
-                CHANGED,
-                say("{missing} of the bar not cut", missing=missing),
-                (say("Plan the rest anew for them."),),
+            title = say_many(
+                "1 piece of the bar not cut", "{count} pieces of the bar not cut", len(answer.not_cut)
             )
+            return Notice(CHANGED, title, (say("Plan the rest anew for them."),))
         case LoadFinished() if any(one.not_cut for one in answer.bars):
             uncut = sum(len(one.not_cut) for one in answer.bars)
             title = say_many("1 piece of the load not cut", "{count} pieces of the load not cut", uncut)

@@ -92,11 +92,18 @@ class BarMaker:
 
     def _entry_words(self, entry: CutEntry, outcome: str) -> str:
         if entry.kind is EntryKind.PIECE:
-            why = f" ({entry.reason})" if entry.reason else ""
-            return f"{entry.mark}, {self.bench.dial(entry.length_um)} {self.unit}, {outcome}{why}"
+            named = {
+                "mark": entry.mark,
+                "length": self.bench.dial(entry.length_um),
+                "unit": self.unit,
+                "outcome": say(outcome),
+            }
+            if entry.reason:
+                return say("{mark}, {length} {unit}, {outcome} ({reason})", reason=say(entry.reason), **named)
+            return say("{mark}, {length} {unit}, {outcome}", **named)
         if entry.kind is EntryKind.REJECT:
-            return say("{mark} rejected: {reason}", mark=entry.mark, reason=entry.reason)
-        return say("{value} cut", value=entry.kind.value)
+            return say("{mark} rejected: {reason}", mark=entry.mark, reason=say(entry.reason or ""))
+        return say("facing cut") if entry.kind is EntryKind.FACING else say("trim cut")
 
     def _strip(self, sheet: BarSheet, todo: Sequence[Step]) -> Markup:
         bar = sheet.at_saw.bar
@@ -174,7 +181,7 @@ def _to_come(todo: Sequence[Step], left_um: int) -> list[Part]:
         parts.append(Part(step.key, kind, state, step.needs_um, taken_um - step.needs_um, mark))
         left_um -= taken_um
     if left_um:
-        parts.append(Part("rest", "rest", "to-come", left_um, 0, "remnant"))
+        parts.append(Part("rest", "rest", "to-come", left_um, 0, say("remnant")))
     return parts
 
 

@@ -66,7 +66,11 @@ def choose_page(
 
 def _saw(one: SawOnFloor, bound: str) -> SawChoice:
     stop = (
-        say("stands: {reason}, since {began_at}", reason=one.stop.reason, began_at=clock(one.stop.began_at))
+        say(
+            "stands: {reason}, since {began_at}",
+            reason=say(one.stop.reason),
+            began_at=clock(one.stop.began_at),
+        )
         if one.stop
         else ""
     )
@@ -104,11 +108,11 @@ def _waits(held: int, doubtful: int) -> str:
 
 
 def _group(group: PlanGroup) -> Choice:
-    due = say(", first due {first_due}", first_due=group.first_due.isoformat()) if group.first_due else ""
-    words = say(
-        "{pieces} from {bars}{due}",
-        pieces=say_many("1 piece", "{count} pieces", group.pieces_planned),
-        bars=say_many("1 bar", "{count} bars", group.bars_used),
-        due=due,
-    )
+    pieces = say_many("1 piece", "{count} pieces", group.pieces_planned)
+    bars = say_many("1 bar", "{count} bars", group.bars_used)
+    if group.first_due:
+        due = group.first_due.isoformat()
+        words = say("{pieces} from {bars}, first due {due}", pieces=pieces, bars=bars, due=due)
+    else:
+        words = say("{pieces} from {bars}", pieces=pieces, bars=bars)
     return Choice(group.id, "", f"{group.grade} · {group.section.name}", words)

@@ -25,7 +25,7 @@ class ToDecide:
             "measured {measured} {unit}, {verdict} by {by}",
             measured=self.bench.dial(one.measured_um),
             unit=self.unit,
-            verdict=one.verdict,
+            verdict=say(one.verdict),
             by=by,
         )
         return self._named(failed.piece, measured, one.verdict is Verdict.SHORT)
@@ -36,6 +36,19 @@ class ToDecide:
 
     def _named(self, piece: CutEntry, measured: str, is_short: bool) -> PieceToDecide:
         label = self.labels.get(piece.bar_id, "")
-        where = say(", bar {label}, entry {number}", label=label, number=piece.number) if label else ""
-        words = f"{piece.mark}, {self.bench.dial(piece.length_um)} {self.unit}{where}, {clock(piece.at)}"
+        named = {
+            "mark": piece.mark,
+            "length": f"{self.bench.dial(piece.length_um)} {self.unit}",
+            "time": clock(piece.at),
+        }
+        words = (
+            say(
+                "{mark}, {length}, bar {label}, entry {number}, {time}",
+                label=label,
+                number=piece.number,
+                **named,
+            )
+            if label
+            else say("{mark}, {length}, {time}", **named)
+        )
         return PieceToDecide(piece.id, piece.line_id or "", piece.length_um, words, measured, is_short)

@@ -34,8 +34,8 @@ def angle_dials(run: RunOnFloor, step: Step | None, reading: Reading) -> tuple[A
 def _coolant(run: RunOnFloor) -> Dial:
     """What the grade's table advises, as far as the saw has it."""
     if run.coolant == "flood" and run.saw is not None and not run.saw.coolant:
-        return Dial(say("Coolant"), "none", say("the grade wants flood"))
-    return Dial(say("Coolant"), run.coolant or say("not stated"))
+        return Dial(say("Coolant"), say("none"), say("the grade wants flood"))
+    return Dial(say("Coolant"), say(run.coolant) if run.coolant else say("not stated"))
 
 
 def more_waiting(waiting: Sequence[PlannedAt], shown: Sequence[PlannedAt]) -> str:

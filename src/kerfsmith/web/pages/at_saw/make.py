@@ -22,7 +22,7 @@ from kerfsmith.web.pages.at_saw.bars import BarMaker, standing
 from kerfsmith.web.pages.at_saw.deciding import ToDecide
 from kerfsmith.web.pages.at_saw.dials import MOST_WAITING, angle_dials, more_waiting
 from kerfsmith.web.pages.at_saw.loads import LoadMaker
-from kerfsmith.web.pages.at_saw.steps import Bench, Step, clock, unit_of
+from kerfsmith.web.pages.at_saw.steps import Bench, Step, angle_key, clock, unit_of
 from kerfsmith.web.pages.at_saw.view import (
     BAND,
     CLEAR,
@@ -46,7 +46,7 @@ from kerfsmith.web.pages.at_saw.view import (
     WaitingBar,
 )
 from kerfsmith.web.reading import Reading
-from kerfsmith.web.words import say, to_say
+from kerfsmith.web.words import say, say_many, to_say
 from kerfsmith.workflow.permissions import Verb, may
 
 QUESTIONS = {
@@ -135,13 +135,20 @@ class _Maker:
             may_accept=self.role is not None and may(self.role, Verb.ACCEPT_PIECE),
             cautions=self._cautions(),
             due=self.due,
-            last_piece=f"{last.mark}, {self.bench.dial(last.length_um)} {self.unit}" if last else "",
+            measure_name=say("Measure: {kind}", kind=say(self.due)) if self.due else say("Measure"),
+            doubtful_name=say_many("Doubtful: 1", "Doubtful: {count}", len(sheet.doubtful)),
+            last_piece=say(
+                "{mark}, {length}", mark=last.mark, length=f"{self.bench.dial(last.length_um)} {self.unit}"
+            )
+            if last
+            else "",
             last_piece_id=last.id if last else "",
             last_piece_allowed=self.bench.allowed(self.bench.lines.get(last.line_id or "")) if last else "",
             measured=self._measured(sheet.inspections[-1]) if sheet.inspections else None,
             stop=self._stop(),
             band=sheet.band.id if sheet.band else "",
             band_words=self._band_words(),
+            band_name=say("Band {id}", id=sheet.band.id) if sheet.band else say("Band: none"),
             crib=tuple(band.id for band in self.on_floor.crib),
             free_label=self.on_floor.free_label,
             worth_keeping=bar is not None and bar.left_um >= self.on_floor.least_remnant_um,
@@ -227,7 +234,7 @@ class _Maker:
         sign = "+" if over >= 0 else "−"
         return Measured(
             f"{length}, {sign}{self.bench.dial(abs(over))}",
-            inspection.verdict.value,
+            say(inspection.verdict),
             inspection.verdict in (Verdict.SHORT, Verdict.LONG),
         )
 
@@ -242,13 +249,15 @@ class _Maker:
         if band is None:
             return say("no band on record")
         left = band.break_in_left_cm2
-        breaking = say(", break in for {left} more", left=self.reading.area(left)) if left > 0 else ""
-        return say(
-            "{kind}, has cut {cut}{breaking}",
-            kind=band.kind,
-            cut=self.reading.area(band.cut_cm2),
-            breaking=breaking,
-        )
+        cut = self.reading.area(band.cut_cm2)
+        if left > 0:
+            return say(
+                "{kind}, has cut {cut}, break in for {left} more",
+                kind=band.kind,
+                cut=cut,
+                left=self.reading.area(left),
+            )
+        return say("{kind}, has cut {cut}", kind=band.kind, cut=cut)
 
     def _finished(self) -> str:
         run = self.sheet.run
@@ -305,6 +314,7 @@ class _Maker:
             "band": sheet.band.id if sheet.band else "",
             "held": [asdict(self.decide.held(one)) for one in sheet.held],
             "doubtful": [one.id for one in sheet.doubtful],
+            "cut_seconds": {angle_key(one.angle_deg): one.cut_seconds for one in sheet.group.settings},
             "least_remnant_um": run.least_remnant_um,
             "free_label": run.free_label,
             "free_labels": run.free_labels,

@@ -13,7 +13,7 @@ from kerfsmith.shop.session import Session
 from kerfsmith.web.floor_stage import FloorStage
 from kerfsmith.web.pages.at_saw.answers import notice_of
 from kerfsmith.web.pages.at_saw.routes import part_values
-from kerfsmith.web.pages.at_saw.told import SentEvent, SentQueue, UntoldError, event_of
+from kerfsmith.web.pages.at_saw.told import SentEvent, SentQueue, UntoldError, event_of, sent_of
 from kerfsmith.web.pages.sign_in.gate import Entry, entry_of
 from kerfsmith.web.sheet import Sheets
 from kerfsmith.web.words import say
@@ -36,14 +36,16 @@ def queue_routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
         now = floor.now()
         entry = entry_of(request)
         events: list[PanelEvent] = []
-        for sent in sorted(queue.events, key=lambda one: one.number):
-            person = _made_by(sent, entry, floor.session_keyed(sent.key) if sent.key else None, now)
-            if person is None:
-                return _not_signed_in()
+        for place, told in enumerate(queue.events):
             try:
+                sent = sent_of(told)
+                person = _made_by(sent, entry, floor.session_keyed(sent.key) if sent.key else None, now)
+                if person is None:
+                    return _not_signed_in()
                 events.append(event_of(sent, queue.panel, person, now))
             except UntoldError as fault:
-                return JSONResponse({"problem": str(fault), "event": sent.id}, 422)
+                return JSONResponse({"problem": str(fault), "place": place}, 422)
+        events.sort(key=lambda one: one.mark.number)
         answers = floor.record(events)
         return JSONResponse(_told(request, events, answers, queue.show))
 

@@ -17,6 +17,7 @@ from kerfsmith.web.pages.at_saw.answers import REFUSED, notice_of
 from kerfsmith.web.pages.at_saw.choose import choose_page
 from kerfsmith.web.pages.at_saw.cookies import SAW_COOKIE, YEAR_S
 from kerfsmith.web.pages.at_saw.make import panel_page
+from kerfsmith.web.pages.at_saw.script_words import panel_words
 from kerfsmith.web.pages.at_saw.told import UntoldError, told_of_form
 from kerfsmith.web.pages.at_saw.view import Notice
 from kerfsmith.web.pages.sign_in.gate import entry_of, person_of, refuse_role
@@ -163,14 +164,14 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
             run.saw_name, f"{run.grade} · {run.section.name}", link("at-saw", "run", run.id), *_who(request)
         )
         block = sheets.block(request, say("At the saw"), values["page"].question)  # type: ignore[attr-defined]
-        whole = {**values, "block": block, "crumbs": crumbs, "rack": rack_data(floor)}
+        whole = {**values, "block": block, "crumbs": crumbs, "rack": rack_data(floor), "words": panel_words()}
         return HTMLResponse(sheets.fill("at_saw/panel.html", whole), status_code=status)
 
     def _show(
         request: Request, template: str, page: object, crumbs: Crumbs, refusal: Refusal | None
     ) -> HTMLResponse:
         block = sheets.block(request, say("At the saw"), say("Which run is cut?"))
-        values = {"page": page, "block": block, "crumbs": crumbs}
+        values = {"page": page, "block": block, "crumbs": crumbs, "words": panel_words()}
         return HTMLResponse(sheets.fill(template, values), status_code=409 if refusal else 200)
 
     return router

@@ -60,6 +60,8 @@ _TOLD: dict[Verb, Any] = {
     Verb.STOP_SAW: StopSaw,
     Verb.RESUME_SAW: ResumeSaw,
 }
+PANEL_VERBS = tuple(_TOLD)
+"""What a panel may record."""
 _ADAPTERS: dict[Verb, TypeAdapter[Any]] = {verb: TypeAdapter(told) for verb, told in _TOLD.items()}
 _LONGEST_TEXT = 200
 _LONGEST_ID = 80
@@ -85,9 +87,7 @@ def told_of(verb: Verb, fields: Mapping[str, object]) -> PanelVerb:
     try:
         told: PanelVerb = adapter.validate_python(dict(fields))
     except ValidationError as error:
-        fault = error.errors()[0]
-        where = " ".join(str(part) for part in fault["loc"] if isinstance(part, str))
-        raise UntoldError(f"{where.replace('_', ' ')}: {fault['msg'].lower()}") from error
+        raise UntoldError(_first_fault(error)) from error
     except InvalidValue as fault:
         raise UntoldError(str(fault)) from fault
     if isinstance(told, LogCut | CutLoad):
@@ -99,6 +99,12 @@ def _refuse_odd_cut(told: LogCut | CutLoad) -> None:
     lines = [told.line_id] if isinstance(told, LogCut) else [one.line_id for one in told.cuts]
     if not told.kind.is_cut or any((told.kind is EntryKind.PIECE) != bool(line) for line in lines):
         raise UntoldError("a cut is a facing, a trim, or a piece of a line")
+
+
+def _first_fault(error: ValidationError) -> str:
+    fault = error.errors()[0]
+    where = " ".join(str(part) for part in fault["loc"] if isinstance(part, str))
+    return f"{where.replace('_', ' ')}: {fault['msg'].lower()}"
 
 
 def _refuse_wild(value: object, depth: int = 0) -> None:
@@ -189,11 +195,22 @@ class SentEvent(BaseModel):
 
 
 class SentQueue(BaseModel):
-    """A panel's queue, oldest first; ``show`` is the run whose panel is wanted back, "" for none."""
+    """A panel's queue, oldest first; ``show`` is the run whose panel is wanted back, "" for none.
+
+    Events are read one by one, so that one which can't be read is told from the others.
+    """
 
     panel: str = Field(min_length=1, max_length=_LONGEST_ID)
-    events: list[SentEvent] = Field(max_length=500)
+    events: list[dict[str, object]] = Field(max_length=500)
     show: str = Field(default="", max_length=_LONGEST_ID)
+
+
+def sent_of(event: Mapping[str, object]) -> SentEvent:
+    """One event of a queue. Raises UntoldError."""
+    try:
+        return SentEvent.model_validate(dict(event))
+    except ValidationError as error:
+        raise UntoldError(_first_fault(error)) from error
 
 
 def event_of(sent: SentEvent, panel: str, by: Person, now: datetime) -> PanelEvent:

@@ -241,6 +241,8 @@ class PanelPage:
     may_accept: bool
     cautions: tuple[str, ...]
     due: InspectionKind | None
+    measure_name: str
+    doubtful_name: str
     last_piece: str
     last_piece_id: str
     last_piece_allowed: str
@@ -248,6 +250,7 @@ class PanelPage:
     stop: StopView | None
     band: str
     band_words: str
+    band_name: str
     crib: tuple[str, ...]
     free_label: str
     worth_keeping: bool

@@ -10,6 +10,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from kerfsmith.shop.session import SessionKind
 from kerfsmith.web.floor_stage import Entered, FloorStage
 from kerfsmith.web.pages.at_saw.cookies import SAW_COOKIE
+from kerfsmith.web.pages.at_saw.script_words import entry_words
 from kerfsmith.web.pages.preferences.routes import own_path
 from kerfsmith.web.pages.sign_in.gate import SESSION_COOKIE, entry_of
 from kerfsmith.web.pages.sign_in.view import sign_in_page
@@ -81,7 +82,8 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
         )
         status = 200 if refusal is None else 429 if refusal.code == "wait" else 401
         block = sheets.block(request, say("Sign in"), say("Who are you?"))
-        answer = sheets.show("sign_in/sign_in.html", block, shown, status=status)
+        values = {"block": block, "page": shown, "words": entry_words()}
+        answer = HTMLResponse(sheets.fill("sign_in/sign_in.html", values), status_code=status)
         waiting = _SECONDS.search(refusal.reason) if refusal is not None else None
         if waiting:
             answer.headers["Retry-After"] = str(math.ceil(float(waiting[1])))

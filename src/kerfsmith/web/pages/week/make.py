@@ -28,6 +28,7 @@ from kerfsmith.web.pages.week.words import (
     AIM_NAMES,
     aim_value,
     length_of,
+    script_words,
     verdict,
     what_it_costs,
 )
@@ -79,6 +80,7 @@ class WeekMaker:
                 kept, floor.now, self._names, self._outlines, self._chosen, self._zoom, self._late
             ).picture(),
             saws=tuple(self._saw(saw.id, saw.name or saw.id) for saw in kept.problem.saws),
+            script_words=script_words(),
             legend=tuple((kind, say(words)) for kind, words in LEGEND),
             zooms=tuple((say(ZOOM_WORDS[zoom]), self._here(zoom), zoom == self._zoom) for zoom in ZOOMS),
             proposal=self._proposal(),

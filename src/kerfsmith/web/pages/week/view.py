@@ -125,6 +125,7 @@ class WeekPage:
     picture: Markup
     saws: tuple[SawLabel, ...]
     legend: tuple[tuple[str, str], ...]
+    script_words: dict[str, str]
     zooms: tuple[tuple[str, str, bool], ...]
     proposal: ProposalView | None
     run: RunView | None

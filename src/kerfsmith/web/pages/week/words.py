@@ -95,3 +95,11 @@ def rounded_up(moment: datetime, hours: int) -> datetime:
     """The next full step of so many hours."""
     down = rounded_down(moment, hours)
     return down if down == moment else down + timedelta(hours=hours)
+
+
+def script_words() -> dict[str, str]:
+    """What the week's script says, by the key that it asks for."""
+    return {
+        "not-changed": say("The week could not be changed."),
+        "no-other-saw": say("No other saw there takes it."),
+    }
