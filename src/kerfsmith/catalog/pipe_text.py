@@ -7,6 +7,7 @@ from kerfsmith.catalog.section import Section
 from kerfsmith.catalog.section_tokens import bare_value, fraction_text
 from kerfsmith.errors import UnreadableText
 from kerfsmith.units.parse import Unit, unit_named
+from kerfsmith.units.told import Told, sentence
 
 _WEIGHTS = (
     ("XXS", r"xxs|xxh|xx-?strong|double[\s-]*extra[\s-]*(?:strong|heavy)|dbl\.?\s*x"),
@@ -42,12 +43,18 @@ def read_pipe(written: str, catalog: Catalog) -> Section | None:
     sizes = list(_SIZE.finditer(rest))
     left = _LEFT_OVER.sub("", _SIZE.sub("", rest))
     if len(sizes) != 1 or left:
-        problem = f"has more than a size and a schedule, {left!r}" if left else "needs just one nominal size"
+        problem = (
+            sentence("has more than a size and a schedule, {left}", left=f"{left!r}")
+            if left
+            else Told("needs just one nominal size")
+        )
         raise UnreadableText(written, problem, HOW)
     name = f"{_size_name(written, sizes[0])} {schedule}"
     found = catalog.section_called(name)
     if found is None:
-        raise UnreadableText(written, f"{name} isn't in the pipe tables", _offer(name, catalog))
+        raise UnreadableText(
+            written, sentence("{name} isn't in the pipe tables", name=name), _offer(name, catalog)
+        )
     return found
 
 
@@ -83,4 +90,8 @@ def _offer(name: str, catalog: Catalog) -> str:
         each for row in catalog.section_rows for each in (row.name, *row.aliases) if each.startswith(size)
     ]
     schedules = sorted({each.removeprefix(size) for each in known}, key=lambda text: (len(text), text))
-    return f"for {size.strip()} there is {', '.join(schedules)}" if schedules else HOW
+    return (
+        sentence("for {size} there is {schedules}", size=size.strip(), schedules=", ".join(schedules))
+        if schedules
+        else HOW
+    )

@@ -14,6 +14,7 @@ from kerfsmith.catalog.shape_text import section_from
 from kerfsmith.errors import InvalidValue, UnreadableText
 from kerfsmith.units.parse import Unit
 from kerfsmith.units.text import plain
+from kerfsmith.units.told import Told, either, sentence
 
 _DIAMETER_SIGNS = re.compile("[Øø⌀∅Φφ]")
 _WEIGHT_MARKS = re.compile(r"\s*(#(\s*/\s*ft)?|lbs?\.?(\s*/\s*ft)?|kg\s*/\s*m)$", re.IGNORECASE)
@@ -28,13 +29,6 @@ _ROLLED = re.compile(
 
 
 # What to write for the letters that several series share.
-_FULL_NAMES = {
-    "u": "write UPN {0} (sloping flanges) or UPE {0} (parallel flanges)",
-    "i": "write IPE {0} (parallel flanges) or IPN {0} (sloping flanges)",
-    "he": "write HEA {0}, HEB {0} or HEM {0}",
-}
-
-
 def read_section(text: str, catalog: Catalog, *, bare: Unit | None, decimal: str | None = ".") -> Section:
     """The section that ``text`` names.
 
@@ -92,12 +86,21 @@ def _refuse_unknown_rolled(written: str, catalog: Catalog) -> None:
     if not rolled and not any(lower.startswith(noise) for noise in DESIGNATION_NOISE):
         return
     near = _near_rolled(lower, catalog) if rolled else ()
-    remedy = "write its designation, such as W12X26, HEA 200 or UPN 200"
+    remedy = Told("write its designation, such as W12X26, HEA 200 or UPN 200")
     if near:
-        remedy = f"did you mean {' or '.join(near)}?"
+        remedy = sentence("did you mean {near}?", near=either(near))
     if short := re.fullmatch(r"(u|i|he)\s*-?\s*(\d+)", lower):
-        remedy = _FULL_NAMES[short[1]].format(short[2])
+        remedy = _full_name(short[1], short[2])
     raise UnreadableText(written, "is no section of the tables kept here", remedy)
+
+
+def _full_name(series: str, size: str) -> Told:
+    """How a series that has no whole name is written."""
+    if series == "u":
+        return sentence("write UPN {size} (sloping flanges) or UPE {size} (parallel flanges)", size=size)
+    if series == "i":
+        return sentence("write IPE {size} (parallel flanges) or IPN {size} (sloping flanges)", size=size)
+    return sentence("write HEA {size}, HEB {size} or HEM {size}", size=size)
 
 
 def _near_rolled(lower: str, catalog: Catalog) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from kerfsmith.catalog.section_words import WORDS, Word
 from kerfsmith.errors import UnreadableText
 from kerfsmith.units.length import Measure
 from kerfsmith.units.parse import ParsedLength, Unit, parse_length, unit_named
+from kerfsmith.units.told import Told, sentence
 
 _TOKEN = re.compile(
     r"(?P<number>\d+[ -]\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)*|[.,]\d+)"
@@ -63,13 +64,21 @@ class Tokens:
         unit = number.unit or common
         if unit in (Unit.FOOT, Unit.M):
             remedy = "write mm or in; a length has a field of its own"
-            raise UnreadableText(self.text, f"gives a dimension of a section in {unit}", remedy)
+            raise UnreadableText(
+                self.text, sentence("gives a dimension of a section in {unit}", unit=unit), remedy
+            )
         try:
             length = parse_length(spelled(number.text), bare=unit, decimal=decimal)
         except UnreadableText as fault:
-            raise UnreadableText(self.text, f"{number.text} {fault.problem}", fault.remedy) from fault
+            raise UnreadableText(
+                self.text,
+                sentence("{number} {problem}", number=number.text, problem=Told(fault.problem)),
+                fault.remedy,
+            ) from fault
         if length.um > LARGEST_UM:
-            problem = f"has a dimension of {length.um / 1000:g} mm, more than any bar"
+            problem = sentence(
+                "has a dimension of {size} mm, more than any bar", size=f"{length.um / 1000:g}"
+            )
             raise UnreadableText(self.text, problem, "check the unit")
         return length
 
@@ -141,7 +150,9 @@ def tokens_of(text: str) -> Tokens:
         elif kind == "word":
             _take_word(taken, text, piece)
         elif kind == "odd" or (kind == "dash" and not _joins_words(text, match)):
-            raise UnreadableText(text, f"has a mark that can't be read, {piece!r}", HOW)
+            raise UnreadableText(
+                text, sentence("has a mark that can't be read, {piece}", piece=f"{piece!r}"), HOW
+            )
     return Tokens(text, tuple(taken.words), tuple(taken.numbers))
 
 
@@ -154,7 +165,9 @@ def _take_word(taken: _Taken, text: str, piece: str) -> None:
     taken.parted = True
     word = WORDS.get(piece.casefold().replace(".", "")) or WORDS.get(piece.casefold().rstrip("."))
     if word is None:
-        raise UnreadableText(text, f"has a word that isn't known here, {piece!r}", HOW)
+        raise UnreadableText(
+            text, sentence("has a word that isn't known here, {piece}", piece=f"{piece!r}"), HOW
+        )
     if word in (Word.OUTSIDE, Word.INSIDE, Word.WALL, Word.THICK):
         if last is not None and last.label is None:
             taken.numbers[-1] = Number(last.text, last.unit, word)

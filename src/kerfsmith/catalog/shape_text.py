@@ -11,6 +11,7 @@ from kerfsmith.errors import UnreadableText
 from kerfsmith.geometry.shapes import Angle, Flat, Hexagon, Round, Square
 from kerfsmith.units.length import Measure
 from kerfsmith.units.parse import Unit
+from kerfsmith.units.told import Told, how_many, sentence
 
 MOST_LEG_MM = 320.0
 """The largest angle of ASTM A6 has legs of 12 in, of EN 10056-1 250 mm."""
@@ -39,7 +40,9 @@ def section_from(tokens: Tokens, catalog: Catalog, *, bare: Unit | None, decimal
 def _solid(tokens: Tokens, words: set[Word], bare: Unit | None, decimal: str | None) -> Section:
     if len(words) != 1:
         named = " and ".join(sorted(words))
-        raise UnreadableText(tokens.text, f"names more than one shape, {named}", "name one shape")
+        raise UnreadableText(
+            tokens.text, sentence("names more than one shape, {named}", named=named), "name one shape"
+        )
     word = next(iter(words))
     wanted = 2 if word is Word.FLAT else 1
     if len(tokens.numbers) != wanted:
@@ -56,10 +59,18 @@ def _solid(tokens: Tokens, words: set[Word], bare: Unit | None, decimal: str | N
 
 def _refuse_count(tokens: Tokens, word: Word, wanted: int) -> None:
     count = len(tokens.numbers)
-    problem = f"has {count} {'number' if count == 1 else 'numbers'} where a {word} has {wanted}"
-    remedy = "write width x thickness" if wanted > count else "leave the length to its own field"
+    problem = how_many(
+        "has {count} number where a {word} has {wanted}",
+        "has {count} numbers where a {word} has {wanted}",
+        count,
+        word=word,
+        wanted=wanted,
+    )
+    remedy = Told("write width x thickness")
+    if wanted <= count:
+        remedy = Told("leave the length to its own field")
     if word in (Word.ROUND, Word.SQUARE) and count > wanted:
-        remedy = f"write {word} tube if it has a wall, or {remedy}"
+        remedy = sentence("write {word} tube if it has a wall, or {remedy}", word=word, remedy=remedy)
     raise UnreadableText(tokens.text, problem, remedy)
 
 
@@ -84,7 +95,9 @@ def _angle(tokens: Tokens, catalog: Catalog, bare: Unit | None, decimal: str | N
     leg_a, leg_b = sorted(lengths[:2], key=lambda length: -length.exact)
     if not LEAST_LEG_MM <= mm(leg_a) <= MOST_LEG_MM:
         raise UnreadableText(
-            tokens.text, f"has a leg of {mm(leg_a):g} mm, which no angle has", "check the unit"
+            tokens.text,
+            sentence("has a leg of {leg_a} mm, which no angle has", leg_a=f"{mm(leg_a):g}"),
+            "check the unit",
         )
     inches = leg_a.unit.measure is Measure.INCH
     parts = [dashed(length) if inches else f"{mm(length):g}" for length in (leg_a, leg_b, lengths[2])]

@@ -20,6 +20,7 @@ from kerfsmith.errors import UnreadableText
 from kerfsmith.geometry.shapes import RoundTube
 from kerfsmith.units.length import Measure
 from kerfsmith.units.parse import ParsedLength, Unit
+from kerfsmith.units.told import Told, sentence
 
 LEAST_PIPE_MM = 10.0
 """NPS 1/8, the smallest of ASME B36.10M, is 10.3 mm outside."""
@@ -135,7 +136,7 @@ def _refuse_nominal(tokens: Tokens, lengths: Lengths, catalog: Catalog) -> None:
     if nominal is None or outside.unit.measure is not Measure.INCH:
         return
     if isinstance(nominal.shape, RoundTube) and abs(nominal.shape.outer_mm - mm(outside)) > 1:
-        problem = f"can mean a nominal size or a true diameter of {inches} in"
+        problem = sentence("can mean a nominal size or a true diameter of {inches} in", inches=inches)
         remedy = "write NPS and a schedule, or tube with outside diameter and wall"
         raise UnreadableText(tokens.text, problem, remedy)
 
@@ -179,6 +180,6 @@ def _refuse_unclear_wall(tokens: Tokens, lengths: Lengths) -> None:
     """Raise unless the second number is so small that the trade takes it for the wall."""
     outside, other = (length.exact for length in lengths)
     if other * 4 > outside:
-        problem = "doesn't say whether its second number is the wall or the bore"
-        remedy = "write tube 4 in OD x 3 in ID, or tube 4 in x 1/2 in wall"
+        problem = Told("doesn't say whether its second number is the wall or the bore")
+        remedy = Told("write tube 4 in OD x 3 in ID, or tube 4 in x 1/2 in wall")
         raise UnreadableText(tokens.text, problem, remedy)

@@ -8,6 +8,7 @@ from kerfsmith.errors import UnreadableText
 from kerfsmith.units.money import Money
 from kerfsmith.units.number_text import number_digits, parse_number
 from kerfsmith.units.text import plain, shown
+from kerfsmith.units.told import sentence
 
 MOST_PIECES = 1_000_000
 STEEPEST_DEG = 80.0
@@ -47,7 +48,11 @@ def parse_quantity(text: str, *, decimal: str | None = ".") -> int:
             shown(text), "is not at least one piece", "write one or more, or take the row out"
         )
     if value > MOST_PIECES:
-        raise UnreadableText(shown(text), f"is more than {MOST_PIECES} pieces", "check the number")
+        raise UnreadableText(
+            shown(text),
+            sentence("is more than {most_pieces} pieces", most_pieces=MOST_PIECES),
+            "check the number",
+        )
     return int(value)
 
 
@@ -68,7 +73,7 @@ def parse_angle(text: str, *, decimal: str | None = ".") -> float:
     if size >= STEEPEST_DEG:
         raise UnreadableText(
             shown(text),
-            f"is {float(size):g} degrees from square, steeper than any saw swings",
+            sentence("is {size} degrees from square, steeper than any saw swings", size=f"{float(size):g}"),
             "measure the angle from a square cut: a square end is 0",
         )
     return float(-size if match[1] == "-" else size)

@@ -6,9 +6,10 @@ from enum import StrEnum
 
 from kerfsmith.errors import UnreadableText
 from kerfsmith.units.text import plain, shown
+from kerfsmith.units.told import Told, sentence
 
 _YEARS = range(2000, 2101)
-_EXAMPLE = "write it as 2026-12-01"
+_EXAMPLE = Told("write it as 2026-12-01")
 _MONTHS = {
     name: number
     for number, names in enumerate(
@@ -82,7 +83,7 @@ def _day_or_month_first(text: str, first: int, second: int, year: int, order: Da
         raise UnreadableText(
             shown(text),
             "can be a day and a month or a month and a day",
-            f"{_EXAMPLE}, or set which comes first",
+            sentence("{example}, or set which comes first", example=_EXAMPLE),
         )
     day, month = (first, second) if order is DateOrder.DAY_FIRST else (second, first)
     return _day(text, year, month, day)
@@ -94,5 +95,5 @@ def _day(text: str, year: int, month: int, day: int) -> date:
     except ValueError:
         raise UnreadableText(shown(text), "is a day that no calendar has", _EXAMPLE) from None
     if read.year not in _YEARS:
-        raise UnreadableText(shown(text), f"is in the year {read.year}", "check the year")
+        raise UnreadableText(shown(text), sentence("is in the year {year}", year=read.year), "check the year")
     return read

@@ -8,6 +8,7 @@ from kerfsmith.errors import UnreadableText
 from kerfsmith.units.length import LONGEST_UM, UM_PER_MM, Measure, Unit, nearest
 from kerfsmith.units.number_text import read_magnitude
 from kerfsmith.units.text import plain, shown, without_digit_spaces
+from kerfsmith.units.told import Told, sentence
 
 _WORDS: dict[str, Unit] = {
     **dict.fromkeys(
@@ -30,7 +31,7 @@ _SHAPE = re.compile(
     rf"(?: ?-? ?(?P<second>{_NUMBER})(?: ?(?P<second_unit>{UNIT_WORDS})\.?)?)?)?",
     re.ASCII,
 )
-EXAMPLES = "write it as 1190 mm, 46 7/8 in, 12'-6 3/8\" or 6 m"
+EXAMPLES = Told("write it as 1190 mm, 46 7/8 in, 12'-6 3/8\" or 6 m")
 
 
 class UnitMissing(UnreadableText):
@@ -100,12 +101,12 @@ def read_length(text: str, *, bare: Unit | None, decimal: str | None) -> tuple[F
         raise UnitMissing(
             shown(text),
             "has no unit, and nothing says whether it is mm or inches",
-            f"{EXAMPLES}, or set the unit",
+            sentence("{examples}, or set the unit", examples=EXAMPLES),
         )
     if match["unit"] is None and "/" in cleaned and unit.measure is Measure.METRIC:
         raise UnreadableText(
             shown(text),
-            f"is a fraction where plain numbers are {unit}",
+            sentence("is a fraction where plain numbers are {unit}", unit=unit),
             'write the unit behind it, such as 7/8"',
         )
     first = read_magnitude(match["first"], decimal, text)
@@ -156,5 +157,7 @@ def _fault(text: str, cleaned: str) -> UnreadableText:
         )
     word = re.fullmatch(rf"(?:{_NUMBER}) ?([^\W\d]+)\.?", cleaned)
     if word:
-        return UnreadableText(shown(text), f"has the unknown unit {shown(word[1])!r}", EXAMPLES)
+        return UnreadableText(
+            shown(text), sentence("has the unknown unit {unit}", unit=f"{shown(word[1])!r}"), EXAMPLES
+        )
     return UnreadableText(shown(text), "is not a length", EXAMPLES)

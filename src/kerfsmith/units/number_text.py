@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from kerfsmith.errors import InvalidValue, UnreadableText
 from kerfsmith.units.text import plain, shown, without_digit_spaces
+from kerfsmith.units.told import sentence
 
 _DECIMAL_MARKS = (".", ",")
 _FORMS = {
@@ -54,7 +55,7 @@ def read_decimal(token: str, decimal: str | None, whole_text: str) -> str:
     if not found:
         raise UnreadableText(
             shown(whole_text),
-            f"{shown(token)!r} is not a number",
+            sentence("{token} is not a number", token=f"{shown(token)!r}"),
             "write digits with one decimal mark, such as 1190.5",
         )
     if len(found) == 1 or len({Fraction(value) for value in found.values()}) == 1:
@@ -62,7 +63,7 @@ def read_decimal(token: str, decimal: str | None, whole_text: str) -> str:
     if decimal is None:
         raise UnreadableText(
             shown(whole_text),
-            f"can mean {found['.']} or {found[',']}",
+            sentence("can mean {found} or {other}", found=found["."], other=found[","]),
             "say whether the comma or the point is the decimal mark, or leave the thousands mark out",
         )
     return found[decimal]
@@ -100,7 +101,11 @@ def read_magnitude(text: str, decimal: str | None, whole_text: str) -> Fraction:
     if denominator not in (2, 4, 8, 16, 32, 64, 128):
         raise UnreadableText(
             shown(whole_text),
-            f"has the fraction {match[2]}/{match[3]}, which no rule is divided in",
+            sentence(
+                "has the fraction {over}/{under}, which no rule is divided in",
+                over=match[2],
+                under=match[3],
+            ),
             "write halves, quarters, eighths ... of an inch, or a decimal number",
         )
     if match[1] is None:
@@ -109,7 +114,7 @@ def read_magnitude(text: str, decimal: str | None, whole_text: str) -> Fraction:
     if whole.denominator != 1 or numerator >= denominator:
         raise UnreadableText(
             shown(whole_text),
-            f"{text!r} is not a whole number with a fraction less than one",
+            sentence("{text} is not a whole number with a fraction less than one", text=f"{text!r}"),
             "write it as 46 7/8 or as 46.875",
         )
     return whole + Fraction(numerator, denominator)

@@ -8,6 +8,7 @@ import re
 import unicodedata
 
 from kerfsmith.errors import UnreadableText
+from kerfsmith.units.told import sentence
 
 LONGEST_TEXT = 120
 _SHOWN = 60
@@ -48,7 +49,11 @@ def plain(text: str) -> str:
     value is.
     """
     if len(text) > LONGEST_TEXT:
-        raise UnreadableText(shown(text), f"is {len(text)} characters long", "write one value in the field")
+        raise UnreadableText(
+            shown(text),
+            sentence("is {count} characters long", count=len(text)),
+            "write one value in the field",
+        )
     spelled: list[str] = []
     for character in text:
         fraction = _VULGAR_FRACTIONS.get(character)

@@ -8,6 +8,7 @@ from kerfsmith.units.iso2768 import ToleranceClass, deviation_um
 from kerfsmith.units.length import Unit, nearest
 from kerfsmith.units.length_text import UNIT_WORDS, has_unit, read_length
 from kerfsmith.units.text import plain, shown
+from kerfsmith.units.told import Told, sentence
 
 _CLASS = re.compile(r"(?:(?:din )?(?:en )?(?:iso )?2768(?:-1)? ?-? ?)?([fmcv])(?: ?[hkl])?", re.ASCII)
 _BOTH_WAYS = re.compile(r"(?:±|\+ ?/? ?-|- ?/ ?\+) ?(.+)")
@@ -102,7 +103,11 @@ def _side(text: str, body: str, bare: Unit | None, decimal: str | None) -> int:
             body, bare=Unit.MM if _is_zero(body) and bare is None else bare, decimal=decimal
         )
     except UnreadableText as fault:
-        raise UnreadableText(shown(text), f"in {shown(body)!r}: {fault.problem}", _EXAMPLES) from fault
+        raise UnreadableText(
+            shown(text),
+            sentence("in {body}: {problem}", body=f"{shown(body)!r}", problem=Told(fault.problem)),
+            _EXAMPLES,
+        ) from fault
     return nearest(exact_um)
 
 
