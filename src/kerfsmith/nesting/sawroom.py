@@ -7,6 +7,7 @@ from math import ceil
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.ends import bottom_length
 from kerfsmith.nesting.engines.sawroom.answer import RoomAnswer
+from kerfsmith.nesting.engines.sawroom.pricing import kerfs_of
 from kerfsmith.nesting.engines.sawroom.solve import WHOLE_EFFORT, RoomEffort, solve_room
 from kerfsmith.nesting.problem import Problem
 from kerfsmith.nesting.reasons import short_of_bars
@@ -45,12 +46,13 @@ def solve_sawroom(problem: Problem, watch: Watch, seed: int, effort: RoomEffort 
 def material_bound(problem: Problem) -> int:
     """What bars cost at least for the length of all pieces, the cheapest metre first [millionths].
 
-    Each piece takes at least the mean of its two edges and one plain kerf, of which the last on a bar may be
-    saved where it ends in the vise. Lengths are doubled, since a mean may end in a half."""
+    Each piece takes at least the mean of its two edges and half the kerfs of its two faces, of which a plain
+    one may be saved on a bar that ends in the vise. Lengths are doubled, since a mean may end in a half."""
     need = 0
     for piece in problem.pieces:
         bottom = bottom_length(piece.length_um, piece.left_um, piece.right_um)
-        need += piece.count * (2 * (bottom + problem.kerf_um) + piece.right_um - piece.left_um)
+        mean = 2 * bottom + piece.right_um - piece.left_um
+        need += piece.count * (mean + kerfs_of(problem, piece))
     rooms = []
     for bar in problem.bars:
         room = bar.length_um if bar.begun else bar.length_um - problem.front_trim_um

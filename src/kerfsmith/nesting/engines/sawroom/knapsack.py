@@ -12,6 +12,7 @@ from kerfsmith.nesting.engines.sawroom.columns import Column
 from kerfsmith.nesting.engines.sawroom.limits import Variant
 from kerfsmith.nesting.engines.sawroom.master import Prices
 from kerfsmith.nesting.engines.sawroom.pricing import Pricer, Task
+from kerfsmith.nesting.problem import Piece
 
 Whole = NDArray[np.int64]
 BEST = 6
@@ -67,6 +68,7 @@ class Knapsack:
         base = self.base - fixed[0]
         order = self._order()
         lengths, values = empty_states()
+        states = np.full(1, pricer.faces.start(pricer.room.problem.bars[self.task.bar]))
         trail: list[tuple[int, int, Whole, Whole]] = []
         for position, (item, value) in enumerate(order):
             size = pricer.sizes[item]
@@ -78,15 +80,25 @@ class Knapsack:
                 taken = min(step, left)
                 left -= taken
                 step *= 2
-                lengths, values, parent, took = merge(lengths, values, size * taken, value * taken, self.wide)
+                if pricer.faces.states == 1:
+                    merged = merge(lengths, values, size * taken, value * taken, self.wide)
+                    lengths, values, parent, took = merged
+                    states = np.zeros(len(lengths), dtype=np.int64)
+                else:
+                    after = pricer.faces.table(pricer.room.piece(item), taken)
+                    lengths, values, states, parent, took = merge_faced(
+                        lengths, values, states, after, size * taken, value * taken, self.wide
+                    )
                 pricer.states += len(lengths)
                 reach = values + ahead * (self.wide - lengths) + self.spare
                 alive = reach > base - target
                 alive[0] = True
                 if not alive.all():
                     lengths, values, parent, took = lengths[alive], values[alive], parent[alive], took[alive]
+                    states = states[alive]
                 trail.append((item, taken, parent, took))
-        return self._read(lengths, values, trail, fixed[1], base, target, most)
+        lost = lengths + pricer.faces.losses[states]
+        return self._read(lost, values, trail, fixed[1], base, target, most)
 
     def _begun_worth(self, begun: Mapping[int, int]) -> tuple[int, dict[int, int]] | None:
         """Best worth of the pieces already cut, each counted in time or late as pays; None where that can't
@@ -125,6 +137,7 @@ class Knapsack:
         most: Sequence[int],
     ) -> list[Found]:
         sets: list[tuple[int, int, int, int]] = []
+        pricer_faces, stock = self.pricer.faces, self.pricer.room.problem.bars[self.task.bar]
         for index in range(len(lengths) - 1, -1, -1):
             if lengths[index] or fixed:
                 sets.append((int(lengths[index]), int(values[index]), index, -1))
@@ -133,7 +146,8 @@ class Knapsack:
             size = self.pricer.sizes[item]
             fits = size <= self.wide and most[self.pricer.room.items[item].piece] >= self.task.bars
             if not fixed and value <= self.terms.cut and fits:
-                sets.append((size, value - self.terms.cut, -1, item))
+                alone = pricer_faces.loss(stock, {self.pricer.room.piece(item): 1})
+                sets.append((size + alone, value - self.terms.cut, -1, item))
         found = sorted(end for one in sets for end in self._ends(base, *one))
         results: list[Found] = []
         for reduced, index, item, kept, in_vise in found[:BEST]:
@@ -155,7 +169,7 @@ class Knapsack:
             remnant = self.pricer.room.problem.grip_um + -(-(self.room - length) // 2)
             gain = self.pricer.keep_gain(self.task, self.prices, remnant)
             yield base - value - gain, index, item, gain > 0, False
-        if self.vise:
+        if self.vise and length <= self.wide:
             yield base - value - self.terms.cut, index, item, False, True
 
 
@@ -182,6 +196,29 @@ def merge(
     return all_lengths[chosen], all_values[chosen], parents[chosen], took[chosen]
 
 
+def merge_faced(
+    lengths: Whole, values: Whole, states: Whole, after: Whole, size: int, value: int, room: int
+) -> tuple[Whole, Whole, Whole, Whole, Whole]:
+    """As `merge`, for states that differ by their faces too: none is dropped for one with other faces.
+
+    ``after`` gives for each state of faces the one with the further piece."""
+    fits = np.flatnonzero(lengths <= room - size)
+    all_lengths = np.concatenate([lengths, lengths[fits] + size])
+    all_values = np.concatenate([values, values[fits] + value])
+    all_states = np.concatenate([states, after[states[fits]]])
+    parents = np.concatenate([np.arange(len(lengths)), fits])
+    took = np.concatenate([np.zeros(len(lengths), dtype=np.int64), np.ones(len(fits), dtype=np.int64)])
+    order = np.lexsort((-all_values, all_lengths, all_states))
+    ordered, faces = all_values[order], all_states[order]
+    keep = np.ones(len(ordered), dtype=bool)
+    begins = np.flatnonzero(np.diff(faces, prepend=-1))
+    for begin, end in zip(begins, [*begins[1:], len(faces)], strict=True):
+        alike = ordered[begin:end]
+        keep[begin + 1 : end] = alike[1:] > np.maximum.accumulate(alike)[:-1]
+    chosen = order[keep]
+    return all_lengths[chosen], all_values[chosen], all_states[chosen], parents[chosen], took[chosen]
+
+
 def _backtrack(trail: list[tuple[int, int, Whole, Whole]], index: int) -> dict[int, int]:
     counts: dict[int, int] = {}
     for item, taken, parents, took in reversed(trail):
@@ -198,12 +235,15 @@ def shadow(pricer: Pricer, found: Found) -> Variant:
     begun = room.begun(room.problem.bars[task.bar])
     left = dict(begun)
     length = fresh = 0
+    laid: dict[Piece, int] = {}
     for item, count in found.counts:
         place = room.items[item].piece
         done = min(count, left.get(place, 0))
         left[place] = left.get(place, 0) - done
         fresh += count - done
         length += (count - done) * pricer.sizes[item]
+        laid[room.piece(item)] = laid.get(room.piece(item), 0) + count - done
+    length += pricer.faces.loss(room.problem.bars[task.bar], laid)
     remnant = 0 if found.in_vise else room.problem.grip_um + -(-(space - length) // 2)
     cuts += fresh - (1 if found.in_vise else 0)
     due = min(

@@ -1,16 +1,19 @@
 """What a load is worth at the linear program's prices, term by term: one knapsack for each bar, load and due
 time.
 
-It looks at lengths alone: each piece takes the mean of its two edges and at least one plain kerf. What a
-knapsack of these terms finds is never worth less than the best real layout, so a bound built on it holds.
-Lengths are counted in half micrometres here, since a mean may end in a half."""
+It looks at lengths alone: each piece takes the mean of its two edges and half the kerfs of its two faces, and
+the bar what is lost where faces can't match. What a knapsack of these terms finds is never worth less than
+the best real layout, so a bound built on it holds. Lengths are counted in half micrometres here, since a mean
+may end in a half."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import gcd
 
 from kerfsmith.nesting.aims import Aim, SawTime
+from kerfsmith.nesting.ends import kerf_along
 from kerfsmith.nesting.engines.sawroom.columns import Room
+from kerfsmith.nesting.engines.sawroom.faces import Faces
 from kerfsmith.nesting.engines.sawroom.master import Prices
 from kerfsmith.nesting.problem import BarStock, Piece, Problem
 from kerfsmith.nesting.recount import cut_leans, walk
@@ -81,6 +84,18 @@ class _Faces:
         )
 
 
+def kerfs_of(problem: Problem, piece: Piece) -> int:
+    """What the cuts of a piece's faces take along the bar, half of each being the piece's own [half um].
+
+    A cut makes two faces alike, or one at either end of the bar. So all kerfs of a bar are at least half of
+    those of its pieces' faces and half of the first and the last cut's. With a facing cut these two halves
+    are at least the one plain kerf that goes with it; without one the last makes good for a first face that
+    is square and uncut."""
+    return sum(
+        kerf_along(problem.kerf_um, lean, problem.depth_um) for lean in (piece.left_um, piece.right_um)
+    )
+
+
 class Pricer:
     """The knapsacks of a room."""
 
@@ -89,7 +104,10 @@ class Pricer:
         self.room = room
         self.aims = tuple(aims)
         problem = room.problem
-        self.sizes = [mean + 2 * problem.kerf_um for mean in room.doubled_mean]
+        self.sizes = [
+            mean + kerfs_of(problem, room.piece(item)) for item, mean in enumerate(room.doubled_mean)
+        ]
+        self.faces = Faces(problem)
         self.over = any(piece.over_um for piece in problem.pieces)
         self._vise: dict[int, bool] = {}
         self.states = 0
