@@ -24,6 +24,7 @@ from kerfsmith.shop.person import HOUSE, Person, Role
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.web.program_stage import IssuedToken
 from kerfsmith.wiring.application import build_application
+from kerfsmith.wiring.own_files import OwnFiles, over
 from kerfsmith.wiring.program_stage import ShopProgramStage
 from kerfsmith.wiring.records import open_store
 from kerfsmith.workflow.keep_people import NewSecrets, add_person
@@ -39,9 +40,16 @@ class PoolHere:
         self._catalog = load_catalog()
 
     def runner(
-        self, rules: ShopRules, *, seconds: float, seed: int, saws: tuple[SawSheet, ...] | None = None
+        self,
+        rules: ShopRules,
+        *,
+        seconds: float,
+        seed: int,
+        saws: tuple[SawSheet, ...] | None = None,
+        files: OwnFiles = (),
     ) -> GroupRunner:
-        tables = self._catalog if saws is None else replace(self._catalog, saws=saws)
+        tables = over(self._catalog, files)
+        tables = tables if saws is None else replace(tables, saws=saws)
         return in_turn(tables, rules, Effort(min(seconds, 0.1), seed, time.monotonic, lambda: False))
 
     def plan_on_saw(
@@ -53,8 +61,10 @@ class PoolHere:
         seconds: float,
         seed: int,
         saws: tuple[SawSheet, ...] | None = None,
+        files: OwnFiles = (),
     ) -> PlanGroup:
-        tables = self._catalog if saws is None else replace(self._catalog, saws=saws)
+        tables = over(self._catalog, files)
+        tables = tables if saws is None else replace(tables, saws=saws)
         alone = replace(tables, saws=(tables.find_saw(saw_id),))
         return plan_group(task, alone, rules, Effort(min(seconds, 0.1), seed, time.monotonic, lambda: False))
 

@@ -30,6 +30,7 @@ from kerfsmith.web.backstage import (
     UploadRead,
 )
 from kerfsmith.wiring.backstage import ShopBackstage
+from kerfsmith.wiring.own_files import OwnFiles, over
 from kerfsmith.wiring.records import open_demo_at_first_start, open_store
 from kerfsmith.workflow.refusal import Refusal
 
@@ -42,10 +43,17 @@ class PoolHere:
         self.stopped = False
 
     def runner(
-        self, rules: ShopRules, *, seconds: float, seed: int, saws: tuple[SawSheet, ...] | None = None
+        self,
+        rules: ShopRules,
+        *,
+        seconds: float,
+        seed: int,
+        saws: tuple[SawSheet, ...] | None = None,
+        files: OwnFiles = (),
     ) -> GroupRunner:
         effort = Effort(seconds, seed, time.monotonic, lambda: self.stopped)
-        tables = self._catalog if saws is None else replace(self._catalog, saws=saws)
+        tables = over(self._catalog, files)
+        tables = tables if saws is None else replace(tables, saws=saws)
         return in_turn(tables, rules, effort)
 
     def stop(self) -> None:

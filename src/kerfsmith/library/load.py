@@ -25,8 +25,12 @@ Entry = TypeVar("Entry")
 DEMO_SAWS = "demo_saws.toml"
 
 
-def load_catalog(*, extra: Sequence[Path | bytes] = (), demo_saws: bool = True) -> Catalog:
+def load_catalog(
+    *, extra: Sequence[Path | bytes | tuple[str, bytes]] = (), demo_saws: bool = True
+) -> Catalog:
     """The whole catalog: the package's tables with the shop's own (``extra``) laid over them.
+
+    A file is given by its path, by its bytes, or by the name faults call it by and its bytes.
 
     A file of the shop may hold any of ``[[grade]]``, ``[[group]]``, ``[[section_table]]``, ``[[band]]``,
     ``[[saw]]`` and ``[[source]]``; an entry of a known name (or id, or key) takes the place of the package's.
@@ -67,8 +71,11 @@ def _package_files() -> Iterable[tuple[str, TableFile]]:
             yield entry.name, open_tables(entry.name, entry.read_bytes())
 
 
-def _extra_files(extra: Sequence[Path | bytes]) -> Iterable[TableFile]:
+def _extra_files(extra: Sequence[Path | bytes | tuple[str, bytes]]) -> Iterable[TableFile]:
     for count, each in enumerate(extra, start=1):
+        if isinstance(each, tuple):
+            yield open_tables(*each)
+            continue
         if isinstance(each, bytes):
             yield open_tables(f"table file {count}", each)
             continue

@@ -1,4 +1,4 @@
-"""Tables of what the shop calls by words of its own."""
+"""Tables of what the shop adds to the package's: drawn sections, names of grades, files of tables."""
 
 from sqlalchemy import JSON, CheckConstraint, Column, String, Table, Text, UniqueConstraint
 
@@ -27,4 +27,14 @@ own_grade_names = Table(
     Column("kept_at", UtcTime, nullable=False),
     Column("kept_by", String(200), nullable=False),
     CheckConstraint("folded <> '' AND word <> '' AND grade <> ''", name="has_word_and_grade"),
+)
+
+own_table_files = Table(
+    "own_table_files",
+    metadata,
+    Column("name", String(120), primary_key=True),
+    Column("text", Text, nullable=False),
+    Column("kept_at", UtcTime, nullable=False),
+    Column("kept_by", String(200), nullable=False),
+    CheckConstraint("name <> ''", name="has_name"),
 )

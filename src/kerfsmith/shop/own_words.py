@@ -1,4 +1,4 @@
-"""What a shop calls by words of its own: sections it has drawn, and its names of grades."""
+"""What a shop adds to the tables: sections it has drawn, its names of grades, whole files of tables."""
 
 from dataclasses import dataclass
 from datetime import datetime
@@ -22,6 +22,17 @@ class OwnGradeName:
 
     word: str
     grade: str
+    kept_at: datetime
+    kept_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class OwnTableFile:
+    """A file of tables (TOML) that the shop lays over those of the package: grades, bands, sections,
+    sources."""
+
+    name: str
+    text: str
     kept_at: datetime
     kept_by: str
 

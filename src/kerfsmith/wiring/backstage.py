@@ -159,7 +159,11 @@ class ShopBackstage:
         if self._records.rules().factors.accepted:
             follow_log(self._records, by=by, at=_now())
         runner = self._pool.runner(
-            self._records.rules(), seconds=SECONDS_A_GROUP, seed=SEED, saws=self._tables.now().saws
+            self._records.rules(),
+            seconds=SECONDS_A_GROUP,
+            seed=SEED,
+            saws=self._tables.now().saws,
+            files=self._tables.files(),
         )
         job_id = secrets.token_urlsafe(9)
         ids = tuple(order.id for order in orders)

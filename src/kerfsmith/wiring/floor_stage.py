@@ -171,8 +171,10 @@ class ShopFloorStage:
             with self._records.look() as look:
                 run = look.floor.run(told.run_id)
             assert run is not None, "its rest is being planned"
-            rules, saws = self._records.rules(), self._tables.ever().saws
-            return self._pool.plan_on_saw(task, rules, run.saw, seconds=REPLAN_SECONDS, seed=SEED, saws=saws)
+            rules, saws, files = self._records.rules(), self._tables.ever().saws, self._tables.files()
+            return self._pool.plan_on_saw(
+                task, rules, run.saw, seconds=REPLAN_SECONDS, seed=SEED, saws=saws, files=files
+            )
 
         return plan
 

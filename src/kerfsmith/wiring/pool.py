@@ -16,21 +16,26 @@ from kerfsmith.planning.make_plan import GroupRunner, GroupTask, plan_task
 from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.planning.tasks import Task
 from kerfsmith.shop.rules import ShopRules
+from kerfsmith.wiring.own_files import OwnFiles, over
 
 
 @dataclass
 class _Worker:
     tables: Catalog
     stop: Event | None
+    own: tuple[OwnFiles, Catalog] | None = None
     last: Catalog | None = None
-    """The tables with the saws asked for last, which are mostly those asked for next."""
+    """The tables with the files and the saws asked for last, which are mostly those asked for next."""
 
-    def with_saws(self, saws: tuple[SawSheet, ...] | None) -> Catalog:
-        """The tables with these saws, with their own where None."""
-        if saws is None or saws == self.tables.saws:
-            return self.tables
+    def with_own(self, saws: tuple[SawSheet, ...] | None, files: OwnFiles) -> Catalog:
+        """The tables with a shop's files over them and these saws, with the tables' own saws where None."""
+        if self.own is None or self.own[0] != files:
+            self.own, self.last = (files, over(self.tables, files)), None
+        tables = self.own[1]
+        if saws is None or saws == tables.saws:
+            return tables
         if self.last is None or self.last.saws != saws:
-            self.last = replace(self.tables, saws=saws)
+            self.last = replace(tables, saws=saws)
         return self.last
 
 
@@ -48,6 +53,7 @@ def _plan_one(
     seconds: float,
     seed: int,
     saws: tuple[SawSheet, ...] | None = None,
+    files: OwnFiles = (),
     saw_id: str | None = None,
 ) -> tuple[PlanGroup, ...]:
     if _worker is None:
@@ -61,7 +67,7 @@ def _plan_one(
         now=time.process_time,
         should_stop=stop.is_set if stop is not None else lambda: False,
     )
-    catalog = _worker.with_saws(saws)
+    catalog = _worker.with_own(saws, files)
     if saw_id is not None:
         catalog = replace(catalog, saws=(catalog.find_saw(saw_id),))
     return plan_task(task, catalog, rules, effort)
@@ -81,10 +87,17 @@ class PlanningPool:
         )
 
     def runner(
-        self, rules: ShopRules, *, seconds: float, seed: int, saws: tuple[SawSheet, ...] | None = None
+        self,
+        rules: ShopRules,
+        *,
+        seconds: float,
+        seed: int,
+        saws: tuple[SawSheet, ...] | None = None,
+        files: OwnFiles = (),
     ) -> GroupRunner:
-        """A runner that plans groups in the pool, on ``saws``, on those of the tables where None."""
-        return pooled(self._executor, rules, seconds=seconds, seed=seed, saws=saws)
+        """A runner that plans groups in the pool, on ``saws``, on those of the tables where None; a shop's
+        ``files`` of tables are laid over the package's."""
+        return pooled(self._executor, rules, seconds=seconds, seed=seed, saws=saws, files=files)
 
     def plan_on_saw(
         self,
@@ -95,9 +108,10 @@ class PlanningPool:
         seconds: float,
         seed: int,
         saws: tuple[SawSheet, ...] | None = None,
+        files: OwnFiles = (),
     ) -> PlanGroup:
         """One group planned for one saw of ``saws`` (of the tables where None) alone, and waited for."""
-        (group,) = self._executor.submit(_plan_one, task, rules, seconds, seed, saws, saw_id).result()
+        (group,) = self._executor.submit(_plan_one, task, rules, seconds, seed, saws, files, saw_id).result()
         return group
 
     def stop(self) -> None:
@@ -120,6 +134,7 @@ def pooled(
     seconds: float,
     seed: int,
     saws: tuple[SawSheet, ...] | None = None,
+    files: OwnFiles = (),
 ) -> GroupRunner:
     """A runner over any executor of `concurrent.futures`; groups come back as they are finished.
 
@@ -128,7 +143,7 @@ def pooled(
 
     def run(tasks: Sequence[Task]) -> Iterator[tuple[int, PlanGroup]]:
         waiting = {
-            executor.submit(_plan_one, task, rules, seconds, seed, saws): place
+            executor.submit(_plan_one, task, rules, seconds, seed, saws, files): place
             for place, task in enumerate(tasks)
         }
         try:

@@ -131,7 +131,11 @@ class ShopQuoteStage:
         """Plan, cost, price and keep; the path of the quote."""
         catalog, rates, bars = self._tables.now(), self.rates(), self._records.rack().bars
         runner = self._pool.runner(
-            self._records.rules(), seconds=SECONDS_A_GROUP, seed=SEED, saws=catalog.saws
+            self._records.rules(),
+            seconds=SECONDS_A_GROUP,
+            seed=SEED,
+            saws=catalog.saws,
+            files=self._tables.files(),
         )
         tasks = tasks_of(found.lines, Rack(bars))
         more = len(found.lines) * len(wish.quantities)

@@ -1,7 +1,7 @@
 """The catalog as the shop has it: its own saws where it ever kept any, its drawn sections, its own words."""
 
 import threading
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -10,15 +10,29 @@ from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.errors import InvalidValue
 from kerfsmith.library.load import load_catalog
+from kerfsmith.library.tables import CatalogFault
 from kerfsmith.shop.kept_saw import KeptSaw, SawStanding
+from kerfsmith.shop.own_words import OwnTableFile
+from kerfsmith.wiring.own_files import OwnFiles, over
 from kerfsmith.wiring.records import open_store
 from kerfsmith.workflow.ports import Look, Records
 
 
 @dataclass(frozen=True, slots=True)
-class _Own:
-    """The tables with the sections and words that the shop had when they were last looked at."""
+class Laid:
+    """The tables with the shop's own files over them; ``faults`` are of files that can't be read any more."""
 
+    marks: Mapping[str, datetime]
+    files: OwnFiles
+    tables: Catalog
+    faults: tuple[CatalogFault, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Own:
+    """The tables with all the shop had of its own when they were last looked at."""
+
+    files: Mapping[str, datetime]
     sections: Mapping[str, datetime]
     names: Mapping[str, str]
     tables: Catalog
@@ -30,7 +44,8 @@ class ShopTables:
     def __init__(self, records: Records, tables: Catalog) -> None:
         self._records = records
         self._tables = tables
-        self._own = _Own({}, {}, tables)
+        self._laid = Laid({}, (), tables)
+        self._own = _Own({}, {}, {}, tables)
         self._made: dict[tuple[SawSheet, ...], Catalog] = {}
         self._lock = threading.Lock()
 
@@ -41,8 +56,21 @@ class ShopTables:
 
     @property
     def standard(self) -> Catalog:
-        """The tables without anything of the shop's own."""
-        return self._tables
+        """The tables with the shop's files, without its drawn sections, its words and its saws."""
+        return self.laid().tables
+
+    def laid(self) -> Laid:
+        """The shop's own files of tables over those of the package."""
+        with self._records.look() as look, self._lock:
+            return self._with_files(look)
+
+    def files(self) -> OwnFiles:
+        """The shop's own files of tables, for a process that lays them over the package's itself."""
+        return self.laid().files
+
+    def tried(self, files: OwnFiles) -> Catalog:
+        """What the tables would be with these files. Raises CatalogFault naming file, table and field."""
+        return over(self._tables, files)
 
     def kept(self) -> tuple[KeptSaw, ...] | None:
         """Every sheet on record, None where the shop never kept any."""
@@ -73,13 +101,34 @@ class ShopTables:
 
     def _with_own(self, look: Look) -> Catalog:
         """The tables with what is the shop's own, made again only when that has changed."""
+        laid = self._with_files(look)
         sections = look.own.section_marks()
         names = {one.word: one.grade for one in look.own.grade_names()}
-        if (sections, names) != (self._own.sections, self._own.names):
+        if (laid.marks, sections, names) != (self._own.files, self._own.sections, self._own.names):
             drawn = tuple(own.section for own in look.own.sections())
-            self._own = _Own(sections, names, self._tables.with_own(drawn, names))
+            self._own = _Own(laid.marks, sections, names, laid.tables.with_own(drawn, names))
             self._made = {}
         return self._own.tables
+
+    def _with_files(self, look: Look) -> Laid:
+        marks = look.own.table_marks()
+        if marks != self._laid.marks:
+            self._laid = _laid(self._tables, marks, look.own.table_files())
+        return self._laid
+
+
+def _laid(tables: Catalog, marks: Mapping[str, datetime], files: Sequence[OwnTableFile]) -> Laid:
+    """One file after the other: one that a newer release can't read leaves the others in force."""
+    good: OwnFiles = ()
+    made, faults = tables, []
+    for file in files:
+        try:
+            made = over(tables, (*good, (file.name, file.text.encode())))
+        except CatalogFault as fault:
+            faults.append(fault)
+        else:
+            good = (*good, (file.name, file.text.encode()))
+    return Laid(marks, good, made, tuple(faults))
 
 
 def catalog_of(shop: str) -> Catalog:

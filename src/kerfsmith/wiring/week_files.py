@@ -19,6 +19,7 @@ from kerfsmith.shop.order import Order
 from kerfsmith.shop.person import HOUSE
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import Unit
+from kerfsmith.wiring.own_files import OwnFiles, over
 from kerfsmith.wiring.plan_files import plan_files
 from kerfsmith.wiring.quoting import rack_bars
 from kerfsmith.wiring.week_jobs import Making
@@ -59,9 +60,11 @@ class _PlansHere:
         seconds: float,
         seed: int,
         saws: tuple[SawSheet, ...] | None = None,
+        files: OwnFiles = (),
     ) -> PlanGroup:
         """As the pool's."""
-        tables = self._catalog if saws is None else replace(self._catalog, saws=saws)
+        tables = over(self._catalog, files)
+        tables = tables if saws is None else replace(tables, saws=saws)
         alone = replace(tables, saws=(tables.find_saw(saw_id),))
         return plan_group(task, alone, rules, Effort(seconds, seed, time.monotonic, lambda: False))
 

@@ -22,6 +22,7 @@ from kerfsmith.scheduling.solve import CHANGED_WEEK, WHOLE_WEEK, Effort, line_up
 from kerfsmith.shop.person import HOUSE, Person
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.web.week_stage import WeekJob, WeekOnFloor
+from kerfsmith.wiring.own_files import OwnFiles
 from kerfsmith.wiring.shop_tables import ShopTables
 from kerfsmith.wiring.week_jobs import Make, Making, WeekJobs
 from kerfsmith.workflow.line_up_week import LineUp, line_up_week
@@ -58,6 +59,7 @@ class PlansOnSaw(Protocol):
         seconds: float,
         seed: int,
         saws: tuple[SawSheet, ...] | None = None,
+        files: OwnFiles = (),
     ) -> PlanGroup:
         """One group planned for one saw alone, and waited for."""
 
@@ -221,7 +223,7 @@ class ShopWeekStage:
             for tried in group.tried
             if group.bars and (task := tasks[group.id]) and tried.fits and tried.saw != group.saw
         ]
-        rules, saws = self._records.rules(), self._tables.now().saws
+        rules, saws, files = self._records.rules(), self._tables.now().saws, self._tables.files()
         there = {saw.id for saw in saws}
         wanted = [asked for asked in wanted if asked[2] in there]
 
@@ -229,7 +231,9 @@ class ShopWeekStage:
             if job.wish_to_stop.is_set():
                 return None
             group, task, saw = asked
-            found = self._pool.plan_on_saw(task, rules, saw, seconds=SECONDS_AN_OPTION, seed=SEED, saws=saws)
+            found = self._pool.plan_on_saw(
+                task, rules, saw, seconds=SECONDS_AN_OPTION, seed=SEED, saws=saws, files=files
+            )
             # The book may have changed since the plan was made; then that saw is not offered.
             same = found.pieces_wanted == group.pieces_wanted and found.pieces_planned == group.pieces_planned
             return found if found.bars and same else None

@@ -115,7 +115,7 @@ class ShopWhichSawStage:
     ) -> str | Refusal:
         """Replay the work on each saw, set side by side, and keep it; the path of the comparison."""
         catalog = replace(self._tables.now(), saws=tuple(sheets))
-        rules = self._records.rules()
+        rules, files = self._records.rules(), self._tables.files()
         with self._records.look() as look:
             rates = look.prices.rates()
         stock = stock_lengths(workload.lines, self._records.rack().bars, rules)
@@ -124,7 +124,7 @@ class ShopWhichSawStage:
 
         def planner(lines: Sequence[OrderLine], saw: SawSheet) -> Plan:
             work.tell(f"{saw.name}: bars are laid")
-            run = self._pool.runner(rules, seconds=SECONDS_A_GROUP, seed=SEED, saws=(saw,))
+            run = self._pool.runner(rules, seconds=SECONDS_A_GROUP, seed=SEED, saws=(saw,), files=files)
             made = make_plan(
                 tasks_of(lines, Rack(stock)),
                 run,

@@ -38,6 +38,8 @@ class Verb(StrEnum):
     DROP_SECTION = "drop section"
     NAME_GRADE = "name grade"
     DROP_GRADE_NAME = "drop grade name"
+    KEEP_TABLE_FILE = "keep table file"
+    DROP_TABLE_FILE = "drop table file"
     ADD_HEAT = "add heat"
     ATTACH_CERTIFICATE = "attach certificate"
     ADD_BAND = "add band"
@@ -117,6 +119,8 @@ MAY: dict[Verb, frozenset[Role]] = {
     Verb.DROP_SECTION: _OFFICE,
     Verb.NAME_GRADE: _OFFICE,
     Verb.DROP_GRADE_NAME: _OFFICE,
+    Verb.KEEP_TABLE_FILE: _LEAD,
+    Verb.DROP_TABLE_FILE: _LEAD,
     Verb.ADD_HEAT: _STAFF,
     Verb.ATTACH_CERTIFICATE: _STAFF,
     Verb.ADD_BAND: _STAFF,

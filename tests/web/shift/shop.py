@@ -28,6 +28,7 @@ from kerfsmith.web.stages import Stages
 from kerfsmith.wiring.backstage import ShopBackstage
 from kerfsmith.wiring.fault_stage import ShopFaultStage
 from kerfsmith.wiring.floor_stage import ShopFloorStage
+from kerfsmith.wiring.own_files import OwnFiles, over
 from kerfsmith.workflow.begin_shop import open_demo, set_rules
 from kerfsmith.workflow.change_band import ChangeBand, add_band, change_band
 from kerfsmith.workflow.keep_heat import AttachCertificate, add_heat, attach_certificate
@@ -76,17 +77,26 @@ class PlansHere:
         seconds: float,
         seed: int,
         saws: tuple[SawSheet, ...] | None = None,
+        files: OwnFiles = (),
     ) -> PlanGroup:
         """As the pool's."""
-        tables = self._catalog if saws is None else replace(self._catalog, saws=saws)
+        tables = over(self._catalog, files)
+        tables = tables if saws is None else replace(tables, saws=saws)
         alone = replace(tables, saws=(tables.find_saw(saw_id),))
         return plan_group(task, alone, rules, Effort(seconds, seed, time.monotonic, lambda: False))
 
     def runner(
-        self, rules: ShopRules, *, seconds: float, seed: int, saws: tuple[SawSheet, ...] | None = None
+        self,
+        rules: ShopRules,
+        *,
+        seconds: float,
+        seed: int,
+        saws: tuple[SawSheet, ...] | None = None,
+        files: OwnFiles = (),
     ) -> GroupRunner:
         """As the pool's."""
-        tables = self._catalog if saws is None else replace(self._catalog, saws=saws)
+        tables = over(self._catalog, files)
+        tables = tables if saws is None else replace(tables, saws=saws)
         return in_turn(tables, rules, Effort(seconds, seed, time.monotonic, lambda: False))
 
 
