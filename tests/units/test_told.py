@@ -11,6 +11,7 @@ from kerfsmith.errors import InvalidValue
 from kerfsmith.units.length import Measure
 from kerfsmith.units.told import (
     Told,
+    either,
     has_measures,
     how_many,
     in_language,
@@ -19,6 +20,8 @@ from kerfsmith.units.told import (
     marked,
     quantity,
     sentence,
+    together,
+    with_capital,
 )
 
 # Factors from NIST SP 811, appendix B: 1 in = 25.4 mm, 1 ft = 0.3048 m, 1 lbf = 4.448222 N,
@@ -82,6 +85,8 @@ KNOWN = {
     "{count} bars of {name}": "bars of {name}, {count}",
     "motor power": "power, motor",
     "{limit} rules": "rules, {limit}",
+    "{these} or {one}": "{these} ou {one}",
+    "{these} and {one}": "{these} et {one}",
     "a wall of ⟨3.2 mm⟩": "a wall, of ⟨3.2 mm⟩",
 }
 
@@ -165,3 +170,15 @@ def test_a_unit_without_two_forms_is_refused() -> None:
     assert not has_measures("deg")
     with pytest.raises(InvalidValue):
         quantity(1.0, "deg")
+
+
+def test_alternatives_and_what_holds_at_once_are_told_in_the_language() -> None:
+    assert either(["A"]) == "A"
+    assert both(either(["A", "B", Told("too short")]))[:2] == ("A or B or too short", "A ou B ou short, too")
+    assert both(together(["A", "too short"]))[:2] == ("A and too short", "A et too short")
+
+
+def test_a_sentence_begins_with_a_capital_in_each_language() -> None:
+    told = with_capital(sentence("{saw} takes no less than {least}", saw="hBE", least=quantity(25.4, "mm")))
+    assert both(told)[:2] == ("HBE takes no less than 25.4 mm", "No less than 25.4 mm, hBE takes")
+    assert with_capital("") == ""

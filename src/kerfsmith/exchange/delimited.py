@@ -7,6 +7,7 @@ from collections.abc import Callable
 from kerfsmith.errors import Finding, Severity
 from kerfsmith.exchange.cells import MOST_COLUMNS, MOST_ROWS, RawRow, RawTable, text_cell
 from kerfsmith.exchange.quoted import Record, records
+from kerfsmith.units.told import Told, sentence
 
 _DELIMITERS = (",", ";", "\t", "|")
 _SAMPLE_ROWS = 200
@@ -55,7 +56,7 @@ def _too_many(name: str, what: str, most: int) -> Finding:
         None,
         None,
         "",
-        f"has more than {most} {what}",
+        sentence("has more than {most} {what}", most=most, what=Told(what)),
         "Split the file",
     )
 

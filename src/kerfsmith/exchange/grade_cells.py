@@ -6,6 +6,7 @@ from functools import lru_cache
 
 from kerfsmith.errors import Severity
 from kerfsmith.exchange.row_reader import RowReader
+from kerfsmith.units.told import Told
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +39,7 @@ class GradeCells:
             return None
         if reading.caution and reading.caution not in self._told:
             self._told.add(reading.caution)
-            remedy = "Check that this grade will do, here and in every row below that names it"
+            remedy = Told("Check that this grade will do, here and in every row below that names it")
             row.add("grade-nearest", Severity.WARNING, "grade", reading.caution, remedy)
         if reading.note and reading.note not in self._told:
             self._told.add(reading.note)

@@ -6,6 +6,7 @@ from kerfsmith.errors import Finding, Severity
 from kerfsmith.exchange.columns import HARMLESS, SECTION_PARTS, ColumnMatch, Confidence
 from kerfsmith.exchange.heading_words import FieldWords
 from kerfsmith.units.text import shown
+from kerfsmith.units.told import either, sentence
 
 
 def unsure_columns(name: str, match: ColumnMatch, fields: Sequence[FieldWords]) -> list[Finding]:
@@ -49,10 +50,12 @@ def _choose(
 ) -> Finding:
     proposals = [match.headings[index] for index in alternatives]
     told = [
-        f"{proposal!r} in column {index + 1}" if proposals.count(proposal) > 1 else repr(proposal)
+        sentence("{proposal} in column {column}", proposal=f"{proposal!r}", column=index + 1)
+        if proposals.count(proposal) > 1
+        else repr(proposal)
         for proposal, index in zip(proposals, alternatives, strict=True)
     ]
-    choice = " or ".join(told[:4])
+    choice = either(told[:4]) if told else ""
     return Finding(
         "columns-unsure",
         Severity.WARNING if harmless else Severity.ERROR,
@@ -60,8 +63,14 @@ def _choose(
         match.heading_row,
         field,
         shown(", ".join(proposals)),
-        f"it is not sure which column holds the {field.replace('_', ' ')}: {reason}",
-        f"Say which column it is{', such as ' + choice if choice else ', or add one'}",
+        sentence(
+            "it is not sure which column holds the {field}: {reason}",
+            field=field.replace("_", " "),
+            reason=reason,
+        ),
+        sentence("Say which column it is, such as {choice}", choice=choice)
+        if choice
+        else "Say which column it is, or add one",
     )
 
 
@@ -87,7 +96,9 @@ def lines_above(name: str, match: ColumnMatch, texts: Sequence[str]) -> Finding:
         1,
         None,
         shown(" ".join(texts)),
-        f"stands above the headings in row {match.heading_row} and was not read",
+        sentence(
+            "stands above the headings in row {heading_row} and was not read", heading_row=match.heading_row
+        ),
         "Nothing, unless it matters: then give it a column",
     )
 
@@ -101,6 +112,10 @@ def no_headings(name: str, rows_looked_at: int, fields: Sequence[FieldWords]) ->
         None,
         None,
         "",
-        f"no row in the first {rows_looked_at} has headings that are known",
-        f"Put a row of headings over the columns ({needed}), or say which column holds what",
+        sentence(
+            "no row in the first {rows_looked_at} has headings that are known", rows_looked_at=rows_looked_at
+        ),
+        sentence(
+            "Put a row of headings over the columns ({needed}), or say which column holds what", needed=needed
+        ),
     )

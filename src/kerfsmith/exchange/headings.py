@@ -13,6 +13,7 @@ from kerfsmith.exchange.proposals import ranked
 from kerfsmith.units.length import Unit
 from kerfsmith.units.length_text import unit_named
 from kerfsmith.units.text import shown
+from kerfsmith.units.told import sentence
 
 _ROWS_LOOKED_AT = 30
 _LEAST_HEADINGS = 2
@@ -149,7 +150,11 @@ def _told(
     for field, where in told.items():
         index = _told_index(headings, where)
         if field not in known:
-            findings.append(bad_choice(name, field, str(where), f"{field!r} is no field of this list"))
+            findings.append(
+                bad_choice(
+                    name, field, str(where), sentence("{field} is no field of this list", field=f"{field!r}")
+                )
+            )
         elif where is not None and index is None:
             findings.append(
                 bad_choice(name, field, str(where), "is not the heading of one column in this file")
@@ -217,7 +222,10 @@ def _chosen(
     """The column of a field with these candidates; a harmless field takes the first of several."""
     if len(candidates) == 1 and not contested:
         return _column(
-            field.field, headings, candidates[0], f"its heading is {shown(headings[candidates[0]])!r}"
+            field.field,
+            headings,
+            candidates[0],
+            sentence("its heading is {shown}", shown=f"{shown(headings[candidates[0]])!r}"),
         )
     if field.field in HARMLESS and not contested:
         first = _column(field.field, headings, candidates[0], "the first of several")

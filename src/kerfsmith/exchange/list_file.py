@@ -14,6 +14,7 @@ from kerfsmith.exchange.row_kinds import RowKind, RowSorter
 from kerfsmith.exchange.row_reader import Habits, RowReader
 from kerfsmith.exchange.table import read_table
 from kerfsmith.units.parse import DateOrder, Unit
+from kerfsmith.units.told import sentence
 
 T = TypeVar("T")
 
@@ -150,7 +151,7 @@ def _habits(table: RawTable, match: ColumnMatch, told: Told) -> tuple[Habits, li
 
 def _settled(name: str, match: ColumnMatch, field: str, unclear: str, settled: str, by: str) -> Finding:
     """The note that cells which could mean two things were read by one that could not."""
-    how = {".": "with a decimal point", ",": "with a decimal comma"}.get(settled, settled)
+    how = {".": sentence("with a decimal point"), ",": sentence("with a decimal comma")}.get(settled, settled)
     return Finding(
         "decimal-mark" if field == "decimal" else "date-order",
         Severity.NOTE,
@@ -158,7 +159,7 @@ def _settled(name: str, match: ColumnMatch, field: str, unclear: str, settled: s
         match.heading_row,
         None if field == "decimal" else field,
         unclear,
-        f"was read {how}, as {by} shows, and so were all like it",
+        sentence("was read {how}, as {by} shows, and so were all like it", how=how, by=by),
         "Nothing, if that is right; else say how the file is written",
     )
 

@@ -17,8 +17,9 @@ from kerfsmith.geometry.lay import lies
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.units.length import Measure
 from kerfsmith.units.parse import DateOrder, ParsedLength, ParsedTolerance, Unit, parse_angle, parse_tolerance
+from kerfsmith.units.told import either, sentence
 
-_NAMES = {Unit.MM: "millimetres", Unit.INCH: "inches"}
+_NAMES = {Unit.MM: sentence("millimetres"), Unit.INCH: sentence("inches")}
 _NEEDED = ("grade", "section", "shape", "length", "quantity")
 
 
@@ -88,8 +89,8 @@ def read_order(
 
 
 def _no_marks(name: str, match: ColumnMatch) -> Finding:
-    problem = "no column holds the marks, so each line is called by its row"
-    remedy = "Add a column of marks, or say which column it is"
+    problem = sentence("no column holds the marks, so each line is called by its row")
+    remedy = sentence("Add a column of marks, or say which column it is")
     return Finding("mark-missing", Severity.WARNING, name, match.heading_row, "mark", "", problem, remedy)
 
 
@@ -160,7 +161,11 @@ def _lie(row: RowReader, section: Section | None) -> str:
     def reader(text: str) -> str:
         said = " ".join(text.lower().split())
         if said not in ways:
-            raise UnreadableText(text[:60], f"is no way to lay {section.name}", f"write {' or '.join(ways)}")
+            raise UnreadableText(
+                text[:60],
+                sentence("is no way to lay {section}", section=section.name),
+                sentence("write {ways}", ways=either(ways)),
+            )
         return said
 
     return row.read("lie", reader) or ""
@@ -197,7 +202,10 @@ def _tell_unit_taken(row: RowReader, length: ParsedLength, taken: dict[Unit, int
                 "tolerance-unit",
                 Severity.NOTE,
                 "tolerance",
-                f"has no unit and was taken in {_NAMES[unit]}, like its length, here and in rows below",
+                sentence(
+                    "has no unit and was taken in {unit}, like its length, here and in rows below",
+                    unit=_NAMES[unit],
+                ),
                 "Write the unit behind the tolerance where that is not meant",
             )
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from xml.parsers import expat
 
 from kerfsmith.exchange.cells import MOST_COLUMNS, MOST_ROWS
+from kerfsmith.units.told import sentence
 
 MOST_UNPACKED_BYTES = 200 * 1024 * 1024
 _MOST_PARTS = 2_000
@@ -65,7 +66,7 @@ def open_package(data: bytes) -> Package:
 def _unpack(archive: zipfile.ZipFile) -> dict[str, bytes]:
     infos = archive.infolist()
     if len(infos) > _MOST_PARTS:
-        raise PackageError(f"has more than {_MOST_PARTS} parts")
+        raise PackageError(sentence("has more than {most_parts} parts", most_parts=_MOST_PARTS))
     parts: dict[str, bytes] = {}
     left = MOST_UNPACKED_BYTES
     for info in infos:
@@ -77,7 +78,12 @@ def _unpack(archive: zipfile.ZipFile) -> dict[str, bytes]:
             content = stream.read(left + 1)
         left -= len(content)
         if left < 0:
-            raise PackageError(f"unpacks to more than {MOST_UNPACKED_BYTES // 2**20} MB")
+            raise PackageError(
+                sentence(
+                    "unpacks to more than {most_unpacked_bytes} MB",
+                    most_unpacked_bytes=MOST_UNPACKED_BYTES // 2**20,
+                )
+            )
         parts[info.filename] = content
     return parts
 
@@ -114,12 +120,24 @@ class _Extent:
     def reach(self, row: int, column: int) -> None:
         """Take in a value at (row, column), from 0. Raises PackageError where the sheet grows too large."""
         if row >= MOST_ROWS:
-            raise PackageError(f"has a value in row {row + 1}, beyond {MOST_ROWS} rows")
+            raise PackageError(
+                sentence(
+                    "has a value in row {row}, beyond {most_rows} rows", row=row + 1, most_rows=MOST_ROWS
+                )
+            )
         if column >= MOST_COLUMNS:
-            raise PackageError(f"has a value in column {column + 1}, beyond {MOST_COLUMNS} columns")
+            raise PackageError(
+                sentence(
+                    "has a value in column {column}, beyond {most_columns} columns",
+                    column=column + 1,
+                    most_columns=MOST_COLUMNS,
+                )
+            )
         self.rows, self.columns = max(self.rows, row + 1), max(self.columns, column + 1)
         if self.rows * self.columns > _MOST_CELLS:
-            raise PackageError(f"spreads its values over more than {_MOST_CELLS} cells")
+            raise PackageError(
+                sentence("spreads its values over more than {most_cells} cells", most_cells=_MOST_CELLS)
+            )
 
 
 class _XlsxScan:

@@ -18,6 +18,7 @@ from kerfsmith.exchange.section_cells import SectionReader, read_row_section, re
 from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.units.length import UM_PER_FOOT, UM_PER_MM
 from kerfsmith.units.parse import Unit, parse_money
+from kerfsmith.units.told import sentence
 
 MassReader = Callable[[str, Section, int], float]
 """Mass in kg of a bar: name of its grade, its section, its length in µm."""
@@ -158,8 +159,8 @@ class _Prices:
         if money.currency != self.currency:
             raise UnreadableText(
                 text[:60],
-                f"is in {money.currency}, not in {self.currency}",
-                f"write the price in {self.currency}",
+                sentence("is in {currency}, not in {ours}", currency=money.currency, ours=self.currency),
+                sentence("write the price in {currency}", currency=self.currency),
             )
         return money.amount
 

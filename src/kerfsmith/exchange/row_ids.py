@@ -2,6 +2,7 @@
 
 from kerfsmith.errors import Severity
 from kerfsmith.exchange.row_reader import RowReader
+from kerfsmith.units.told import sentence
 
 
 class RowIds:
@@ -18,8 +19,14 @@ class RowIds:
         number = row.row.number
         if not name:
             if needed:
-                problem = f"has no {field} and was called row {number}"
-                row.add(f"{field}-missing", Severity.WARNING, field, problem, f"Give it a {field}")
+                problem = sentence("has no {field} and was called row {number}", field=field, number=number)
+                row.add(
+                    f"{field}-missing",
+                    Severity.WARNING,
+                    field,
+                    problem,
+                    sentence("Give it a {field}", field=field),
+                )
             return f"row {number}"
         first = self._first_rows.setdefault((group, name), number)
         prefix = f"{group}/" if group else ""
@@ -29,7 +36,7 @@ class RowIds:
             f"{field}-repeated",
             Severity.WARNING,
             field,
-            f"is the {field} of row {first} too; both rows are kept",
-            f"Give each row a {field} of its own, or make one row of them",
+            sentence("is the {field} of row {first} too; both rows are kept", field=field, first=first),
+            sentence("Give each row a {field} of its own, or make one row of them", field=field),
         )
         return f"{prefix}{name} (row {number})"

@@ -8,6 +8,7 @@ from kerfsmith.exchange.cells import RawRow, RawTable
 from kerfsmith.exchange.columns import ColumnMatch
 from kerfsmith.exchange.heading_words import TOTAL_WORDS, fold
 from kerfsmith.units.text import shown
+from kerfsmith.units.told import Told
 
 _TOTAL_HINT = re.compile(r"tot|su[mb]|gesamt|somm", re.IGNORECASE)
 
@@ -46,14 +47,19 @@ class RowSorter:
     def torn(self, row: RawRow) -> Finding:
         """The finding for a torn row."""
         if row.number in self._table.unpaired:
-            code, problem = "quotes-unpaired", "the quotes of this row don't pair, perhaps for an inch mark"
-            remedy = "Write the inch mark twice inside quotes, or write in for it"
+            code, problem = (
+                "quotes-unpaired",
+                Told("the quotes of this row don't pair, perhaps for an inch mark"),
+            )
+            remedy = Told("Write the inch mark twice inside quotes, or write in for it")
         else:
             code, problem = (
                 "row-too-wide",
-                "has more cells than there are headings, so that its columns may be shifted",
+                Told("has more cells than there are headings, so that its columns may be shifted"),
             )
-            remedy = "Look for a decimal comma or a delimiter inside a cell, and put that cell in quotes"
+            remedy = Told(
+                "Look for a decimal comma or a delimiter inside a cell, and put that cell in quotes"
+            )
         read = shown(" | ".join(row.texts()))
         return Finding(code, Severity.ERROR, self._table.name, row.number, None, read, problem, remedy)
 
@@ -61,8 +67,8 @@ class RowSorter:
         """The note for a row of sums."""
         read = shown(" | ".join(filter(None, row.texts())))
         problem, remedy = (
-            "was taken for a sum and left out",
-            "Nothing, if that is what it is; else complete the row",
+            Told("was taken for a sum and left out"),
+            Told("Nothing, if that is what it is; else complete the row"),
         )
         return Finding("total-row", Severity.NOTE, self._table.name, row.number, None, read, problem, remedy)
 

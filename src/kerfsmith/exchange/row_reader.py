@@ -1,6 +1,5 @@
 """One row read field by field: each bad field is a finding, and a row with one gives no value."""
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -20,6 +19,7 @@ from kerfsmith.units.parse import (
     parse_quantity,
     unit_named,
 )
+from kerfsmith.units.told import Told, either, sentence, with_capital
 
 T = TypeVar("T")
 
@@ -98,7 +98,12 @@ class RowReader:
         cell = self.cell(field_name)
         if cell is None:
             if required:
-                self.fail(f"{field_name}-missing", field_name, "is empty", f"Write the {_spoken(field_name)}")
+                self.fail(
+                    f"{field_name}-missing",
+                    field_name,
+                    "is empty",
+                    sentence("Write the {field}", field=_spoken(field_name)),
+                )
             return None
         if isinstance(cell, date) and field_name != "due":
             self.fail(
@@ -120,14 +125,17 @@ class RowReader:
             return reader(cell_text(cell))
         except UnreadableText as fault:
             kind = "unit-missing" if isinstance(fault, UnitMissing) else "unreadable"
-            self.fail(f"{field_name}-{kind}", field_name, fault.problem, _sentence(fault.remedy))
+            self.fail(f"{field_name}-{kind}", field_name, fault.problem, with_capital(fault.remedy))
         except UnknownName as fault:
-            near = f"Did you mean {' or '.join(fault.near)}? " if fault.near else ""
+            remedy = Told("Write it another way, or add it to the catalog")
+            if fault.near:
+                near = either(fault.near)
+                remedy = sentence("Did you mean {near}? {remedy}", near=near, remedy=remedy)
             self.fail(
                 f"{field_name}-unknown",
                 field_name,
-                f"is no {fault.kind} that is known",
-                f"{near}Write it another way, or add it to the catalog",
+                sentence("is no {kind} that is known", kind=Told(fault.kind)),
+                remedy,
             )
         except InvalidValue as fault:
             self.fail(f"{field_name}-unreadable", field_name, str(fault), "Check its sizes")
@@ -149,7 +157,7 @@ class RowReader:
             self.fail(
                 "unit-unreadable",
                 "unit",
-                f"contradicts the heading, which says {of_heading}",
+                sentence("contradicts the heading, which says {of_heading}", of_heading=of_heading),
                 "Take one of them out",
             )
         return of_row or of_heading or self.habits.bare
@@ -170,7 +178,7 @@ class RowReader:
                 "due-as-number",
                 Severity.WARNING,
                 field_name,
-                f"is a bare number and was read as the spreadsheet's day {day.isoformat()}",
+                sentence("is a bare number and was read as the spreadsheet's day {day}", day=day.isoformat()),
                 "Format the column as a date",
             )
             return day
@@ -188,7 +196,11 @@ class RowReader:
 def _one_line(text: str, longest: int) -> str:
     line = " ".join("".join(character if character.isprintable() else " " for character in text).split())
     if len(line) > longest:
-        raise UnreadableText(line[:60], f"is {len(line)} characters long", f"write at most {longest}")
+        raise UnreadableText(
+            line[:60],
+            sentence("is {count} characters long", count=len(line)),
+            sentence("write at most {longest}", longest=longest),
+        )
     return line
 
 
@@ -201,7 +213,3 @@ def _unit(text: str) -> Unit:
 
 def _spoken(field_name: str) -> str:
     return field_name.replace("_", " ")
-
-
-def _sentence(phrase: str) -> str:
-    return re.sub(r"^[a-z]", lambda match: match[0].upper(), phrase)

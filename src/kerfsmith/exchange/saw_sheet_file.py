@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from kerfsmith.catalog.saw import Capacity, CycleTimes, FeedControl, SawSheet
 from kerfsmith.catalog.saw_fields import CAPACITIES, FIELDS, UNITS, SawField, unit_of
 from kerfsmith.errors import Finding, InvalidValue, Severity
+from kerfsmith.units.told import Told, sentence
 
 MOST_BYTES = 1_000_000
 MOST_SAWS = 50
@@ -77,11 +78,16 @@ class _Reader:
             ]
             if not named:
                 shown = ", ".join(one.shown for one in UNITS[of.measured])
-                self.fail(name, text, f"is in no unit of {of.measured}", f"Use one of {shown}")
+                self.fail(
+                    name,
+                    text,
+                    sentence("is in no unit of {measured}", measured=Told(of.measured)),
+                    sentence("Use one of {shown}", shown=shown),
+                )
                 return None
             unit = named[0]
         if found is None:
-            self.fail(name, text, "is no figure", f"Write a figure in {unit.shown}")
+            self.fail(name, text, "is no figure", sentence("Write a figure in {unit}", unit=unit.shown))
             return None
         value = _amount(found[1]) * unit.factor
         if value < 0:
@@ -157,11 +163,13 @@ def read_sheets(file: str, data: bytes, *, inch: bool = False) -> SheetsRead:
     try:
         found = list(_from_toml(text) if is_toml else _from_csv(text))
     except (tomllib.TOMLDecodeError, csv.Error, TypeError, AttributeError, RecursionError) as fault:
-        return SheetsRead((), (_unreadable(file, f"can't be read ({fault})"),))
+        return SheetsRead((), (_unreadable(file, sentence("can't be read ({fault})", fault=fault)),))
     if not found:
         return SheetsRead((), (_unreadable(file, "holds no saw"),))
     if len(found) > MOST_SAWS:
-        return SheetsRead((), (_unreadable(file, f"holds more than {MOST_SAWS} saws"),))
+        return SheetsRead(
+            (), (_unreadable(file, sentence("holds more than {most_saws} saws", most_saws=MOST_SAWS)),)
+        )
     sheets: list[SawSheet] = []
     findings: list[Finding] = []
     for texts in found:
@@ -256,7 +264,9 @@ def _control(reader: _Reader, text: str) -> FeedControl | None:
         if text.casefold().replace("_", " ") in (control.value, control.name.casefold().replace("_", " ")):
             return control
     known = ", ".join(one.value for one in FeedControl)
-    reader.fail("Feed control", text, "is no way of holding the feed", f"Use one of {known}")
+    reader.fail(
+        "Feed control", text, "is no way of holding the feed", sentence("Use one of {known}", known=known)
+    )
     return None
 
 
@@ -287,5 +297,7 @@ def _amount(text: str) -> float:
 
 
 def _unreadable(file: str, problem: str) -> Finding:
-    remedy = "Send a TOML file of [[saw]] tables, or a CSV file with the figures' names in its first column"
+    remedy = Told(
+        "Send a TOML file of [[saw]] tables, or a CSV file with the figures' names in its first column"
+    )
     return Finding("saws-unreadable", Severity.ERROR, file, None, None, "", problem, remedy)

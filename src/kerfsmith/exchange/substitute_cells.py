@@ -9,6 +9,7 @@ from kerfsmith.errors import Severity, UnknownName, UnreadableText
 from kerfsmith.exchange.grade_cells import GradeReader, GradeReading
 from kerfsmith.exchange.row_reader import RowReader
 from kerfsmith.exchange.section_cells import SectionReader
+from kerfsmith.units.told import Told, either, sentence
 
 T = TypeVar("T")
 _BETWEEN = re.compile(r";|\bor\b", re.IGNORECASE)
@@ -61,7 +62,7 @@ class SubstituteCells:
 
     def _tell_reading(self, row: RowReader, reading: GradeReading) -> None:
         if reading.caution:
-            remedy = "Check that this grade will do, here and in every row below that names it"
+            remedy = Told("Check that this grade will do, here and in every row below that names it")
             self._tell(row, "grade-nearest", "or_grade", reading.caution, remedy, Severity.WARNING)
         if reading.note:
             self._tell(row, "grade-words", "or_grade", reading.note, "Nothing, unless those words matter")
@@ -69,11 +70,18 @@ class SubstituteCells:
     def _tell_section(self, row: RowReader, section: Section, ordered: Section) -> None:
         mine, theirs = section.shape.outline().area_mm2, ordered.shape.outline().area_mm2
         if type(section.shape) is not type(ordered.shape):
-            problem = f"{section.name} is another shape than {ordered.name}; it is taken as the list says"
+            problem = sentence(
+                "{section} is another shape than {ordered}; it is taken as the list says",
+                section=section.name,
+                ordered=ordered.name,
+            )
         elif mine < theirs:
             smaller = 100 * (1 - mine / theirs)
-            problem = (
-                f"{section.name} has {smaller:.0f} % less section than {ordered.name}; it is taken even so"
+            problem = sentence(
+                "{section} has {smaller} % less section than {ordered}; it is taken even so",
+                section=section.name,
+                smaller=f"{smaller:.0f}",
+                ordered=ordered.name,
             )
         else:
             return
@@ -105,9 +113,13 @@ def _part(part: str, read: Callable[[str], T]) -> T:
     try:
         return read(part)
     except UnknownName as fault:
-        near = f"write {' or '.join(fault.near)}, or" if fault.near else "write it another way, or"
+        remedy = Told("write it another way, or add it to the catalog")
+        if fault.near:
+            remedy = sentence("write {near}, or add it to the catalog", near=either(fault.near))
         raise UnreadableText(
             part,
-            f"names {part[:60]!r}, which is no {fault.kind} that is known",
-            f"{near} add it to the catalog",
+            sentence(
+                "names {name}, which is no {kind} that is known", name=f"{part[:60]!r}", kind=Told(fault.kind)
+            ),
+            remedy,
         ) from fault

@@ -8,6 +8,7 @@ from kerfsmith.exchange.delimited import read_delimited
 from kerfsmith.exchange.heading_words import ORDER_FIELDS, FieldWords
 from kerfsmith.exchange.headings import known_headings
 from kerfsmith.exchange.workbook import is_workbook, read_workbook
+from kerfsmith.units.told import sentence
 
 _SHEET_ROWS_LOOKED_AT = 30
 
@@ -20,7 +21,12 @@ def read_table(name: str, data: bytes, *, fields: Sequence[FieldWords] = ORDER_F
     noted.
     """
     if len(data) > MOST_BYTES:
-        return _nothing(name, "file-too-large", f"has more than {MOST_BYTES // 2**20} MB", "Split the list")
+        return _nothing(
+            name,
+            "file-too-large",
+            sentence("has more than {most_bytes} MB", most_bytes=MOST_BYTES // 2**20),
+            "Split the list",
+        )
     if not data.strip(b"\x00 \t\r\n"):
         return _empty(name)
     if data.startswith(b"%PDF"):
@@ -53,7 +59,7 @@ def _best_sheet(name: str, data: bytes, fields: Sequence[FieldWords]) -> RawTabl
             None,
             None,
             ", ".join(others),
-            f"sheets beside {best.sheet!r} were not read",
+            sentence("sheets beside {sheet} were not read", sheet=f"{best.sheet!r}"),
             "Save each sheet that holds a list as a file of its own",
         )
         findings = (*findings, note)

@@ -12,6 +12,7 @@ from kerfsmith.exchange.list_file import Told, read_list
 from kerfsmith.exchange.row_reader import RowReader
 from kerfsmith.exchange.section_cells import SectionReader, read_row_section, remembered
 from kerfsmith.units.parse import Unit, parse_angle, parse_tolerance
+from kerfsmith.units.told import sentence
 
 _YEARLY = (
     "pieces a year|pieces per year|pieces year|pcs year|pcs per year|per year|a year|yearly|annual|annually"
@@ -62,8 +63,10 @@ def read_yearly(
     read = read_list(name, data, YEARLY_FIELDS, Told(bare_unit, columns), read_item)
     findings = read.findings
     if without_lot and read.items:
-        problem = f"{len(without_lot)} rows say no lot and were taken in twelve lots a year"
-        remedy = "Add a column of lots where pieces are cut in other lots"
+        problem = sentence(
+            "{count} rows say no lot and were taken in twelve lots a year", count=len(without_lot)
+        )
+        remedy = sentence("Add a column of lots where pieces are cut in other lots")
         findings = (*findings, Finding("lot-taken", Severity.NOTE, name, None, "lot", "", problem, remedy))
     return YearlyRead(read.items, findings, read.columns)
 

@@ -52,7 +52,7 @@ _MARKED = re.compile(rf"⟨({_FIGURE})(?: to ({_FIGURE}))? ({'|'.join(map(re.esc
 
 _OPENED, _CLOSED = "⟦", "⟧"
 _PARTS = re.compile(r"(⟦|⟧|⟬(?:#\d+|[a-z]\w*)⟭)")
-_FIELD = re.compile(r"\{(\w+)\}")
+_FIELD = re.compile(r"\{(\w+)(\^?)\}")
 
 
 class Wording(Protocol):
@@ -92,8 +92,8 @@ class Told(str):
 def sentence(wording: str, /, **fields: object) -> Told:
     """A sentence that can be told in any language: ``wording`` names in ``{braces}`` what ``fields`` fill in.
 
-    A field may hold marked quantities or be a sentence itself. ``wording`` is written out where this is
-    called, since languages are gathered from the code.
+    A field may hold marked quantities or be a sentence itself; ``{name^}`` begins it with a capital.
+    ``wording`` is written out where this is called, since languages are gathered from the code.
     """
     return Told(f"{_OPENED}{wording}{_written(fields)}{_CLOSED}")
 
@@ -143,6 +143,16 @@ def joined(between: str, texts: Iterable[str]) -> Told:
 def either(texts: Iterable[str]) -> Told:
     """Names or sentences of which one will do."""
     return Told(reduce(lambda these, one: sentence("{these} or {one}", these=these, one=one), texts))
+
+
+def together(texts: Iterable[str]) -> Told:
+    """Names or sentences that hold all at once."""
+    return Told(reduce(lambda these, one: sentence("{these} and {one}", these=these, one=one), texts))
+
+
+def with_capital(text: str) -> Told:
+    """A sentence begun with a capital."""
+    return sentence("{text^}", text=Told(text))
 
 
 def in_measure(text: str, measure: Measure) -> str:
@@ -213,4 +223,9 @@ def _one_worded(parts: Iterator[str], language: Wording | None) -> str:
         wording = language.ngettext(wording, many, count) if language else wording if count == 1 else many
     elif language and wording:
         wording = language.gettext(wording)
-    return _FIELD.sub(lambda name: fields.get(name[1], name[0]), wording)
+
+    def filled(name: re.Match[str]) -> str:
+        text = fields.get(name[1], name[0])
+        return text[:1].upper() + text[1:] if name[2] else text
+
+    return _FIELD.sub(filled, wording)

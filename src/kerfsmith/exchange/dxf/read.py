@@ -24,6 +24,7 @@ from kerfsmith.geometry.drawing import drawn_outline
 from kerfsmith.geometry.outline import Outline
 from kerfsmith.geometry.shapes import Drawn
 from kerfsmith.units.length import Unit
+from kerfsmith.units.told import Told, sentence, together
 
 MOST_BYTES = 10 * 1024 * 1024
 UNITS_MM = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0, 8: 25.4e-6, 9: 0.0254, 13: 0.001, 14: 100.0}
@@ -74,7 +75,9 @@ def read_dxf_section(file: str, data: bytes, *, name: str, unit: Unit | None = N
         try:
             section = Section(name, Drawn(outline, name), f"drawing {file}")
         except InvalidValue as fault:
-            notes.fail("dxf-section", f"makes no section: {fault}", "Draw the outline again")
+            notes.fail(
+                "dxf-section", sentence("makes no section: {fault}", fault=fault), "Draw the outline again"
+            )
     return DrawnRead(section, tuple(notes.findings), notes.unit_mm)
 
 
@@ -93,22 +96,30 @@ def _outline(data: bytes, unit: Unit | None, notes: _Notes) -> Outline | None:
             _tell_unclosed(chained, notes)
             return None
         for gap, place in chained.gaps:
-            problem = f"has a gap of {gap:.3g} mm at {_at(place)}, which was joined"
+            problem = sentence(
+                "has a gap of {gap} mm at {place}, which was joined", gap=f"{gap:.3g}", place=_at(place)
+            )
             notes.tell(Severity.WARNING, "dxf-gap", problem, "Close it in the drawing, if it is none")
         if chained.dropped:
-            problem = f"holds {chained.dropped} pieces that are doubled or tiny; they were left out"
+            problem = sentence(
+                "holds {dropped} pieces that are doubled or tiny; they were left out", dropped=chained.dropped
+            )
             notes.tell(Severity.NOTE, "dxf-doubled", problem, "Nothing")
         outline = drawn_outline(chained.loops)
         _tell_apart(outline, notes)
         return _sized(outline, notes)
     except (InvalidValue, ArithmeticError) as fault:
-        notes.fail("dxf-outline", f"makes no outline: {fault}", "Mend the drawing there and save it again")
+        notes.fail(
+            "dxf-outline",
+            sentence("makes no outline: {fault}", fault=fault),
+            "Mend the drawing there and save it again",
+        )
         return None
 
 
 def _opened(data: bytes, notes: _Notes) -> Drawing | None:
     if len(data) > MOST_BYTES:
-        problem = f"has more than {MOST_BYTES // 2**20} MB"
+        problem = sentence("has more than {most_bytes} MB", most_bytes=MOST_BYTES // 2**20)
         notes.fail("dxf-too-large", problem, "Save only the section's outline in a file of its own")
         return None
     try:
@@ -129,9 +140,9 @@ def _scale(drawing: Drawing, unit: Unit | None, notes: _Notes) -> float | None:
         return UNITS_MM[code]
     notes.fail(
         "dxf-unit-missing",
-        "doesn't say in which unit it is drawn ($INSUNITS)"
+        Told("doesn't say in which unit it is drawn ($INSUNITS)")
         if not code
-        else "is drawn in a unit unknown here",
+        else Told("is drawn in a unit unknown here"),
         "Say mm or in, or set the unit in the drawing",
         f"$INSUNITS {code}" if code else "",
     )
@@ -143,28 +154,38 @@ def _collected(drawing: Drawing, scale: float, notes: _Notes) -> Found | None:
     try:
         collect(drawing.modelspace(), found)
     except TooManyPiecesError:
-        problem = f"holds more than {MOST_PIECES} pieces, more than a section has"
+        problem = sentence(
+            "holds more than {most_pieces} pieces, more than a section has", most_pieces=MOST_PIECES
+        )
         notes.fail("dxf-too-many", problem, "Save only the section's outline in a file of its own")
         return None
     except NotFlatError as fault:
-        problem = f"holds a {fault} that doesn't lie in the plane of the drawing"
+        problem = sentence("holds a {fault} that doesn't lie in the plane of the drawing", fault=fault)
         notes.fail("dxf-not-flat", problem, "Save a flat view of the section")
         return None
     except (DXFError, InvalidValue, ValueError, LookupError, TypeError, AttributeError, ArithmeticError,
             RecursionError) as fault:  # fmt: skip
-        problem = f"holds an entity that can't be read: {type(fault).__name__}"
+        problem = sentence("holds an entity that can't be read: {kind}", kind=type(fault).__name__)
         notes.fail("dxf-entity", problem, "Mend the drawing and save it again")
         return None
     for kinds, severity, problem in (
-        (found.passed, Severity.NOTE, "holds entities beside its outline, which were passed over"),
-        (found.strange, Severity.WARNING, "holds entities that can't be understood; they were left out"),
+        (found.passed, Severity.NOTE, Told("holds entities beside its outline, which were passed over")),
+        (
+            found.strange,
+            Severity.WARNING,
+            Told("holds entities that can't be understood; they were left out"),
+        ),
     ):
         if kinds:
             notes.tell(
                 severity, "dxf-passed", problem, "Nothing, if none is part of the outline", _list(kinds)
             )
     if found.curves:
-        problem = f"holds {found.curves} ellipses or free curves, taken as chords within {CURVE_MM} mm"
+        problem = sentence(
+            "holds {curves} ellipses or free curves, taken as chords within {curve} mm",
+            curves=found.curves,
+            curve=CURVE_MM,
+        )
         notes.tell(Severity.NOTE, "dxf-curves", problem, "Nothing")
     if not found.pieces:
         notes.fail(
@@ -180,18 +201,27 @@ def _list(kinds: Counter[str]) -> str:
 
 def _tell_unclosed(wrong: Unclosed, notes: _Notes) -> None:
     if wrong.open:
-        places = " and ".join(_at(point) for point in sorted(wrong.open)[:4])
-        problem = f"has an outline that is open at {places}: no other end lies within {GAP_MM} mm"
+        places = together(_at(point) for point in sorted(wrong.open)[:4])
+        problem = sentence(
+            "has an outline that is open at {places}: no other end lies within {gap} mm",
+            places=places,
+            gap=GAP_MM,
+        )
         notes.fail("dxf-open", problem, "Close the outline there")
     if wrong.many:
-        places = " and ".join(_at(point) for point in sorted(wrong.many)[:4])
-        problem = f"has more than two lines that end at {places}, so that no one outline can be followed"
+        places = together(_at(point) for point in sorted(wrong.many)[:4])
+        problem = sentence(
+            "has more than two lines that end at {places}, so that no one outline can be followed",
+            places=places,
+        )
         notes.fail("dxf-branch", problem, "Take out what is no part of the outline")
 
 
 def _tell_apart(outline: Outline, notes: _Notes) -> None:
     if len(outline.bodies) > 1:
-        problem = f"holds {len(outline.bodies)} outlines that nothing joins, though a bar is one"
+        problem = sentence(
+            "holds {count} outlines that nothing joins, though a bar is one", count=len(outline.bodies)
+        )
         notes.tell(
             Severity.WARNING, "dxf-apart", problem, "Leave one outline, with its holes, in the drawing"
         )
@@ -205,6 +235,10 @@ def _sized(outline: Outline, notes: _Notes) -> Outline | None:
     large, small = max(outline.width_mm, outline.height_mm), min(outline.width_mm, outline.height_mm)
     if large <= LARGEST_MM and small >= LEAST_MM:
         return outline
-    problem = f"measures {outline.width_mm:.4g} x {outline.height_mm:.4g} mm, which is no bar for a saw"
+    problem = sentence(
+        "measures {width} x {height} mm, which is no bar for a saw",
+        width=f"{outline.width_mm:.4g}",
+        height=f"{outline.height_mm:.4g}",
+    )
     notes.fail("dxf-size", problem, "Check the unit of the drawing")
     return None

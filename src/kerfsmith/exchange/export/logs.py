@@ -36,6 +36,8 @@ COLUMNS = (
     Column("motor_load_percent", CellKind.NUMBER, "Highest load of the motor, where noted", True),
     Column("motor_power_kw", CellKind.NUMBER, "Highest power drawn, where noted", True),
     Column("note", CellKind.TEXT, "What was written beside it"),
+    Column("load_id", CellKind.TEXT, "Load of bars that it went through, where cut together", True),
+    Column("pass_id", CellKind.TEXT, "The pass that cut them: times and load of the motor are its own", True),
 )
 
 
@@ -77,4 +79,6 @@ def _row(logged: LoggedCut) -> tuple[Cell, ...]:
         entry.motor_load_percent,
         entry.motor_power_kw,
         entry.note,
+        entry.load_id or None,
+        entry.pass_id or None,
     )

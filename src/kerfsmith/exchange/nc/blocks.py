@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from kerfsmith.errors import Severity
 from kerfsmith.exchange.nc.part import Notebook
 from kerfsmith.units.text import shown
+from kerfsmith.units.told import sentence
 
 MOST_NC_BYTES = 2 * 1024 * 1024
 """A part of a building has some kilobytes; a file beyond this is something else."""
@@ -55,7 +56,9 @@ def take_apart(data: bytes, notes: Notebook) -> NcText | None:
         notes.tell(
             Severity.ERROR,
             "nc-unreadable",
-            f"has more than {MOST_NC_BYTES // 2**20} MB" if much else "is not a text file",
+            sentence("has more than {most_nc_bytes} MB", most_nc_bytes=MOST_NC_BYTES // 2**20)
+            if much
+            else "is not a text file",
             "Send the NC file as the detailing program wrote it",
         )
         return None
@@ -115,7 +118,11 @@ def _parted(lines: list[NcLine], notes: Notebook) -> NcText | None:
         notes.tell(
             Severity.ERROR,
             "nc-header-short",
-            f"has {len(header)} lines of header where {NEEDED_LINES} are needed, so that no line can be told",
+            sentence(
+                "has {count} lines of header where {needed_lines} are needed, so that no line can be told",
+                count=len(header),
+                needed_lines=NEEDED_LINES,
+            ),
             "Write the file out again",
             row=row,
         )

@@ -12,6 +12,7 @@ from enum import StrEnum
 
 from kerfsmith.errors import Severity
 from kerfsmith.exchange.nc.part import Contour, NcHeader, NcPart, Notebook
+from kerfsmith.units.told import Told, sentence, together
 
 SAME_DEG = 0.3
 """Contours come with two decimals of a millimetre: angles closer than this are one."""
@@ -83,8 +84,12 @@ def _settle(name: str, told: _Said, drawn: _Said | None, notes: Notebook) -> _Sa
             notes.tell(
                 Severity.WARNING,
                 "nc-mitre-drawn",
-                f"the header says the {name} is square but the contour slants by {_words(drawn)}; "
-                "the contour was taken",
+                sentence(
+                    "the header says the {name} is square but the contour slants by {drawn}; the "
+                    "contour was taken",
+                    name=Told(name),
+                    drawn=_words(drawn),
+                ),
                 "Check the angle against the drawing before sawing",
                 about="AK",
             )
@@ -93,7 +98,12 @@ def _settle(name: str, told: _Said, drawn: _Said | None, notes: Notebook) -> _Sa
         notes.tell(
             Severity.ERROR,
             "nc-mitre-disagrees",
-            f"the header says the {name} slants by {_words(told)}, the contour by {_words(drawn)}",
+            sentence(
+                "the header says the {name} slants by {told}, the contour by {drawn}",
+                name=Told(name),
+                told=_words(told),
+                drawn=_words(drawn),
+            ),
             "Find out which is right and write the file out again",
             about="AK",
         )
@@ -112,12 +122,12 @@ def _compare_sides(
         (told[0].flange_deg * told[1].flange_deg, start.flange_deg * end.flange_deg),
     ):
         if say * draw < 0:
-            kinds = ("ends that run parallel", "ends that run towards each other")
+            kinds = (Told("ends that run parallel"), Told("ends that run towards each other"))
             one, other = kinds if say > 0 else kinds[::-1]
             notes.tell(
                 Severity.ERROR,
                 "nc-mitre-disagrees",
-                f"the header's angles make {one}, the contour's {other}",
+                sentence("the header's angles make {one}, the contour's {other}", one=one, other=other),
                 "Find out which is right and write the file out again",
                 about="AK",
             )
@@ -132,16 +142,19 @@ def _sawable(start: _Said, end: _Said, notes: Notebook) -> Ends:
     webs = [abs(said.web_deg) > SAME_DEG for said in (start, end)]
     flanges = [abs(said.flange_deg) > SAME_DEG for said in (start, end)]
     if any(web and flange for web, flange in zip(webs, flanges, strict=True)):
-        problem = (
+        problem = Told(
             "an end slants across web and flange at once, which one setting of a swivelling head can't cut"
         )
     elif any(webs) and any(flanges):
-        problem = (
-            "one end slants across the web and the other across the flange: the bar would have to be turned "
-            "over between its two cuts"
+        problem = Told(
+            "one end slants across the web and the other across the flange: the bar would "
+            "have to be turned over between its two cuts"
         )
     elif max(abs(start.web_deg), abs(start.flange_deg), abs(end.web_deg), abs(end.flange_deg)) >= LARGEST_DEG:
-        problem = f"an end slants by {LARGEST_DEG:g} degrees or more from square, which no saw cuts"
+        problem = sentence(
+            "an end slants by {largest} degrees or more from square, which no saw cuts",
+            largest=f"{LARGEST_DEG:g}",
+        )
     else:
         plane = Plane.WEB if any(webs) else Plane.FLANGE
         angles = [said.web_deg if plane is Plane.WEB else said.flange_deg for said in (start, end)]
@@ -149,7 +162,7 @@ def _sawable(start: _Said, end: _Said, notes: Notebook) -> Ends:
     notes.tell(
         Severity.WARNING,
         "nc-not-sawable",
-        f"{problem}; the piece is sawn square to its overall length",
+        sentence("{problem}; the piece is sawn square to its overall length", problem=problem),
         "Cut the slant afterwards where the part can be set up for it",
     )
     return Ends(0.0, 0.0, None, coped=True)
@@ -157,11 +170,11 @@ def _sawable(start: _Said, end: _Said, notes: Notebook) -> Ends:
 
 def _words(said: _Said) -> str:
     told = [
-        f"{angle:.3g} degrees across the {plane}"
+        sentence("{angle} degrees across the {plane}", angle=f"{angle:.3g}", plane=plane)
         for angle, plane in ((said.web_deg, Plane.WEB), (said.flange_deg, Plane.FLANGE))
         if abs(angle) > SAME_DEG
     ]
-    return " and ".join(told) or "nothing"
+    return together(told) if told else Told("nothing")
 
 
 def _compare_extent(part: NcPart, header: NcHeader, notes: Notebook) -> None:
@@ -174,9 +187,13 @@ def _compare_extent(part: NcPart, header: NcHeader, notes: Notebook) -> None:
         notes.tell(
             Severity.ERROR if beyond else Severity.WARNING,
             "nc-extent",
-            f"the contours reach from {first:g} to {last:g} mm, the header's length is "
-            f"{header.length_mm:g} mm"
-            + ("; the part would be sawn too short" if beyond else "; the length was taken"),
+            sentence(
+                "the contours reach from {first} to {last} mm, the header's length is {length} mm; {then}",
+                first=f"{first:g}",
+                last=f"{last:g}",
+                length=f"{header.length_mm:g}",
+                then=Told("the part would be sawn too short") if beyond else Told("the length was taken"),
+            ),
             "Compare the length with the drawing" + (" and write the file out again" if beyond else ""),
             row=header.rows.get("length"),
             about="length",

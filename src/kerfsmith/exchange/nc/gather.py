@@ -13,6 +13,7 @@ from kerfsmith.errors import Finding, Severity
 from kerfsmith.exchange.nc.blocks import MOST_NC_BYTES, looks_like_nc
 from kerfsmith.exchange.nc.order import NcFile
 from kerfsmith.units.text import shown
+from kerfsmith.units.told import sentence
 
 MOST_FILES = 5_000
 MOST_ALL_BYTES = 200 * 1024 * 1024
@@ -54,7 +55,12 @@ def gather(files: Iterable[tuple[str, bytes]]) -> tuple[tuple[NcFile, ...], tupl
             _take(_shown_name(name), data, found, told)
     if len(found) > MOST_FILES:
         told.append(
-            _finding("nc-too-many", f"holds more than {MOST_FILES} NC files", "Split the delivery", "")
+            _finding(
+                "nc-too-many",
+                sentence("holds more than {most_files} NC files", most_files=MOST_FILES),
+                "Split the delivery",
+                "",
+            )
         )
         found = []
     elif not found:
@@ -85,7 +91,7 @@ def _unpacked(name: str, data: bytes, told: list[Finding]) -> Iterator[NcFile]:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             infos = [info for info in archive.infolist() if not info.is_dir()]
             if len(infos) > 2 * MOST_FILES:
-                problem = f"holds more than {2 * MOST_FILES} files"
+                problem = sentence("holds more than {most} files", most=2 * MOST_FILES)
                 told.append(_finding("nc-too-many", problem, "Split the archive", name))
                 return
             for info in sorted(infos, key=lambda info: info.filename):
@@ -94,7 +100,9 @@ def _unpacked(name: str, data: bytes, told: list[Finding]) -> Iterator[NcFile]:
                     continue
                 left -= len(content)
                 if left < 0:
-                    problem = f"unpacks to more than {MOST_ALL_BYTES // 2**20} MB"
+                    problem = sentence(
+                        "unpacks to more than {most_all_bytes} MB", most_all_bytes=MOST_ALL_BYTES // 2**20
+                    )
                     told.append(_finding("nc-too-large", problem, "Send fewer files at once", name))
                     return
                 _take(_shown_name(info.filename), content, found, told)
@@ -117,7 +125,10 @@ def _member(archive: zipfile.ZipFile, info: zipfile.ZipInfo, told: list[Finding]
         told.append(_finding("nc-archive", "is damaged within the archive", "Pack it again", name))
         return None
     if len(content) > MOST_NC_BYTES:
-        problem = f"unpacks to more than {MOST_NC_BYTES // 2**20} MB, more than any NC file has"
+        problem = sentence(
+            "unpacks to more than {most_nc_bytes} MB, more than any NC file has",
+            most_nc_bytes=MOST_NC_BYTES // 2**20,
+        )
         told.append(_finding("nc-too-large", problem, "Take it out of the archive", name))
         return None
     return content

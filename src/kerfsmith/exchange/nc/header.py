@@ -7,6 +7,7 @@ from kerfsmith.errors import Severity
 from kerfsmith.exchange.nc.blocks import HEADER_LINES, NcLine
 from kerfsmith.exchange.nc.part import NcHeader, Notebook
 from kerfsmith.units.text import shown
+from kerfsmith.units.told import sentence
 
 LONGEST_FIELD = 80
 """Characters in a line of text, by the standard."""
@@ -73,7 +74,11 @@ class _Lines:
             self._tell(
                 Severity.WARNING,
                 field,
-                f"has {len(value)} characters where the standard allows {LONGEST_FIELD}; it was cut there",
+                sentence(
+                    "has {count} characters where the standard allows {longest_field}; it was cut there",
+                    count=len(value),
+                    longest_field=LONGEST_FIELD,
+                ),
                 "Nothing, unless the rest of it matters",
             )
             value = value[:LONGEST_FIELD]
@@ -88,21 +93,31 @@ class _Lines:
             return 0
         count = int(value.split(".")[0])
         if not 0 < count <= MOST_PIECES:
-            self.fail("quantity", f"must be between 1 and {MOST_PIECES} pieces")
+            self.fail(
+                "quantity", sentence("must be between 1 and {most_pieces} pieces", most_pieces=MOST_PIECES)
+            )
         return count
 
     def lengths(self) -> tuple[float, float | None]:
         """Length and saw length, parted by a comma, which is never a decimal mark here."""
         values = [value.strip() for value in self._value("length").removesuffix(",").split(",")]
         if len(values) > 2:
-            self.fail("length", f"holds {len(values)} values where a length and a saw length can stand")
+            self.fail(
+                "length",
+                sentence("holds {count} values where a length and a saw length can stand", count=len(values)),
+            )
             return 0.0, None
         numbers = [float(value) if _NUMBER.fullmatch(value) else None for value in values]
         if None in numbers or numbers[0] is None:
             self.fail("length", "is not a number")
             return 0.0, None
         if not 0 < numbers[0] <= LONGEST_LENGTH_MM:
-            self.fail("length", f"must lie between 0 and {LONGEST_LENGTH_MM:g} mm")
+            self.fail(
+                "length",
+                sentence(
+                    "must lie between 0 and {longest_length} mm", longest_length=f"{LONGEST_LENGTH_MM:g}"
+                ),
+            )
         return numbers[0], numbers[1] if len(numbers) == 2 and numbers[1] else None
 
     def number(self, field: str) -> float:

@@ -18,6 +18,7 @@ from kerfsmith.exchange.section_cells import SectionReader, remembered
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.units.length import mm_to_um
 from kerfsmith.units.text import shown
+from kerfsmith.units.told import Told, either, joined, sentence
 
 NO_COLUMNS = ColumnMatch(None, (), {})
 MOST_SAW_ALLOWANCE_MM = 100.0
@@ -106,7 +107,7 @@ class _Book:
             notes.tell(
                 Severity.WARNING,
                 "nc-mark-missing",
-                f"names no piece and was called {mark}",
+                sentence("names no piece and was called {mark}", mark=mark),
                 "Give the part a mark",
                 row=header.rows.get("piece"),
                 about="piece",
@@ -137,11 +138,15 @@ class _Book:
                 self.grades[text] = self.read_grade(text)
             except (UnknownName, UnreadableText, InvalidValue) as fault:
                 near = fault.near if isinstance(fault, UnknownName) else ()
-                offer = f"such as {' or '.join(near)}" if near else "such as S235JR or S355J2"
+                offer = sentence("such as {near}", near=either(near or ("S235JR", "S355J2")))
                 problem = (
                     "is no grade of the tables kept here" if text else "is empty where the grade belongs"
                 )
-                remedy = f"Say which grade is meant, {offer}, {notes.remedies.grade}, or correct the files"
+                remedy = sentence(
+                    "Say which grade is meant, {offer}, {grade}, or correct the files",
+                    offer=offer,
+                    grade=notes.remedies.grade,
+                )
                 self.grades[text] = Finding(
                     "nc-grade", Severity.ERROR, notes.file, row, "grade", shown(text), problem, remedy
                 )
@@ -194,7 +199,7 @@ class _Book:
         notes.tell(
             Severity.WARNING,
             "nc-mark-repeated",
-            f"is the piece of {first} too; both are kept",
+            sentence("is the piece of {first} too; both are kept", first=first),
             "If it is the same part twice, take one file out",
             row=header.rows.get("piece"),
             about="piece",
@@ -236,7 +241,9 @@ class _Book:
         kinds = [kind for kind in _SAWN_SHORT_OF if self.work[kind]]
         if not kinds:
             return []
-        told = ", ".join(f"{kind} in {self.work[kind]}" for kind in kinds)
+        told = joined(
+            ", ", (sentence("{kind} in {files}", kind=kind, files=self.work[kind]) for kind in kinds)
+        )
         return [
             Finding(
                 "nc-other-work",
@@ -245,8 +252,12 @@ class _Book:
                 None,
                 None,
                 "",
-                f"of {files} files: {told}; these parts are sawn to their overall length and drilled, coped "
-                "or bent elsewhere, as the notes of their lines say",
+                sentence(
+                    "of {files} files: {told}; these parts are sawn to their overall length and "
+                    "drilled, coped or bent elsewhere, as the notes of their lines say",
+                    files=files,
+                    told=told,
+                ),
                 "Nothing at the saw",
             )
         ]
@@ -260,8 +271,12 @@ def _laid(section: Section, ends: Ends, plane: Plane, header: NcHeader, notes: N
     notes.tell(
         Severity.WARNING,
         "nc-not-sawable",
-        f"slants across the {plane}, but no way to lay {section.name} has that face level; the piece is sawn "
-        "square to its overall length",
+        sentence(
+            "slants across the {plane}, but no way to lay {section} has that face level; the "
+            "piece is sawn square to its overall length",
+            plane=plane,
+            section=section.name,
+        ),
         "Cut the slant afterwards where the part can be set up for it",
     )
     return Ends(0.0, 0.0, None, coped=True), ""
@@ -279,7 +294,7 @@ def _length_um(header: NcHeader, notes: Notebook) -> int | None:
         notes.tell(
             Severity.NOTE,
             "nc-saw-length",
-            f"has a saw length {over:g} mm over its length, and is sawn to that",
+            sentence("has a saw length {over} mm over its length, and is sawn to that", over=f"{over:g}"),
             "Nothing, if the allowance is meant",
             row=row,
             about="length",
@@ -289,8 +304,13 @@ def _length_um(header: NcHeader, notes: Notebook) -> int | None:
     notes.tell(
         Severity.ERROR,
         "nc-saw-length",
-        f"has a saw length of {saw_mm:g} mm against a length of {header.length_mm:g} mm, "
-        f"{abs(over):g} mm {'more' if over > 0 else 'less'}",
+        sentence(
+            "has a saw length of {saw} mm against a length of {length} mm, {over} mm {way}",
+            saw=f"{saw_mm:g}",
+            length=f"{header.length_mm:g}",
+            over=f"{abs(over):g}",
+            way=Told("more") if over > 0 else Told("less"),
+        ),
         "Find out which is right and write the file out again",
         row=row,
         about="length",

@@ -20,6 +20,7 @@ from kerfsmith.geometry.shapes import (
     Tee,
 )
 from kerfsmith.units.length import Unit
+from kerfsmith.units.told import Told, sentence, together
 
 _SIZE_SLACK = 0.01
 """Tables in mm round inch sizes to whole millimetres: sizes within a hundredth or 1.5 mm are one."""
@@ -62,12 +63,23 @@ def _named(header: NcHeader, read_section: SectionReader) -> Section | None:
 def _of_unknown_code(header: NcHeader, named: Section | None, notes: Notebook) -> Section | None:
     known = ", ".join(CODES)
     if named is None:
-        _fail(notes, header, f"has the profile code {header.code!r}, which is none of {known}", "code")
+        _fail(
+            notes,
+            header,
+            sentence(
+                "has the profile code {code}, which is none of {known}", code=f"{header.code!r}", known=known
+            ),
+            "code",
+        )
         return None
     notes.tell(
         Severity.WARNING,
         "nc-code",
-        f"is no profile code (these are {known}); the section was taken by its name, {named.name}",
+        sentence(
+            "is no profile code (these are {known}); the section was taken by its name, {named}",
+            known=known,
+            named=named.name,
+        ),
         "Check the section, or write the file out again",
         row=header.rows.get("code"),
         about="code",
@@ -86,16 +98,39 @@ def _checked(header: NcHeader, section: Section, notes: Notebook) -> Section | N
     if all(told) and not all(
         _near(a, b, _SIZE_SLACK, _SIZE_SLACK_MM) for a, b in zip(own, told, strict=True)
     ):
-        differing.append(f"{told[1]:g} x {told[0]:g} mm where it has {own[1]:.4g} x {own[0]:.4g}")
+        differing.append(
+            sentence(
+                "{height} x {width} mm where it has {own_height} x {own_width}",
+                height=f"{told[1]:g}",
+                width=f"{told[0]:g}",
+                own_height=f"{own[1]:.4g}",
+                own_width=f"{own[0]:.4g}",
+            )
+        )
     for name, wall, its in (
         ("web", header.web_thickness_mm, _wall(shape, "web_mm")),
         ("flange", header.flange_thickness_mm, _wall(shape, "flange_mm")),
     ):
         if wall and its and not _near(wall, its, _WALL_SLACK, _WALL_SLACK_MM):
-            differing.append(f"a {name} of {wall:g} mm where it has {its:g}")
+            differing.append(
+                sentence(
+                    "a {name} of {wall} mm where it has {its}",
+                    name=Told(name),
+                    wall=f"{wall:g}",
+                    its=f"{its:g}",
+                )
+            )
     if not differing:
         return section
-    _fail(notes, header, f"is {section.name}, but the header tells {' and '.join(differing)}")
+    _fail(
+        notes,
+        header,
+        sentence(
+            "is {section}, but the header tells {differing}",
+            section=section.name,
+            differing=together(differing),
+        ),
+    )
     return None
 
 
@@ -116,12 +151,20 @@ def _round(header: NcHeader, read_section: SectionReader, notes: Notebook) -> Se
     wall = header.flange_thickness_mm or header.web_thickness_mm
     is_tube = 0 < wall < 0.49 * diameter
     if is_tube != (header.code == "RO"):
-        what = f"a round tube of {wall:g} mm wall" if is_tube else "a solid round bar"
-        means = "round tube (German Rohr)" if header.code == "RO" else "round bar (German rund)"
+        what = (
+            sentence("a round tube of {wall} mm wall", wall=f"{wall:g}")
+            if is_tube
+            else Told("a solid round bar")
+        )
+        means = Told("round tube (German Rohr)") if header.code == "RO" else Told("round bar (German rund)")
         notes.tell(
             Severity.WARNING,
             "nc-round",
-            f"is the code of a {means}, but the wall thickness says {what}; the wall was believed",
+            sentence(
+                "is the code of a {means}, but the wall thickness says {what}; the wall was believed",
+                means=means,
+                what=what,
+            ),
             "Check whether it is bar or tube",
             row=header.rows.get("code"),
             about="code",
@@ -152,8 +195,14 @@ def _flat(header: NcHeader, notes: Notebook) -> Section | None:
         return section
     if all(_near(a, b, _SIZE_SLACK, 0.1) for a, b in zip(numbers, sorted(sizes), strict=True)):
         return section
-    told = f"{numbers[1]:g} x {numbers[0]:g}, but the header {sizes[0]:g} x {sizes[1]:g} mm"
-    _fail(notes, header, f"says {told}")
+    told = sentence(
+        "says {name_height} x {name_width}, but the header {height} x {width} mm",
+        name_height=f"{numbers[1]:g}",
+        name_width=f"{numbers[0]:g}",
+        height=f"{sizes[0]:g}",
+        width=f"{sizes[1]:g}",
+    )
+    _fail(notes, header, told)
     return None
 
 
@@ -162,12 +211,16 @@ def _built(header: NcHeader, notes: Notebook) -> Section | None:
     name = header.profile or f"{CODES[header.code]} {header.height_mm:g} x {header.flange_width_mm:g} mm"
     section = _try(header, notes, lambda: _shape_section(name, _shape(header)))
     if section is not None:
-        lips = " without the lips, which it doesn't give" if header.code == "C" else ""
+        lips = Told(" without the lips, which it doesn't give") if header.code == "C" else ""
         notes.tell(
             Severity.WARNING,
             "nc-section-built",
-            f"is no section of the tables kept here; it was built as {CODES[header.code]} from the header's "
-            f"dimensions{lips}",
+            sentence(
+                "is no section of the tables kept here; it was built as {shape} from the "
+                "header's dimensions{lips}",
+                shape=CODES[header.code],
+                lips=lips,
+            ),
             "Check its dimensions; bars of it on the rack must be named by the same dimensions",
             row=header.rows.get("profile"),
             about="profile",
@@ -209,13 +262,13 @@ def _try(header: NcHeader, notes: Notebook, make: Callable[[], Section]) -> Sect
     try:
         return make()
     except (InvalidValue, ArithmeticError) as fault:
-        _fail(notes, header, f"can't be built from the header's dimensions: {fault}")
+        _fail(notes, header, sentence("can't be built from the header's dimensions: {fault}", fault=fault))
         return None
 
 
 def _fail(notes: Notebook, header: NcHeader, problem: str, about: str = "profile") -> None:
     read = header.profile if about == "profile" else header.code
-    remedy = f"Correct the profile in the file, or {notes.remedies.section}"
+    remedy = sentence("Correct the profile in the file, or {remedy}", remedy=notes.remedies.section)
     notes.tell(
         Severity.ERROR, f"nc-{about}", problem, remedy, row=header.rows.get(about), about=about, read=read
     )

@@ -8,6 +8,7 @@ from kerfsmith.exchange.nc.blocks import NcBlock, NcLine, NcText, take_apart
 from kerfsmith.exchange.nc.header import read_header
 from kerfsmith.exchange.nc.part import Contour, NcPart, Notebook
 from kerfsmith.units.text import shown
+from kerfsmith.units.told import sentence
 
 _VALUE = re.compile(r"([+-]?(?:\d{1,9}(?:\.\d{0,12})?|\.\d{1,12}))([a-z]?)", re.ASCII)
 _FACES = frozenset("vouh")
@@ -72,7 +73,10 @@ def _tell_unknown(text: NcText, notes: Notebook) -> None:
         notes.tell(
             Severity.NOTE,
             "nc-blocks",
-            f"holds blocks that say nothing about sawing here and were passed over: {', '.join(unknown)}",
+            sentence(
+                "holds blocks that say nothing about sawing here and were passed over: {unknown}",
+                unknown=", ".join(unknown),
+            ),
             "Nothing, unless they change the ends",
             row=min(unknown.values()),
         )
