@@ -1,6 +1,7 @@
 """A floor where bars are cut three at once, in round figures: six bars in two loads, then one bar alone."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from tests.workflow.shop_floor import (
@@ -18,6 +19,7 @@ from tests.workflow.shop_floor import (
     planned,
 )
 
+from kerfsmith.cutting.setting import CutSetting
 from kerfsmith.planning.plan import ForLine, PlannedBar
 from kerfsmith.records.store import Store
 from kerfsmith.shop.cut_log import EntryKind
@@ -50,20 +52,24 @@ LINES = (
 def loads() -> PlannedBar:
     """Six bars L-1, three at once: P1 twice of each, then of the first two P2 and of the third P3."""
     alone = planned(RACK[0], (LINES[0], LINES[0], LINES[1]), times=6)
-    mixed = piece(LINES[1])
-    mixed = type(mixed)(
-        mixed.line_id, mixed.mark, mixed.length_um, mixed.kerf_um, others=(ForLine(B, "P2"), ForLine(C, "P3"))
-    )
-    fields = {name: getattr(alone, name) for name in alone.__dataclass_fields__}
-    return PlannedBar(**(fields | {"at_once": 3, "pieces": (*alone.pieces[:2], mixed)}))
+    mixed = replace(piece(LINES[1]), others=(ForLine(B, "P2"), ForLine(C, "P3")))
+    return replace(alone, at_once=3, pieces=(*alone.pieces[:2], mixed))
 
 
-def released_loads(store: Store, bars: Sequence[PlannedBar] | None = None, *, band: bool = True) -> Run:
+def released_loads(
+    store: Store,
+    bars: Sequence[PlannedBar] | None = None,
+    *,
+    band: bool = True,
+    settings: Sequence[CutSetting] = (),
+    bundle_settings: Sequence[CutSetting] = (),
+) -> Run:
     """The loads, and one bar L-3 that is cut alone, released as run r1."""
     assert not isinstance(stock_rack(store, RACK, by=LEAD, at=AT, source="test"), Refusal)
     order = Order("o1", "Gears", LINES)
     assert not isinstance(take_order(store, order, by=LEAD, at=AT, source="test"), Refusal)
-    keep_plan(store, group_of(bars or (loads(), planned(RACK[2], (LINES[0],))), wanted=19))
+    group = group_of(bars or (loads(), planned(RACK[2], (LINES[0],))), wanted=19)
+    keep_plan(store, replace(group, settings=tuple(settings), bundle_settings=tuple(bundle_settings)))
     run = release_run(store, ReleaseRun("r1", "p1", group_of(()).id), saw=SAW, by=PLANNER, at=AT)
     assert isinstance(run, Run), run
     if band:

@@ -28,6 +28,7 @@ from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.finish_bar import FinishBar, finish_bar
 from kerfsmith.workflow.finish_load import FinishLoad, LeftOfBar, LoadFinished, finish_load
 from kerfsmith.workflow.floor_ports import BarAtSaw
+from kerfsmith.workflow.inspect_piece import InspectPiece, inspect_piece
 from kerfsmith.workflow.load_bar import LoadBar, load_bar
 from kerfsmith.workflow.log_cut import CutLogged, LogCut, log_cut
 from kerfsmith.workflow.put_away import PutAway, put_away
@@ -363,3 +364,41 @@ def test_a_last_piece_in_the_vise_is_counted_without_a_cut(store: Store) -> None
         (0.0, 0, Outcome.GOOD)
     ] * 3
     assert counts(store)[B] == (2, 0, 0)
+
+
+def test_a_piece_that_is_out_casts_doubt_on_the_pass_and_a_good_one_speaks_for_its_own_bar(
+    store: Store,
+) -> None:
+    released_loads(store)
+    full(store)
+    told = told_of(store, "l1", "p1")
+    first = tuple(replace(one, measured_um=500_000) for one in told.cuts[:1])
+    cut_through(store, replace(told, cuts=(*first, *told.cuts[1:])))
+    told = told_of(store, "l1", "p2")
+    out = replace(told.cuts[1], measured_um=501_000)
+    cut = cut_through(store, replace(told, cuts=(told.cuts[0], out, told.cuts[2])))
+    assert [one.verdict for one in cut.judged] == [Verdict.LONG]
+    assert [one.piece.id for one in sheet(store).held] == ["p2-b2"]
+    doubtful = {one.id for one in sheet(store).doubtful}
+    assert doubtful == {"p1-b2", "p1-b3", "p2-b1", "p2-b3"}, "the first bar's first piece was measured"
+    good = InspectPiece("i1", "p2-b3", InspectionKind.EXTRA, 500_000)
+    assert not isinstance(inspect_piece(store, good, by=OPERATOR, at=AT), Refusal)
+    assert {one.id for one in sheet(store).doubtful} == {"p1-b2", "p2-b1"}, "it speaks for the third bar"
+    third = told_of(store, "l1", "p3")
+    assert refusal(cut_load(store, third, by=OPERATOR, at=AT)) == "piece-held"
+    spoilt = tuple(replace(one, scrapped=ScrapReason.TOO_LONG) for one in third.cuts)
+    assert isinstance(cut_load(store, replace(third, cuts=spoilt), by=OPERATOR, at=AT), LoadCut)
+
+
+def test_a_trace_says_how_many_bars_the_pass_went_through(store: Store) -> None:
+    released_loads(store)
+    full(store)
+    cut_through(store, told_of(store, "l1", "p1"))
+    load_bar(store, LoadBar("b9", "r1", "L-3"), by=OPERATOR, at=AT)
+    log_cut(store, LogCut("alone-f", "b9", 1, EntryKind.FACING), by=OPERATOR, at=AT)
+    log_cut(store, LogCut("alone", "b9", 2, line_id=A), by=OPERATOR, at=AT)
+    with store.look() as look:
+        traced = {piece.cut_id: piece.bars for piece in look.trace.pieces(line_id=A)}
+        rows = {one.entry.id: one.entry for one in look.floor.cut_log()}
+    assert traced == {"p1-b1": 3, "p1-b2": 3, "p1-b3": 3, "alone": 1}
+    assert (rows["p1-b2"].load_id, rows["p1-b2"].pass_id, rows["alone"].pass_id) == ("l1", "p1", "")

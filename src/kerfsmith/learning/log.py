@@ -16,6 +16,10 @@ class SawnCut:
     head's return before it. ``over_mm`` is measured over wanted length, ``plus_mm``/``minus_mm`` the
     tolerance sold; ``off_square_mm`` how far the face leans over the section's height; ``motor_load`` the
     most that the motor was loaded with, as a share of its rating.
+
+    ``bars`` is how many bars the band went through at once: area, times and load are those of them all.
+    ``follows``: a piece of the same pass as the one before it in the log, which tells of area, times and
+    load; this one tells of its own length alone.
     """
 
     id: str
@@ -48,6 +52,8 @@ class SawnCut:
     is_piece: bool = True
     undone: bool = False
     scrapped: bool = False
+    bars: int = 1
+    follows: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -100,9 +100,11 @@ def cut_times(log: Log, forgotten: Forgotten) -> Observed:
 
 
 def _with_the_one_before(cuts: Iterable[SawnCut]) -> Iterator[tuple[SawnCut, SawnCut | None]]:
-    """Each cut with the one before it on the same bar at its saw, None for a bar's first."""
+    """Each pass of the band with the one before it on the same bar at its saw, None for a bar's first."""
     last: dict[str, SawnCut] = {}
     for cut in cuts:
+        if cut.follows:
+            continue
         before = last.get(cut.saw)
         yield cut, before if before is not None and before.bar == cut.bar and cut.bar else None
         if not cut.undone:

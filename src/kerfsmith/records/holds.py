@@ -25,7 +25,8 @@ class HoldRead:
     def doubtful(self, run_ids: Sequence[str]) -> tuple[CutEntry, ...]:
         """Pieces cut with the same band since the last good measure before one that was out.
 
-        Not those that are scrapped, accepted, or measured themselves.
+        Not those that are scrapped, accepted, or measured themselves. Where bars were cut together, a good
+        measure speaks for its own bar alone, and one that was out casts doubt on the whole pass.
         """
         found: dict[str, CutEntry] = {}
         for one, place, good_place in self._failed(run_ids):
@@ -35,7 +36,9 @@ class HoldRead:
         return tuple(found.values())
 
     def _failed(self, run_ids: Sequence[str]) -> list[tuple[FailedPiece, int, int]]:
-        """Each with its own place among all cuts, and that of the last piece before it that was good."""
+        """Each with its own place among all cuts, that of its pass's last piece where there were several, and
+        the place of the last piece before it that was good.
+        """
         if not run_ids:
             return []
         measured = self._run.execute(_newest_out().where(t.cuts.c.run_id.in_(run_ids))).all()
@@ -56,7 +59,7 @@ class HoldRead:
                 else None
             )
             failed = FailedPiece(piece, read_inspection(row), bool(row.rejected), settled)
-            found.append((failed, row.place, row.good_place or 0))
+            found.append((failed, row.last_place or row.place, row.good_place or 0))
         return found
 
 
@@ -98,7 +101,19 @@ def _newest_out() -> Select[Any]:
             good.c.number == _newest(good_cut.c.id, out=False),
             or_(~is_out(good), is_out(good).is_(None)),
             ~is_undone(good_cut),
+            or_(
+                cut.c.load_id.is_(None),
+                good_cut.c.load_id.is_distinct_from(cut.c.load_id),
+                good_cut.c.bar_id == cut.c.bar_id,
+            ),
         )
+        .correlate(cut)
+        .scalar_subquery()
+    )
+    of_pass = t.cuts.alias("of_pass")
+    last_place = (
+        select(func.max(of_pass.c.number))
+        .where(of_pass.c.pass_id == cut.c.pass_id, of_pass.c.kind == "piece")
         .correlate(cut)
         .scalar_subquery()
     )
@@ -110,6 +125,7 @@ def _newest_out() -> Select[Any]:
             measure,
             cut.c.number.label("place"),
             good_place.label("good_place"),
+            last_place.label("last_place"),
             is_rejected(cut).label("rejected"),
             decisions.c.id.label("decision_id"),
             decisions.c.kind.label("decision_kind"),
@@ -123,9 +139,22 @@ def _newest_out() -> Select[Any]:
     )
 
 
-def _between(piece: CutEntry, after: int, before: int) -> Select[Any]:
-    """Good pieces of the run, cut with the same band, between two places; measured ones left out."""
-    cut = t.cuts
+def _between(piece: CutEntry, after: int, last: int) -> Select[Any]:
+    """Good pieces of the run beside ``piece``, cut with the same band, after one place up to another.
+
+    Left out are those that were measured, and those of a load before one of their own bar that was good.
+    """
+    cut, later, good = t.cuts, t.cuts.alias("later"), t.inspections.alias("later_good")
+    cleared = exists().where(
+        later.c.load_id == cut.c.load_id,
+        later.c.bar_id == cut.c.bar_id,
+        later.c.number > cut.c.number,
+        later.c.number <= last,
+        good.c.cut_id == later.c.id,
+        good.c.number == _newest(later.c.id, out=False),
+        or_(~is_out(good), is_out(good).is_(None)),
+        ~is_undone(later),
+    )
     return (
         select(cut)
         .where(
@@ -133,12 +162,14 @@ def _between(piece: CutEntry, after: int, before: int) -> Select[Any]:
             cut.c.kind == "piece",
             cut.c.outcome != "scrapped",
             cut.c.number > after,
-            cut.c.number < before,
+            cut.c.number <= last,
+            cut.c.id != piece.id,
             cut.c.mounting_id.is_not_distinct_from(piece.mounting),
             ~is_undone(cut),
             ~is_rejected(cut),
             ~exists().where(decisions.c.cut_id == cut.c.id, decisions.c.kind == DecisionKind.ACCEPTED.value),
-            ~exists().where(t.inspections.c.cut_id == cut.c.id, is_out(t.inspections)),
+            ~exists().where(t.inspections.c.cut_id == cut.c.id),
+            ~cleared,
         )
         .order_by(cut.c.number)
     )

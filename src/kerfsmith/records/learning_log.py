@@ -19,10 +19,11 @@ ALIKE = 0.01
 
 @dataclass(frozen=True, slots=True)
 class _Setting:
-    """What a plan said of one cut: area, seconds by the published figures, what was dialled, life of the
-    band.
+    """What a plan said of one cut through so many bars: area, seconds by the published figures, what was
+    dialled, life of the band.
     """
 
+    bars: int
     area_cm2: float
     seconds: float
     height_mm: float
@@ -35,13 +36,19 @@ class _Group:
     settings: tuple[_Setting, ...]
     idle_s: float | None
 
-    def seconds_for(self, area_cm2: float) -> float | None:
-        """Sawing time of a log entry by its area: of one cut, or of two where a piece has two of its own."""
-        for one in self.settings:
+    def through(self, bars: int) -> _Setting | None:
+        """The setting of the square cut through so many bars; without one, of the first that there is."""
+        own = (one for one in self.settings if one.bars == bars)
+        return next(own, next(iter(self.settings), None))
+
+    def seconds_for(self, area_cm2: float, bars: int) -> float | None:
+        """Sawing time of a cut by its area: of one cut, or of two where a piece has two of its own."""
+        among = [one for one in self.settings if one.bars == bars]
+        for one in among:
             if abs(one.area_cm2 - area_cm2) <= ALIKE * area_cm2:
                 return one.seconds
-        for first in self.settings:
-            for second in self.settings:
+        for first in among:
+            for second in among:
                 if abs(first.area_cm2 + second.area_cm2 - area_cm2) <= ALIKE * area_cm2:
                     return first.seconds + second.seconds
         return None
@@ -57,6 +64,7 @@ def read_log(run: Connection) -> Log:
 
 def _cut_rows() -> Select[Any]:
     cut, bar, made, line, mounting, band = t.cuts, t.loaded_bars, t.runs, t.run_lines, t.mountings, t.bands
+    together = _passes().subquery()
     undo, measure = t.cuts.alias("undo"), t.inspections
     newest = select(func.max(measure.c.number).label("number")).group_by(measure.c.cut_id).subquery()
     measured = select(measure).join(newest, newest.c.number == measure.c.number).subquery()
@@ -68,6 +76,7 @@ def _cut_rows() -> Select[Any]:
         .outerjoin(band, band.c.id == mounting.c.band_id)
         .outerjoin(undo, and_(undo.c.corrects == cut.c.id, undo.c.kind == "undo"))
         .outerjoin(measured, measured.c.cut_id == cut.c.id)
+        .outerjoin(together, together.c.pass_id == cut.c.pass_id)
     )
     return (
         select(
@@ -88,6 +97,9 @@ def _cut_rows() -> Select[Any]:
             measured.c.measured_um,
             measured.c.out_of_square_um,
             undo.c.id.label("undone"),
+            together.c.bars,
+            together.c.area_cm2.label("pass_area_cm2"),
+            together.c.first.label("pass_first"),
         )
         .select_from(joined)
         .where(cut.c.kind.in_(("facing", "piece", "trim")))
@@ -95,15 +107,35 @@ def _cut_rows() -> Select[Any]:
     )
 
 
+def _passes() -> Select[Any]:
+    """Passes through loads: through how many bars, their area in all, and which entry is told first."""
+    cut = t.cuts.alias()
+    return (
+        select(
+            cut.c.pass_id,
+            func.count().label("bars"),
+            func.sum(cut.c.area_cm2).label("area_cm2"),
+            func.min(cut.c.number).label("first"),
+        )
+        .where(cut.c.pass_id.is_not(None), cut.c.kind != "undo")
+        .group_by(cut.c.pass_id)
+    )
+
+
 def _read_cut(row: Any, groups: Mapping[tuple[str, str], _Group], ages: dict[str, float]) -> SawnCut:
     group = groups.get((row.plan_id, row.group_id), _Group((), None))
     section = read_section_document(row.section)
+    follows = row.pass_first is not None and row.pass_first != row.number
+    bars = row.bars or 1
+    area_cm2 = 0.0 if follows else row.pass_area_cm2 or row.area_cm2
     before = 0.0
     if row.band is not None:
         before = ages.setdefault(row.band, row.cut_before_cm2)
-        if row.undone is None:
-            ages[row.band] = before + row.area_cm2
-    first = group.settings[0] if group.settings else None
+        if row.undone is None and not follows:
+            ages[row.band] = before + area_cm2
+        elif row.undone is None:
+            before -= row.pass_area_cm2
+    first = group.through(bars)
     return SawnCut(
         id=row.id,
         at=row.at,
@@ -114,7 +146,7 @@ def _read_cut(row: Any, groups: Mapping[tuple[str, str], _Group], ages: dict[str
         section_kind=section.shape.kind,
         section_name=section.name,
         height_mm=first.height_mm if first else section.shape.outline().height_mm,
-        area_cm2=row.area_cm2,
+        area_cm2=area_cm2,
         bar=row.label,
         heat=row.heat or "",
         mounting=row.mounting_id or "",
@@ -122,19 +154,21 @@ def _read_cut(row: Any, groups: Mapping[tuple[str, str], _Group], ages: dict[str
         band_kind=row.band_kind or "",
         band_age_cm2=before,
         setting=first.dialled if first else "",
-        predicted_s=group.seconds_for(row.area_cm2),
+        predicted_s=None if follows else group.seconds_for(area_cm2, bars),
         predicted_idle_s=group.idle_s,
-        began_at=row.began_at,
-        ended_at=row.ended_at,
+        began_at=None if follows else row.began_at,
+        ended_at=None if follows else row.ended_at,
         length_mm=row.length_um / 1000 or None,
         over_mm=None if row.measured_um is None else (row.measured_um - row.nominal_um) / 1000,
         plus_mm=None if row.plus_um is None else row.plus_um / 1000,
         minus_mm=None if row.minus_um is None else row.minus_um / 1000,
         off_square_mm=None if row.out_of_square_um is None else row.out_of_square_um / 1000,
-        motor_load=None if row.motor_load_percent is None else row.motor_load_percent / 100,
+        motor_load=None if follows or row.motor_load_percent is None else row.motor_load_percent / 100,
         is_piece=row.kind == "piece",
         undone=row.undone is not None,
         scrapped=row.outcome == "scrapped",
+        bars=bars,
+        follows=follows,
     )
 
 
@@ -147,19 +181,21 @@ def _groups(run: Connection) -> Mapping[tuple[str, str], _Group]:
         )
     )
     cuts: dict[tuple[str, str], int] = {}
-    for row in run.execute(select(bars.c.plan_id, bars.c.group_id, bars.c.times, bars.c.pieces)):
+    columns = bars.c.plan_id, bars.c.group_id, bars.c.times, bars.c.at_once, bars.c.pieces
+    for row in run.execute(select(*columns)):
         key = (row.plan_id, row.group_id)
-        cuts[key] = cuts.get(key, 0) + row.times * len(row.pieces)
+        cuts[key] = cuts.get(key, 0) + row.times // row.at_once * len(row.pieces)
     return {
         (row.plan_id, row.id): _read_group(row.document, cuts.get((row.plan_id, row.id), 0))
         for row in released
     }
 
 
-def _read_group(document: Mapping[str, Any], pieces: int) -> _Group:
-    settings = tuple(_read_setting(one) for one in document["settings"])
+def _read_group(document: Mapping[str, Any], passes: int) -> _Group:
+    told = (*document["settings"], *document.get("bundle_settings", ()))
+    settings = tuple(_read_setting(one) for one in told)
     idle_s = document["times"]["indexing_s"] / _factor(document, "index time")
-    return _Group(settings, idle_s / pieces if pieces else None)
+    return _Group(settings, idle_s / passes if passes else None)
 
 
 def _read_setting(document: Mapping[str, Any]) -> _Setting:
@@ -168,6 +204,7 @@ def _read_setting(document: Mapping[str, Any]) -> _Setting:
     feed = quantity(document["mean_feed_mm_per_min"], "mm/min")
     slices = document.get("slices") or [{"depth_mm": 0.0}]
     return _Setting(
+        document.get("bundle", 1),
         document["area_cm2"],
         document["cut_seconds"] / _factor(document, "cut time"),
         slices[-1]["depth_mm"],
@@ -186,7 +223,7 @@ def _stays(
     run: Connection, cuts: Iterable[SawnCut], groups: Mapping[tuple[str, str], _Group]
 ) -> Iterable[BandStay]:
     """Every band that cut anything, with how much of its published life each cut used up."""
-    lives = _lives(run, groups)
+    lives = _lives(run, groups, {cut.id: cut.bars for cut in cuts})
     areas: dict[str, dict[str, float]] = {}
     used: dict[str, float] = {}
     for cut in cuts:
@@ -210,7 +247,9 @@ def _stays(
         )
 
 
-def _lives(run: Connection, groups: Mapping[tuple[str, str], _Group]) -> Mapping[str, float]:
+def _lives(
+    run: Connection, groups: Mapping[tuple[str, str], _Group], bars: Mapping[str, int]
+) -> Mapping[str, float]:
     """The published life of the band in each cut's setting, by the cut's id."""
     wanted = select(t.cuts.c.id, t.runs.c.plan_id, t.runs.c.group_id).join(
         t.runs, t.runs.c.id == t.cuts.c.run_id
@@ -218,8 +257,9 @@ def _lives(run: Connection, groups: Mapping[tuple[str, str], _Group]) -> Mapping
     found = {}
     for row in run.execute(wanted):
         group = groups.get((row.plan_id, row.group_id))
-        if group and group.settings and group.settings[0].life_cm2:
-            found[row.id] = group.settings[0].life_cm2
+        setting = group.through(bars.get(row.id, 1)) if group else None
+        if setting and setting.life_cm2:
+            found[row.id] = setting.life_cm2
     return found
 
 

@@ -101,6 +101,14 @@ def piece_rows() -> Select[Any]:
     decided = decisions.alias("decided")
     last_decision = select(func.max(decided.c.number)).where(decided.c.cut_id == cut.c.id).scalar_subquery()
     settled = decisions.alias("settled")
+    beside = t.cuts.alias("beside")
+    bars = (
+        select(func.count())
+        .select_from(beside)
+        .where(beside.c.pass_id == cut.c.pass_id, beside.c.kind == "piece")
+        .correlate(cut)
+        .scalar_subquery()
+    )
     joined = (
         cut.join(bar, bar.c.id == cut.c.bar_id)
         .join(run, run.c.id == cut.c.run_id)
@@ -139,6 +147,7 @@ def piece_rows() -> Select[Any]:
             line.c.customer,
             line.c.ordered,
             rejected.label("rejected"),
+            bars.label("bars"),
             measured.c.measured_um,
             measured.c.out_of_square_um,
             cut.c.began_at,
@@ -199,6 +208,7 @@ def _read(row: Any, is_held: bool, is_doubtful: bool) -> TracedPiece:
         is_held=is_held,
         is_doubtful=is_doubtful,
         decision=_decision(row),
+        bars=row.bars or 1,
         ordered=row.ordered or "",
     )
 

@@ -15,7 +15,8 @@ class TracedPiece:
     ``outcome`` is what holds now, after any reject. ``band_id`` is "" where no band was on record. What was
     noted of the cut, and of the piece measured last, is None where nobody did. ``is_held``: it measured wrong
     and nobody has decided; ``is_doubtful``: one cut after it did. ``decision`` is the newest, scrap apart.
-    ``ordered`` is what was ordered where it was cut from a substitute, else "".
+    ``ordered`` is what was ordered where it was cut from a substitute, else "". ``bars`` is how many bars the
+    cut went through at once: its times and motor load are of them all.
     """
 
     cut_id: str
@@ -49,6 +50,7 @@ class TracedPiece:
     is_held: bool = False
     is_doubtful: bool = False
     decision: Decision | None = None
+    bars: int = 1
     ordered: str = ""
 
 

@@ -19,6 +19,7 @@ from kerfsmith.faults.judge import likely_causes
 from kerfsmith.faults.kept import Fault, FaultOnRecord, FoundCause, named_causes
 from kerfsmith.faults.table import FaultTable
 from kerfsmith.library.faults import load_faults
+from kerfsmith.shop.loaded_bar import BarState
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.run import Run, RunState
 from kerfsmith.units.length import Unit
@@ -132,7 +133,8 @@ class ShopFaultStage:
         if isinstance(setting, CannotCut):
             remedy = "Cut it on another saw, or tell the true section."
             return _finding("section", section.name, f"has no setting on this saw: {setting.text}", remedy)
-        since = look.floor.pieces_since(run.id, mounted.id if mounted else None)[1] if run else None
+        pieces = look.floor.pieces_since(run.id, mounted.id if mounted else None)[1] if run else None
+        since = None if pieces is None else -(-pieces // setting.bundle)
         lines = look.floor.lines(run.id) if run else ()
         facing = any(bar.facing_um > 0 for bar in look.floor.bars(run.id)) if run else None
         return Circumstances(
@@ -152,6 +154,15 @@ class ShopFaultStage:
         )
 
 
+def _at_once(look: Look, run: Run | None) -> int:
+    """How many bars the run cuts at once now: those of the load that was begun last, or one alone."""
+    if run is None:
+        return 1
+    in_saw = [one.bar for one in look.floor.bars(run.id) if one.bar.state is BarState.LOADED]
+    last = in_saw[-1].load_id if in_saw else ""
+    return sum(bar.load_id == last for bar in in_saw) if last else 1
+
+
 def _setting(
     look: Look,
     catalog: Catalog,
@@ -163,10 +174,10 @@ def _setting(
 ) -> CutSetting | CannotCut:
     """The advice on the band that is on; where that can't cut it, the run's own, or the best there is."""
     group = look.floor.plan_group(run.plan_id, run.group_id) if run else None
-    planned = group.settings[0] if group and group.settings else None
+    bundle = _at_once(look, run)
+    planned = group.setting_for(0.0, bundle) or next(iter(group.settings), None) if group else None
     if planned is not None and (kind is None or planned.band.id == kind):
         return planned
-    bundle = planned.bundle if planned else 1
     tables = (grade, section, saw, catalog.bands, catalog.corrections)
     if kind is not None:
         on_it = set_cut(*tables, bundle=bundle, band_id=kind)

@@ -152,7 +152,7 @@ def _chain(piece: TracedPiece, certificates: Sequence[Certificate], reading: Rea
     names = tuple(certificate.name for certificate in certificates)
     file_href = link("certificates", certificates[0].id) if certificates else ""
     yield Link(say("Certificate"), names[0] if names else say("none on file"), names[1:], file_href)
-    cut_lines = (*_times(piece), *_load(piece), say("run {run_id}", run_id=piece.run_id))
+    cut_lines = (*_pass(piece), *_times(piece), *_load(piece), say("run {run_id}", run_id=piece.run_id))
     yield Link(say("Cut"), f"{piece.at.astimezone():%Y-%m-%d %H:%M}", cut_lines)
     yield Link(
         say("Band"), piece.band_id or say("none on record"), (piece.band_kind,) if piece.band_kind else ()
@@ -167,6 +167,11 @@ def _ordered(piece: TracedPiece) -> tuple[str, ...]:
         return ()
     cut = f"{piece.grade} {piece.section_name}"
     return (say("ordered {ordered}, cut from {cut} as the order allows", ordered=piece.ordered, cut=cut),)
+
+
+def _pass(piece: TracedPiece) -> tuple[str, ...]:
+    """That other bars were cut with this one, in the time and with the motor load told."""
+    return (say("in one pass through {count} bars", count=piece.bars),) if piece.bars > 1 else ()
 
 
 def _square(piece: TracedPiece, reading: Reading) -> tuple[str, ...]:
