@@ -1,4 +1,7 @@
-"""Gather every sentence of the pages into ``web/languages/pages.pot``, from which a new language begins.
+"""Gather every sentence that pages tell into ``web/languages/pages.pot``, from which a new language begins.
+
+Those of templates and page code are said where they stand; those of the working floors carry their wording
+to the page (`kerfsmith.units.told`). Both are literals, read from the syntax tree.
 
 A translator copies it to ``<code>.po`` (``de.po``), fills it in with any editor of PO files, and starts the
 program again: pages then offer that language in their head.
@@ -6,7 +9,9 @@ program again: pages then offer that language in their head.
 
 import ast
 import io
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from functools import cache
 from pathlib import Path
 
 from babel.messages.catalog import Catalog
@@ -16,6 +21,7 @@ from babel.messages.pofile import write_po
 from kerfsmith.faults.circumstances import Broke, Chips, Pieces, Skin
 from kerfsmith.faults.table import Symptom
 from kerfsmith.library.faults import load_faults
+from kerfsmith.library.load import load_catalog
 from kerfsmith.web.findings import KIND
 from kerfsmith.web.head import HEAD
 from kerfsmith.web.pages.at_saw.script_words import names as panel_names
@@ -35,6 +41,15 @@ _KEYWORDS = {"_": None, "gettext": None, "ngettext": (1, 2)}
 _SAYS = {"say": 1, "to_say": 1, "say_many": 2, "forms": 2}
 """What code tells sentences through, and how many of its first arguments are sentences."""
 
+APART = ("web", "cli", "paper", "manual", "demo", "library", "records", "nesting/contract")
+"""Parts that tell sentences in their own way, or to programs alone."""
+_SENTENCES = frozenset({"problem", "remedy", "reason"})
+"""An argument of such a name is a sentence, in whatever call."""
+_TOLD_BY = {"sentence": {0}, "how_many": {0, 1}, "Told": {0}, "PackageError": {0}}
+
+Sentence = str | tuple[str, ...]
+Places = Mapping[str, set[int]]
+
 
 def gathered() -> Catalog:
     """All sentences, by where they stand."""
@@ -45,7 +60,9 @@ def gathered() -> Catalog:
     for python in sorted(WEB.rglob("*.py")):
         for sentences in told_in_code(python.read_text(encoding="utf-8")):
             catalog.add(sentences, None, [(python.relative_to(WEB).as_posix(), None)])  # type: ignore[list-item]
-    for named in sorted(named_elsewhere()):
+    for core, name in core_sentences():
+        catalog.add(core, None, [(f"kerfsmith/{name}", None)])  # type: ignore[list-item]
+    for named in sorted(named_elsewhere() | core_data()):
         catalog.add(named)
     for file, _line, message, _comments, context in sorted(found, key=lambda one: (one[0], one[1])):
         catalog.add(message, None, [(file, None)], context=context)  # type: ignore[list-item]  # no line: less churn
@@ -78,6 +95,117 @@ def named_elsewhere() -> set[str]:
     rules = {text for one in worded for text in (one.name, one.meaning, one.why, one.unit)}
     ruled = {group for group, _ in GROUPS} | rules | set(AIM_WORDS.values()) | set(PLACES)
     return ruled - {""} | set(panel_names()) | COOLANT | heads | answers | told | asked | standing
+
+
+def core_sentences() -> Iterator[tuple[Sentence, str]]:
+    """Every sentence written out in the working floors, with the file it stands in."""
+    trees = core_trees()
+    places = places_of_sentences(trees.values())
+    for file, tree in trees.items():
+        for found in told_by_core(tree, places):
+            yield found, file
+
+
+@cache
+def core_trees() -> dict[str, ast.Module]:
+    """Each module of the working floors by its file."""
+    files = (file.relative_to(PACKAGE) for file in sorted(PACKAGE.rglob("*.py")))
+    return {
+        file.as_posix(): ast.parse((PACKAGE / file).read_text(encoding="utf-8"))
+        for file in files
+        if not file.as_posix().startswith(tuple(f"{one}/" for one in APART))
+    }
+
+
+def places_of_sentences(trees: Iterable[ast.Module]) -> Places:
+    """By the name of a function or class, which of its arguments are sentences."""
+    found: dict[str, set[int]] = defaultdict(set, {name: set(at) for name, at in _TOLD_BY.items()})
+    for tree in trees:
+        for node in ast.walk(tree):
+            match node:
+                case ast.FunctionDef(name=name):
+                    found[name] |= _among(_parameters(node))
+                case ast.ClassDef(name=name):
+                    found[name] |= _among(_made_from(node))
+                case _:
+                    pass
+    return {name: places for name, places in found.items() if places}
+
+
+def told_by_core(tree: ast.Module, places: Places) -> Iterator[Sentence]:
+    """The sentences that a module of the core tells, in their order."""
+    calls = [node for node in ast.walk(tree) if isinstance(node, ast.Call)]
+    named = _named(tree)
+    for call in sorted(calls, key=lambda one: (one.lineno, one.col_offset)):
+        name = getattr(call.func, "id", getattr(call.func, "attr", ""))
+        told = [call.args[place] for place in sorted(places.get(name, ())) if place < len(call.args)]
+        told += [one.value for one in call.keywords if one.arg in _SENTENCES]
+        texts = [text for one in told for text in _written(one, named) if name in _TOLD_BY or " " in text]
+        if name == "how_many" and len(texts) == 2:
+            yield tuple(texts)
+        else:
+            yield from texts
+
+
+def core_data() -> set[str]:
+    """Sentences that the library's tables bring: cautions of hazards, groups and families of grades."""
+    catalog = load_catalog()
+    cautions = {caution.text for texts in catalog.hazard_texts.values() for caution in texts}
+    return cautions | {name for grade in catalog.grades for name in (grade.group, grade.family)}
+
+
+Named = list[tuple[str, ast.expr | None]]
+"""Names of arguments or fields with their types."""
+
+
+def _parameters(function: ast.FunctionDef) -> Named:
+    named = [(one.arg, one.annotation) for one in (*function.args.posonlyargs, *function.args.args)]
+    return named[1:] if named and named[0][0] == "self" else named
+
+
+def _made_from(made: ast.ClassDef) -> Named:
+    """What a class is made from: the parameters of its ``__init__``, or the fields of a dataclass."""
+    for one in made.body:
+        if isinstance(one, ast.FunctionDef) and one.name == "__init__":
+            return _parameters(one)
+    return [
+        (one.target.id, one.annotation)
+        for one in made.body
+        if isinstance(one, ast.AnnAssign) and isinstance(one.target, ast.Name)
+    ]
+
+
+def _among(named: Named) -> set[int]:
+    """The places of sentences: a problem of nesting is none."""
+    return {
+        place
+        for place, (name, of) in enumerate(named)
+        if name in _SENTENCES and isinstance(of, ast.Name) and of.id in ("str", "Told")
+    }
+
+
+def _named(tree: ast.Module) -> dict[str, list[ast.expr]]:
+    """What a module's names are given, wherever they are."""
+    found: dict[str, list[ast.expr]] = defaultdict(list)
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name):
+            found[node.targets[0].id].append(node.value)
+    return found
+
+
+def _written(node: ast.expr, named: Mapping[str, list[ast.expr]]) -> Iterator[str]:
+    """The text of a literal that has words in it: as it stands, by its name, or chosen by a condition."""
+    match node:
+        case ast.Constant(value=str(text)) if any(character.isalpha() for character in text):
+            yield text
+        case ast.Name(id=name):
+            yield from (text for one in named.get(name, ()) for text in _written(one, {}))
+        case ast.IfExp(body=body, orelse=other):
+            yield from (*_written(body, named), *_written(other, named))
+        case ast.BoolOp(values=values):
+            yield from (text for one in values for text in _written(one, named))
+        case _:
+            pass
 
 
 def template_text() -> str:

@@ -6,7 +6,7 @@ from kerfsmith.errors import Finding, Severity
 from kerfsmith.exchange.columns import HARMLESS, SECTION_PARTS, ColumnMatch, Confidence
 from kerfsmith.exchange.heading_words import FieldWords
 from kerfsmith.units.text import shown
-from kerfsmith.units.told import either, sentence
+from kerfsmith.units.told import Told, either, sentence
 
 
 def unsure_columns(name: str, match: ColumnMatch, fields: Sequence[FieldWords]) -> list[Finding]:
@@ -66,7 +66,7 @@ def _choose(
         sentence(
             "it is not sure which column holds the {field}: {reason}",
             field=field.replace("_", " "),
-            reason=reason,
+            reason=Told(reason),
         ),
         sentence("Say which column it is, such as {choice}", choice=choice)
         if choice
