@@ -338,3 +338,15 @@ def test_what_bars_at_once_save_is_told_either_way(catalog: Catalog) -> None:
     tight = [line("t", 2900, 8, plus_um=100, minus_um=100)]
     task = GroupTask(Work(GRADE, TUBE, tuple(tight)), rack().bars)
     assert list(weigh_loads(group(tight, rack(), catalog, ShopRules()), task, catalog, ShopRules())) == []
+
+
+def test_a_top_row_that_is_not_full_is_not_held(catalog: Catalog) -> None:
+    # Clamps of 130 x 130 mm: two of 60 side by side, four in two rows; three would lie two and one.
+    square = Capacity(0, 300, 300, 400, 300, bundle_width_mm=130, bundle_height_mm=130)
+    narrow = replace(catalog, saws=(replace(catalog.saws[0], capacities=(square,)),))
+    of_three = group([line("a", 2900, 6)], rack(), narrow, replace(BY_LOADS, most_at_once=3))
+    assert sorted((bar.at_once, bar.times) for bar in of_three.bars) == [(1, 1), (2, 2)]
+    assert any("top row that isn't full" in note for note in of_three.notes)
+    of_four = group([line("a", 2900, 8)], rack(), narrow, replace(BY_LOADS, most_at_once=4))
+    assert [(bar.at_once, bar.times) for bar in of_four.bars] == [(4, 4)]
+    assert of_four.bundle_settings[0].lie == "4 in rows"

@@ -7,9 +7,11 @@ from types import MappingProxyType
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.choose import set_cut
 from kerfsmith.cutting.condition import AS_USUAL
 from kerfsmith.cutting.models.teeth_in_cut import TeethClass
+from kerfsmith.cutting.present import ways_to_lie
 from kerfsmith.cutting.setting import CannotCut, CutSetting
 from kerfsmith.planning.factored import with_factors
 from kerfsmith.planning.plan import GroupTimes, PlannedBar
@@ -86,11 +88,30 @@ def bundles_for(
         setting = with_factors(answer, grade, work.section, rules.factors)
         if setting.teeth_class is TeethClass.TOO_FEW and square.teeth_class is not TeethClass.TOO_FEW:
             refused[count] = sentence("the band has too few teeth in them")
+        elif not is_held(work.section, setting):
+            refused[count] = sentence("the vise doesn't hold a top row that isn't full")
         elif setting.cut_seconds + beside_s >= count * (square.cut_seconds + beside_s):
             refused[count] = sentence("it saves no time over cutting them alone")
         else:
             settings[count] = setting
     return Bundles(MappingProxyType(settings), _limit(settings, refused))
+
+
+def is_held(section: Section, setting: CutSetting) -> bool:
+    """Whether the jaws close on every row of a bundle laid in rows: the last is as full as the others.
+
+    Rounds in the hollows of others are wedged by them, and one row has no other.
+    """
+    if not setting.lie.endswith(" in rows"):
+        return True
+    whole = next(
+        (way.outline for way in ways_to_lie(section, setting.bundle) if way.name == setting.lie), None
+    )
+    one = ways_to_lie(section)[0].outline
+    if whole is None:
+        return False
+    in_a_row, rows = (round(whole.width_mm / one.width_mm), round(whole.height_mm / one.height_mm))
+    return in_a_row * rows == setting.bundle
 
 
 def mean_index_seconds(lines: Iterable[OrderLine], saw: SawSheet) -> float:

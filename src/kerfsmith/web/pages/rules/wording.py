@@ -116,7 +116,7 @@ GROUPS: tuple[tuple[str, tuple[Wording, ...]], ...] = (
                 "for them, the section stacks, ends are square and it saves time. 1: each bar alone.",
                 "It saves strokes, but a bar may shift, and then its pieces are off. What the manual of the "
                 "saw says of bundles and of clamping them goes first.",
-                "bars",
+                "at once",
             ),
             Wording(
                 "bundle_tolerance_um",
