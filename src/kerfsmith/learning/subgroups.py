@@ -101,6 +101,8 @@ class SubgroupChart:
     means: tuple[Limits, ...]
     spreads: tuple[Limits, ...]
     signals: tuple[Signal, ...]
+    of_sizes: bool = False
+    """Whether values are sizes, as how far a face leans: no limit lies below zero."""
 
     @property
     def on_trial(self) -> bool:
@@ -146,7 +148,11 @@ def usual_grouping(points: Sequence[Point]) -> Grouping:
 
 
 def subgroup_chart(
-    points: Sequence[Point], grouping: Grouping | None = None, spread: Spread | None = None
+    points: Sequence[Point],
+    grouping: Grouping | None = None,
+    spread: Spread | None = None,
+    *,
+    of_sizes: bool = False,
 ) -> SubgroupChart | None:
     """The chart of ``points``; None for fewer than five subgroups, or where nothing varies.
 
@@ -172,17 +178,24 @@ def subgroup_chart(
         grouping,
         groups,
         limits,
-        tuple(limits.means(len(group.points)) for group in groups),
+        tuple(_means(limits, len(group.points), of_sizes=of_sizes) for group in groups),
         tuple(limits.spreads(len(group.points)) for group in groups),
         _signals(groups, limits),
+        of_sizes,
     )
+
+
+def _means(limits: SubgroupLimits, size: int, *, of_sizes: bool) -> Limits:
+    found = limits.means(size)
+    return Limits(max(0.0, found.lower), found.centre, found.upper) if of_sizes else found
 
 
 def saw_chart(
     log: Log, charted: Charted, saw: str, grouping: Grouping | None = None, spread: Spread | None = None
 ) -> SubgroupChart | None:
     """A figure of one saw in subgroups."""
-    return subgroup_chart(series(log, charted, saw), grouping, spread)
+    points = series(log, charted, saw)
+    return subgroup_chart(points, grouping, spread, of_sizes=charted is Charted.SQUARENESS)
 
 
 def _signals(groups: Sequence[Subgroup], limits: SubgroupLimits) -> tuple[Signal, ...]:

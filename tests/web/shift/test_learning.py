@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -58,18 +58,21 @@ def entered(shop: ShiftShop, name: str) -> Iterator[TestClient]:
 
 @pytest.fixture
 def shop(tmp_path: Path) -> ShiftShop:
-    """The shift's shop with eight invented weeks of its plan's work."""
+    """The shift's shop with eight invented weeks of its plan's work, half of them still to come: what is
+    forgotten now leaves something to learn from.
+    """
+    at = datetime.now(UTC) + timedelta(weeks=4)
     made = copied(tmp_path)
     plan = made.store.latest_plan()
     assert plan is not None
-    history = demo_history(plan.groups, datetime(2026, 11, 30, tzinfo=UTC), seed=7)
+    history = demo_history(plan.groups, at, seed=7)
     bring_history(
         made.store,
         history.cuts,
         history.stays,
         source="test",
         by=HOUSE,
-        at=datetime(2026, 11, 30, tzinfo=UTC),
+        at=at,
     )
     return made
 
@@ -159,6 +162,7 @@ def test_other_programs_read_and_decide(shop: ShiftShop) -> None:
         first = read["learned"][0]
         assert (first["measure"], first["records"]) == ("cut time", pytest.approx(130, abs=3))
         assert read["in_plans"] == []
+        assert [(one["saw"], one["began"]) for one in read["times_noted"]] == [("north", 130)]
         answer = pia.post("/api/learned", json={"measure": "cut time", "decision": "freeze"})
         assert answer.status_code == 200
         assert answer.json()["factor"]["frozen"] is True

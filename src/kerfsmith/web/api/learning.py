@@ -9,6 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from kerfsmith.learning.charts.subgroup_limits import Spread
 from kerfsmith.learning.series import Charted, length_capability, watched
 from kerfsmith.learning.subgroups import IN_SUBGROUPS, Grouping, SubgroupChart, saw_chart
+from kerfsmith.learning.times_noted import times_noted
 from kerfsmith.learning.watch import Alarm, Watched
 from kerfsmith.planning.document import factor_document
 from kerfsmith.shop.factors import Decision, FactorDecided, Measure, Scope, in_force
@@ -38,12 +39,18 @@ def routes(stage: LearningStage) -> APIRouter:
 
     @router.get("/learned")
     def learned() -> dict[str, Any]:
-        """Every factor that the log teaches, those that plans use, and every decision, newest first."""
+        """Every factor that the log teaches, those that plans use, every decision, newest first; and of how
+        many cuts of each saw the beginning and end are noted.
+        """
         decisions = stage.decisions()
         return {
             "learned": [factor_document(factor) for factor in stage.lessons().factors()],
             "in_plans": [factor_document(factor) for factor in in_force(decisions).accepted],
             "decisions": [_decided(one) for one in reversed(decisions)],
+            "times_noted": [
+                {"saw": one.saw, "cuts": one.cuts, "began": one.began, "ended": one.ended}
+                for one in times_noted(stage.log())
+            ],
         }
 
     @router.post("/learned", response_model=None)

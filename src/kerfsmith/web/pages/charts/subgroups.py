@@ -201,12 +201,12 @@ def _picture(
 ) -> Markup:
     """The newest subgroups, each limit stepping with the size of its subgroup."""
     signalled = {signal.at: signal.rule for signal in chart.signals if signal.of_spread is of_spread}
-    groups = chart.groups[first:]
+    groups, signed = chart.groups[first:], not (of_spread or chart.of_sizes)
     marks = [
         ChartMark(
             value * shower.into,
             _kind(signalled.get(first + place)),
-            f"{moment(groups[place].points[-1].at)}: {shower.value(value, signed=not of_spread)}",
+            f"{moment(groups[place].points[-1].at)}: {shower.value(value, signed=signed)}",
         )
         for place, value in enumerate(values[first:])
     ]
@@ -241,7 +241,7 @@ def _signal(chart: SubgroupChart, signal: Signal, shower: Shower, reading: Readi
     else:
         found, limits = group.mean, chart.means[signal.at]
         what = say("Mean of subgroup {number}", number=str(signal.at + 1))
-        value = shower.value(found, signed=True)
+        value = shower.value(found, signed=not chart.of_sizes)
     title = say(
         "{what}, {value}: {rule}",
         what=what,
@@ -278,8 +278,8 @@ def _row(chart: SubgroupChart, at: int, shower: Shower) -> GroupRow:
         when=moment(group.points[0].at),
         what=what,
         count=str(len(group.points)),
-        mean=shower.value(group.mean, signed=True),
-        mean_limits=_between(means, shower, signed=True),
+        mean=shower.value(group.mean, signed=not chart.of_sizes),
+        mean_limits=_between(means, shower, signed=not chart.of_sizes),
         spread=shower.value(chart.limits.spread.of(group.values)),
         spread_limits=_between(spreads, shower),
         signals="; ".join(broken),
@@ -294,11 +294,11 @@ def _between(limits: Limits, shower: Shower, *, signed: bool = False) -> str:
 def _why(chart: SubgroupChart, shower: Shower) -> tuple[LimitWhy, ...]:
     """Each limit of the newest subgroup with its sum, the factors to four figures."""
     limits, size = chart.limits, len(chart.groups[-1].points)
-    means, spreads = limits.means(size), limits.spreads(size)
+    means, spreads, signed = chart.means[-1], chart.spreads[-1], not chart.of_sizes
     factor, (low, high) = limits.mean_factor(size), limits.spread_factors(size)
     by_range = limits.spread is Spread.RANGE
     names = ("A2", "D3", "D4") if by_range else ("A3", "B3", "B4")
-    centre, middle = shower.value(limits.centre, signed=True), shower.value(spreads.centre)
+    centre, middle = shower.value(limits.centre, signed=signed), shower.value(spreads.centre)
     mean_of = say_many("mean of {count} subgroup", "mean of {count} subgroups", limits.count)
 
     def times(name: str, value: float) -> str:
@@ -309,13 +309,13 @@ def _why(chart: SubgroupChart, shower: Shower) -> tuple[LimitWhy, ...]:
         LimitWhy(say("Mean spread"), middle, _spread_how(limits, size, mean_of)),
         LimitWhy(
             say("Upper limit of the mean"),
-            shower.value(means.upper, signed=True),
+            shower.value(means.upper, signed=signed),
             f"{centre} + {times(names[0], factor)}",
         ),
         LimitWhy(
             say("Lower limit of the mean"),
-            shower.value(means.lower, signed=True),
-            f"{centre} − {times(names[0], factor)}",
+            shower.value(means.lower, signed=signed),
+            f"{centre} − {times(names[0], factor)}{'' if signed else _none_below()}",
         ),
         LimitWhy(say("Upper limit of the spread"), shower.value(spreads.upper), times(names[2], high)),
         LimitWhy(say("Lower limit of the spread"), shower.value(spreads.lower), times(names[1], low)),
@@ -325,6 +325,10 @@ def _why(chart: SubgroupChart, shower: Shower) -> tuple[LimitWhy, ...]:
             _factor_how(limits.spread, size),
         ),
     )
+
+
+def _none_below() -> str:
+    return say("; a size is not below zero")
 
 
 def _spread_how(limits: SubgroupLimits, size: int, mean_of: str) -> str:

@@ -10,6 +10,7 @@ from kerfsmith.learning.charts.line_fit import Line
 from kerfsmith.learning.log import Log
 from kerfsmith.learning.observe import LeftOut
 from kerfsmith.learning.series import Charted, SawErrors, YieldOf, errors_by_saw, yields
+from kerfsmith.learning.times_noted import TimesNoted, times_noted
 from kerfsmith.shop.factors import Decision, Factor, FactorDecided, Measure, Scope, in_force
 from kerfsmith.web.drawing.factor_bar import FactorScale, factor_bar
 from kerfsmith.web.reading import Reading, share
@@ -93,6 +94,8 @@ class LearnedPage:
     used: int
     may_decide: bool
     problem: str = ""
+    lacking: tuple[str, ...] = ()
+    """Saws of which too little is noted to learn how long they feed and clamp."""
 
 
 def learned_page(
@@ -115,7 +118,33 @@ def learned_page(
         used=len(in_force(decisions).accepted),
         may_decide=may_decide,
         problem=problem,
+        lacking=tuple(filter(None, map(_lacking, times_noted(log)))),
     )
+
+
+def _lacking(noted: TimesNoted) -> str:
+    """What a saw's records lack for feeding and clamping, "" where each cut tells it."""
+    if not noted.began:
+        return say(
+            "{saw}: no cut of this saw has its beginning noted, so nothing tells how long it feeds and "
+            "clamps.",
+            saw=noted.saw_name,
+        )
+    if not noted.ended:
+        return say(
+            "{saw}: no cut of this saw has its end noted, so nothing tells how long it feeds and clamps.",
+            saw=noted.saw_name,
+        )
+    if min(noted.began, noted.ended) < noted.cuts:
+        return say(
+            "{saw}: of {cuts} cuts, {began} have their beginning noted and {ended} their end; the others "
+            "don't tell how long it feeds and clamps.",
+            saw=noted.saw_name,
+            cuts=str(noted.cuts),
+            began=str(noted.began),
+            ended=str(noted.ended),
+        )
+    return ""
 
 
 class _Desk:
