@@ -9,6 +9,7 @@ from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.reading import read_section
 from kerfsmith.errors import InvalidValue, UnknownName, UnreadableText
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import Told, either, sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
@@ -39,7 +40,14 @@ def allow_substitutes(
     def body(change: Change) -> AllowSubstitutes:
         order_id, line = change.floor.order_lines((told.line_id,)).get(told.line_id, ("", None))
         if line is None or order_id != told.order_id:
-            raise Refused("unknown-line", f"order {told.order_id} has no line {told.line_id} on the book")
+            raise Refused(
+                "unknown-line",
+                sentence(
+                    "order {order_id} has no line {line_id} on the book",
+                    order_id=told.order_id,
+                    line_id=told.line_id,
+                ),
+            )
         grades = tuple(_read(text, lambda text: catalog.find_grade(text).name) for text in told.or_grades)
         sections = tuple(
             _read(text, lambda text: read_section(text, catalog, bare=None, decimal=None))
@@ -68,7 +76,19 @@ def _read(text: str, read: Callable[[str], T]) -> T:
     try:
         return read(text)
     except UnreadableText as fault:
-        raise Refused("unreadable", f"{text!r} {fault.problem}", fault.remedy) from fault
+        raise Refused(
+            "unreadable",
+            sentence("{text} {problem}", text=f"{text!r}", problem=Told(fault.problem)),
+            fault.remedy,
+        ) from fault
     except UnknownName as fault:
-        near = f"Did you mean {' or '.join(fault.near)}?" if fault.near else "Write it another way"
-        raise Refused("unknown-name", f"no {fault.kind} is called {text!r}", near) from fault
+        near = (
+            sentence("Did you mean {near}?", near=either(fault.near))
+            if fault.near
+            else Told("Write it another way")
+        )
+        raise Refused(
+            "unknown-name",
+            sentence("no {kind} is called {text}", kind=Told(fault.kind), text=f"{text!r}"),
+            near,
+        ) from fault

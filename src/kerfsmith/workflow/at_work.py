@@ -14,9 +14,17 @@ def run_at_work(floor: Floor, run_id: str) -> Run:
     floor.hold_saw_of_run(run_id)
     run = floor.run(run_id)
     if run is None:
-        raise Refused("unknown-run", f"there is no run {run_id}", "Choose a run that is released")
+        raise Refused(
+            "unknown-run",
+            sentence("there is no run {run_id}", run_id=run_id),
+            "Choose a run that is released",
+        )
     if run.state is RunState.FINISHED:
-        raise Refused("run-finished", f"run {run_id} is finished", "Release the rest as a new run")
+        raise Refused(
+            "run-finished",
+            sentence("run {run_id} is finished", run_id=run_id),
+            "Release the rest as a new run",
+        )
     return run
 
 
@@ -26,11 +34,13 @@ def bar_at_work(floor: Floor, bar_id: str) -> tuple[Run, BarAtSaw]:
     at_saw = floor.bar(bar_id)
     run = floor.run(at_saw.bar.run_id) if at_saw is not None else None
     if at_saw is None or run is None:
-        raise Refused("unknown-bar", f"no bar was loaded as {bar_id}", "Load the bar first")
+        raise Refused(
+            "unknown-bar", sentence("no bar was loaded as {bar_id}", bar_id=bar_id), "Load the bar first"
+        )
     if at_saw.bar.state.is_closed:
         raise Refused(
             "bar-closed",
-            f"bar {at_saw.bar.label} is {at_saw.bar.state}",
+            sentence("bar {label} is {state}", label=at_saw.bar.label, state=at_saw.bar.state),
             "Look at its cut log before going on",
         )
     return run, at_saw
@@ -42,7 +52,7 @@ def bar_in_saw(floor: Floor, bar_id: str) -> tuple[Run, BarAtSaw]:
     if at_saw.bar.state is not BarState.LOADED:
         raise Refused(
             "bar-finished",
-            f"bar {at_saw.bar.label} is cut out, its remnant still in hand",
+            sentence("bar {label} is cut out, its remnant still in hand", label=at_saw.bar.label),
             "Put the remnant away, then load the next bar",
         )
     return run, at_saw
@@ -86,13 +96,25 @@ def refuse_if_out_of_step(at_saw: BarAtSaw, number: int, entries: tuple[CutEntry
         there = next(entry for entry in entries if entry.number == number)
         raise Refused(
             "entry-taken",
-            f"entry {number} of bar {at_saw.bar.label} was already recorded by {there.by}"
-            f" ({there.kind}{f' {there.mark}' if there.mark else ''})",
+            sentence(
+                "entry {number} of bar {label} was already recorded by {by} ({what})",
+                number=number,
+                label=at_saw.bar.label,
+                by=there.by,
+                what=sentence("{kind} {mark}", kind=there.kind, mark=there.mark)
+                if there.mark
+                else there.kind,
+            ),
             "Not counted again; if another cut was made, record it after looking at the bar",
         )
     if number > due:
         raise Refused(
             "entries-missing",
-            f"bar {at_saw.bar.label} has {due - 1} entries, entry {number} can't be next",
+            sentence(
+                "bar {label} has {due} entries, entry {number} can't be next",
+                label=at_saw.bar.label,
+                due=due - 1,
+                number=number,
+            ),
             "Look at the bar's log and record what is missing first",
         )

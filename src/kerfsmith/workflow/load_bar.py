@@ -11,7 +11,7 @@ from kerfsmith.shop.person import Person
 from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.shop.run import Run
 from kerfsmith.units.length import um_to_mm
-from kerfsmith.units.told import quantity, sentence
+from kerfsmith.units.told import Told, either, quantity, sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.at_work import run_at_work
 from kerfsmith.workflow.event import EventMark
@@ -51,7 +51,7 @@ def load_bar(
         floor = change.floor
         run = run_at_work(floor, told.run_id)
         if floor.bar(told.bar_id) is not None:
-            raise Refused("id-taken", f"a bar was already loaded as {told.bar_id}")
+            raise Refused("id-taken", sentence("a bar was already loaded as {bar_id}", bar_id=told.bar_id))
         floor.hold_rack(run.grade, run.section.key)
         entry = _entry(floor, told.label.strip())
         _refuse_wrong_kind(entry.bar, run)
@@ -83,11 +83,15 @@ def _entry(floor: Floor, label: str) -> RackEntry:
     if entry is None or entry.bar.kind is BarKind.TO_BUY:
         raise Refused(
             "unknown-label",
-            f"no bar on the rack is labelled {label!r}",
+            sentence("no bar on the rack is labelled {label}", label=f"{label!r}"),
             "Key the label again, or stock the bar",
         )
     if entry.count == 0:
-        raise Refused("used-label", f"all bars labelled {label} have been used", "Look which bar this is")
+        raise Refused(
+            "used-label",
+            sentence("all bars labelled {label} have been used", label=label),
+            "Look which bar this is",
+        )
     return entry
 
 
@@ -95,13 +99,23 @@ def _refuse_wrong_kind(bar: Bar, run: Run) -> None:
     if bar.grade != run.grade:
         raise Refused(
             "wrong-grade",
-            f"bar {bar.id} is {bar.grade}, the run needs {run.grade}",
+            sentence(
+                "bar {bar} is {grade}, the run needs {wanted}",
+                bar=bar.id,
+                grade=bar.grade,
+                wanted=run.grade,
+            ),
             "Put it back on the rack",
         )
     if bar.section.key != run.section.key:
         raise Refused(
             "wrong-section",
-            f"bar {bar.id} is {bar.section.name}, the run needs {run.section.name}",
+            sentence(
+                "bar {bar} is {section}, the run needs {wanted}",
+                bar=bar.id,
+                section=bar.section.name,
+                wanted=run.section.name,
+            ),
             "Put it back on the rack",
         )
 
@@ -190,25 +204,37 @@ def _planned_for(entry: RackEntry, planned: Sequence[PlannedAt]) -> PlannedAt:
         lengths = sorted({um_to_mm(one.planned.length_um) for one in waiting})
         raise Refused(
             "wrong-length",
-            f"bar {bar.id} is {quantity(um_to_mm(bar.length_um), 'mm')} long, waited for is "
-            + " or ".join(quantity(length, "mm") for length in lengths),
-            f"Load {_names(waiting)}, or replan the run",
+            sentence(
+                "bar {bar} is {length} long, waited for is {lengths}",
+                bar=bar.id,
+                length=quantity(um_to_mm(bar.length_um), "mm"),
+                lengths=either(quantity(length, "mm") for length in lengths),
+            ),
+            sentence("Load {bars}, or replan the run", bars=_names(waiting)),
         )
     equal = [one for one in as_long if one.planned.kind is BarKind.TO_BUY or one.planned.heat == bar.heat]
     if not equal:
         raise Refused(
             "wrong-heat",
-            f"bar {bar.id} is of heat {bar.heat or 'unknown'}, waited for is heat "
-            + " or ".join(sorted({one.planned.heat or "unknown" for one in as_long})),
-            f"Load {_names(as_long)}, or replan the run",
+            sentence(
+                "bar {bar} is of heat {heat}, waited for is heat {heats}",
+                bar=bar.id,
+                heat=bar.heat or Told("unknown"),
+                heats=either(sorted({one.planned.heat or Told("unknown") for one in as_long})),
+            ),
+            sentence("Load {bars}, or replan the run", bars=_names(as_long)),
         )
     if entry.count - entry.promised < 1:
-        raise Refused("promised", f"bar {bar.id} is promised to another run", f"Load {_names(waiting)}")
+        raise Refused(
+            "promised",
+            sentence("bar {bar} is promised to another run", bar=bar.id),
+            sentence("Load {bars}", bars=_names(waiting)),
+        )
     return equal[0]
 
 
-def _names(waiting: Sequence[PlannedAt]) -> str:
-    return " or ".join(dict.fromkeys(one.planned.bar_id for one in waiting))
+def _names(waiting: Sequence[PlannedAt]) -> Told:
+    return either(dict.fromkeys(one.planned.bar_id for one in waiting))
 
 
 def _at_saw(told: LoadBar, run: Run, bar: Bar, at_plan: PlannedAt, *, by: Person, at: datetime) -> BarAtSaw:
@@ -243,7 +269,11 @@ def _refuse_too_short(bar: Bar, planned: PlannedBar, length_um: int) -> None:
     if length_um < needed_um:
         raise Refused(
             "bar-too-short",
-            f"bar {bar.id} measures {quantity(um_to_mm(length_um), 'mm')}, its pieces need "
-            + quantity(um_to_mm(needed_um), "mm"),
+            sentence(
+                "bar {bar} measures {length}, its pieces need {needed}",
+                bar=bar.id,
+                length=quantity(um_to_mm(length_um), "mm"),
+                needed=quantity(um_to_mm(needed_um), "mm"),
+            ),
             "Load another, and correct this one's length on the rack",
         )

@@ -11,6 +11,7 @@ from kerfsmith.shop.person import Person
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.shop.run import Run, RunLine, RunState
 from kerfsmith.units.length import mm_to_um
+from kerfsmith.units.told import joined, sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.bar_progress import kerf_alone_um
 from kerfsmith.workflow.event import EventMark
@@ -48,14 +49,29 @@ def release_run(
         floor = change.floor
         group = floor.plan_group(told.plan_id, told.group_id)
         if group is None:
-            raise Refused("unknown-group", f"plan {told.plan_id} has no group {told.group_id}")
+            raise Refused(
+                "unknown-group",
+                sentence(
+                    "plan {plan_id} has no group {group_id}", plan_id=told.plan_id, group_id=told.group_id
+                ),
+            )
         if not group.bars or group.saw != saw.id:
-            raise Refused("not-cuttable", f"{group.grade} {group.section.name} has no bars on saw {saw.name}")
+            raise Refused(
+                "not-cuttable",
+                sentence(
+                    "{grade} {section} has no bars on saw {saw}",
+                    grade=group.grade,
+                    section=group.section.name,
+                    saw=saw.name,
+                ),
+            )
         floor.hold_saw(saw.id)
         floor.enter_saw(saw.id, saw.name)
         former = floor.run_of_group(told.plan_id, told.group_id)
         if former is not None:
-            raise Refused("released", f"this group is already released as run {former.id}")
+            raise Refused(
+                "released", sentence("this group is already released as run {former}", former=former.id)
+            )
         floor.hold_rack(group.grade, group.section.key)
         _refuse_short_rack(floor, group.bars)
         run = _run(told, group, saw, by=by, at=at)
@@ -85,9 +101,13 @@ def _refuse_short_rack(floor: Floor, bars: tuple[PlannedBar, ...]) -> None:
         entry = floor.rack_entry(label)
         free = entry.count - entry.promised if entry is not None else 0
         if free < times:
-            short.append(f"{label}: {times} wanted, {max(0, free)} free")
+            short.append(
+                sentence("{label}: {times} wanted, {free} free", label=label, times=times, free=max(0, free))
+            )
     if short:
-        raise Refused("rack-short", "the rack has changed: " + "; ".join(short), "Plan again")
+        raise Refused(
+            "rack-short", sentence("the rack has changed: {short}", short=joined("; ", short)), "Plan again"
+        )
 
 
 def _run(told: ReleaseRun, group: PlanGroup, saw: SawSheet, *, by: Person, at: datetime) -> Run:
@@ -119,11 +139,17 @@ def _lines(floor: Floor, run: Run, group: PlanGroup) -> tuple[RunLine, ...]:
     known = floor.order_lines(tuple(wanted))
     gone = [line_id for line_id in wanted if line_id not in known]
     if gone:
-        raise Refused("order-gone", f"no longer on the book: {', '.join(gone)}", "Plan again")
+        raise Refused(
+            "order-gone", sentence("no longer on the book: {gone}", gone=", ".join(gone)), "Plan again"
+        )
     material = Material(run.grade, run.section)
     barred = [line.mark for _, line in known.values() if material not in line.materials]
     if barred:
-        why = f"the order doesn't allow {material.name} for {', '.join(barred)}"
+        why = sentence(
+            "the order doesn't allow {material} for {barred}",
+            material=material.name,
+            barred=", ".join(barred),
+        )
         raise Refused("not-allowed", why, "Plan again")
     return tuple(_line(run, material, *known[line_id], count) for line_id, count in wanted.items())
 

@@ -12,6 +12,7 @@ from kerfsmith.shop.loaded_bar import BarState
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.run import Run, RunLine
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.bar_progress import alone, done_of_pattern, room_um, still_to_cut, that_fit
 from kerfsmith.workflow.floor_ports import BarAtSaw, FloorReading
 from kerfsmith.workflow.load_progress import LogOfBar, load_to_cut
@@ -57,17 +58,22 @@ def _changed(lines: Sequence[RunLine], changes: Sequence[LineChange]) -> tuple[R
     for change in changes:
         line = by_id.get(change.line_id)
         if line is None:
-            raise Refused("unknown-line", f"the run has no line {change.line_id}")
+            raise Refused("unknown-line", sentence("the run has no line {line_id}", line_id=change.line_id))
         quantity = line.wanted if change.quantity is None else change.quantity
         length_um = line.length_um if change.length_um is None else change.length_um
         if quantity < line.good:
             raise Refused(
                 "already-cut",
-                f"{line.good} of {line.mark} are cut already, {quantity} would be wanted",
+                sentence(
+                    "{good} of {mark} are cut already, {quantity} would be wanted",
+                    good=line.good,
+                    mark=line.mark,
+                    quantity=quantity,
+                ),
                 "Reject pieces that are no good, or want at least so many",
             )
         if length_um <= 0:
-            raise Refused("no-length", f"{line.mark} must be longer than nothing")
+            raise Refused("no-length", sentence("{mark} must be longer than nothing", mark=line.mark))
         by_id[line.line_id] = replace(line, wanted=quantity, length_um=length_um)
     return tuple(by_id[line.line_id] for line in lines)
 

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from kerfsmith.shop.loaded_bar import BarState, Parts
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.at_work import bar_in_saw
 from kerfsmith.workflow.event import EventMark
@@ -32,7 +33,11 @@ def return_bar(
         _, at_saw = bar_in_saw(floor, told.bar_id)
         bar = at_saw.bar
         if bar.parts != Parts():
-            raise Refused("bar-cut", f"bar {bar.label} has been cut", "Finish it and put its remnant away")
+            raise Refused(
+                "bar-cut",
+                sentence("bar {label} has been cut", label=bar.label),
+                "Finish it and put its remnant away",
+            )
         floor.set_bar(
             bar.id,
             state=BarState.RETURNED,
