@@ -13,7 +13,7 @@ from kerfsmith.shop.rules import ShopRules
 from kerfsmith.wiring.reading import read_order_bytes, read_rack_bytes
 from kerfsmith.workflow.begin_shop import open_demo
 
-DEMO_RULES = ShopRules(name="Demo saw room", currency="EUR")
+DEMO_RULES = ShopRules(name="Demo saw room", currency="EUR", most_at_once=4)
 
 
 def records_url(records: str) -> str:
