@@ -129,7 +129,12 @@ def test_the_order_book_plans_alike_from_csv_and_xlsx(demo: Path, capsys: pytest
     for one in plans:
         assert [finding["code"] for finding in one["findings"]] == ["tolerance-unit"] * 2
     assert plans[0]["pieces_planned"] == plans[0]["pieces_wanted"] == 333
-    assert len(plans[0]["groups"]) == 25
+    assert len(plans[0]["groups"]) == 26
+    # What the frames of S235JR may be cut from instead saves a bar of 6 m at 121 for a remnant at 38.
+    (cut,) = [group for group in plans[0]["groups"] if group["substituted"]]
+    assert (cut["grade"], cut["section"]) == ("S355J2", "SHS 100x100x6")
+    assert {one["ordered"] for one in cut["substituted"]} == {"S235JR SHS 100x100x6"}
+    assert (cut["substitutes_save"]["cost"], cut["substitutes_save"]["is_proven"]) == (83.0, True)
     assert {group["standing"] for group in plans[0]["groups"]} == {"proven best", "short of bars"}
     assert all(group["lower_bound"] <= group["cost"] * (1 + 1e-9) for group in plans[0]["groups"])
 

@@ -96,7 +96,7 @@ def test_the_substitute_saves_a_bar_to_be_bought(catalog: Catalog) -> None:
     assert [group.status for group in plan.groups] == [PlanStatus.BEST, PlanStatus.BEST]
     price = plan.groups[0].substitutes_price
     assert price is not None
-    assert (price.pieces, price.to_buy, price.bars, price.is_proven) == (0, 1, 0, True)
+    assert (price.pieces, price.to_buy, price.bars, price.runs, price.is_proven) == (0, 1, 0, -1, True)
     # A bought metre weighs ten, so 10 x 3 m against the remnant's 2.5 m.
     assert price.cost == pytest.approx((30.0 - 2.5) * KG_PER_M, rel=1e-6)
     assert price.cost_unit == "kg of bar, bought bars x10"
@@ -109,6 +109,7 @@ def test_the_substitute_saves_a_bar_to_be_bought(catalog: Catalog) -> None:
     )
     assert "2 × p are cut from 4142 round 80 mm instead: the order allows it" in plan.groups[0].notes
     assert any("1 bar less is to be bought" in note for note in told.notes)
+    assert any("1 run more is to be set up" in note for note in told.notes)
     (answer,) = without_substitutes(told)
     assert (answer.change, answer.to_buy, answer.is_proven) == ("without substitutes", 1, True)
 

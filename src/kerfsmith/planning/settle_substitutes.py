@@ -125,7 +125,12 @@ def _price(
         cost=(_rank(as_ordered, weighing)[1] - _rank(groups, weighing)[1]) / MILLION,
         cost_unit=weighing.unit + (f", bought bars x{rules.buying_weight}" if bought else ""),
         is_proven=is_proven,
+        runs=_runs(as_ordered) - _runs(groups),
     )
+
+
+def _runs(groups: Groups) -> int:
+    return sum(bool(group.bars) for group in groups)
 
 
 def _sum(groups: Groups, what: str) -> int:

@@ -19,9 +19,10 @@ class Substituted:
 class SubstitutesPrice:
     """What the groups named save together by the substitutes taken, against each cutting what was ordered.
 
-    ``pieces`` more can be cut; ``to_buy`` fewer bars are to be bought, ``bars`` fewer taken, ``cost`` less is
-    spent, in ``cost_unit``. Each may be below zero where another weighs more: pieces before cost.
-    ``is_proven``: no other choice of grades and sections costs less.
+    ``pieces`` more can be cut; ``to_buy`` fewer bars are to be bought, ``bars`` fewer taken, and bars cost
+    ``cost`` less, in ``cost_unit``; ``runs`` fewer are to be set up. Each may be below zero where another
+    weighs more: pieces before cost, and that before all others. ``is_proven``: with no other choice of grades
+    and sections bars cost less.
     """
 
     group_ids: tuple[str, ...]
@@ -31,3 +32,4 @@ class SubstitutesPrice:
     cost: float
     cost_unit: str
     is_proven: bool
+    runs: int = 0

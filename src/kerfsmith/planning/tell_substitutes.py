@@ -44,9 +44,10 @@ def _saved(price: SubstitutesPrice) -> Iterator[Told]:
         how_many("1 piece more can be cut", "{count} pieces more can be cut", price.pieces),
         how_many("1 bar less is to be bought", "{count} bars less are to be bought", price.to_buy),
         how_many("1 bar less is taken", "{count} bars less are taken", price.bars),
-        sentence("{cost} {unit} are saved", cost=f"{price.cost:,.2f}", unit=price.cost_unit),
+        sentence("bars cost {cost} {unit} less", cost=f"{price.cost:,.2f}", unit=price.cost_unit),
+        how_many("1 run more is to be set up", "{count} runs more are to be set up", -price.runs),
     ]
-    amounts = (price.pieces, price.to_buy, price.bars, price.cost)
+    amounts = (price.pieces, price.to_buy, price.bars, price.cost, -price.runs)
     told = joined("; ", (gain for gain, amount in zip(gains, amounts, strict=True) if amount > 0))
     yield sentence("with the substitutes, against cutting what was ordered: {gains}", gains=told)
     yield _standing(price)
@@ -66,5 +67,5 @@ def _nothing_saved(here: Material, lines: Sequence[OrderLine], price: Substitute
 
 def _standing(price: SubstitutesPrice) -> Told:
     if price.is_proven:
-        return sentence("no other choice among what the orders allow costs less: proven")
-    return sentence("that no other choice among what the orders allow costs less isn't proven")
+        return sentence("with no other choice among what the orders allow bars cost less: proven")
+    return sentence("that with no other choice among what the orders allow bars cost less isn't proven")
