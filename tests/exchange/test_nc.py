@@ -112,7 +112,7 @@ def test_the_samples_as_lines(catalog: Catalog) -> None:
     lines = {line.mark: line for line in found.lines}
     beam, notched, plate = lines["B_1"], lines["3"], lines["film_product2"]
     assert (beam.section.name, beam.grade, beam.length_um) == ("W21X44", "A992", 6_236_880)
-    assert (beam.angle_a_deg, beam.angle_b_deg) == (0, 15)
+    assert (beam.angle_a_deg, beam.angle_b_deg) == (0, -15)
     assert "slants across the web" in beam.notes
     assert (notched.section.name, notched.grade, notched.length_um) == ("HEB 400", "S235JR", 2_000_000)
     assert (notched.is_mitred, "coped ends" in notched.notes) == (False, True)
@@ -276,6 +276,27 @@ class TestMitres:
         assert line.angle_b_deg == 0
         assert "the contour was taken" in told(found, "nc-mitre-drawn").problem
 
+    def test_the_web_of_a_public_file_tells_which_sign_means_which_side(self, catalog: Catalog) -> None:
+        """Source: a public file of a UPN 160, header's web end -19.33, web drawn to 2100.87 at its lower edge
+        and to 2157.00 at its upper one: tan(19.33 degrees) x 160 = 56.13.
+        """
+        sizes = ("160", "65", "10.5", "7.5", "10.5")
+        names = ("height", "flange width", "flange thickness", "web thickness", "radius")
+        header = {"profile": "UPN 160", "code": "U", "length": "2157.00", "web cut end": "-19.33"}
+        header |= dict(zip(names, sizes, strict=True))
+        drawn = contour("v", (0, 0), (2100.87, 0), (2157, 160), (0, 160))
+        both, alone = read(catalog, nc_file(header, drawn)), read(catalog, nc_file(header))
+        assert both.lines[0].angle_b_deg == pytest.approx(19.33, abs=0.005)
+        assert alone.lines[0].angle_b_deg == pytest.approx(19.33)
+        assert not any(finding.code == "nc-mitre-side" for finding in both.findings)
+
+    def test_a_sign_that_means_the_other_side_is_told_and_the_contour_taken(self, catalog: Catalog) -> None:
+        found = read(catalog, nc_file({"web cut start": "-30"}, self.WEB_30))
+        alike = read(catalog, nc_file({"web cut start": "30"}, self.WEB_30))
+        assert {abs(one.lines[0].angle_a_deg - found.lines[0].angle_a_deg) for one in (found, alike)} == {0}
+        told_by = [any(one.code == "nc-mitre-side" for one in each.findings) for each in (found, alike)]
+        assert told_by == [True, False]
+
     def test_they_agree(self, catalog: Catalog) -> None:
         line = one(catalog, {"flange cut end": "30.000"}, self.FLANGE_30)
         assert (line.angle_a_deg, line.angle_b_deg) == (0, 30)
@@ -356,7 +377,7 @@ def test_the_face_that_slants_lies_level(
     changes |= {} if sizes == HEA else {"profile": "OWN"}
     # The head swings about the upright axis: what it slants across is the width as the section lies.
     line = one(catalog, changes | {f"{cut} cut end": "30"})
-    assert (line.lie, line.angle_b_deg) == (lie, 30)
+    assert (line.lie, abs(line.angle_b_deg)) == (lie, 30)
     assert lie_called(line.section.shape, lie).width_mm == pytest.approx(across_mm, abs=1e-6)
 
 

@@ -3,6 +3,10 @@
 Angles are degrees from square; equal signs at both ends make a parallelogram, opposite signs a trapezoid, as
 in :class:`kerfsmith.shop.order.OrderLine`. A face of the contour slants by the angle of the line that joins
 its two edges: tan(angle) = (x at the far edge - x at the near edge) / width.
+
+The standard tells in a figure alone which side a sign of the header means. A contour has coordinates, so its
+side is taken wherever one is drawn; a header alone is turned into the contour's sense, for the web by what
+public files show (decision 0018). Either way signs of the two ends compare with one another.
 """
 
 import math
@@ -54,6 +58,14 @@ class _Said:
     def slants(self) -> bool:
         return abs(self.web_deg) > SAME_DEG or abs(self.flange_deg) > SAME_DEG
 
+    def turned_to(self, other: "_Said") -> "_Said":
+        """The same slants to the sides of ``other``: a header has more digits than a contour."""
+        # Zero plus a zero below zero is plain zero.
+        return _Said(
+            0.0 + math.copysign(self.web_deg, other.web_deg),
+            0.0 + math.copysign(self.flange_deg, other.flange_deg),
+        )
+
     def same(self, other: "_Said") -> bool:
         """Whether the slants are the same but for their side, which the sources count differently."""
         web = abs(abs(self.web_deg) - abs(other.web_deg))
@@ -62,9 +74,10 @@ class _Said:
 
 def ends_of(part: NcPart, header: NcHeader, notes: Notebook) -> Ends:
     """The ends that the saw gives the part; where it can't give what is drawn, square ones, and told why."""
+    # A web angle of the header is above zero where the contour's is below it, and the other way round.
     told = (
-        _Said(header.web_start_deg, header.flange_start_deg),
-        _Said(header.web_end_deg, header.flange_end_deg),
+        _Said(0.0 - header.web_start_deg, header.flange_start_deg),
+        _Said(0.0 - header.web_end_deg, header.flange_end_deg),
     )
     drawn = (_drawn(part.contours, header, at_end=False), _drawn(part.contours, header, at_end=True))
     _compare_extent(part, header, notes)
@@ -107,7 +120,19 @@ def _settle(name: str, told: _Said, drawn: _Said | None, notes: Notebook) -> _Sa
             "Find out which is right and write the file out again",
             about="AK",
         )
-    return told
+    elif told.web_deg * drawn.web_deg < 0:
+        notes.tell(
+            Severity.WARNING,
+            "nc-mitre-side",
+            sentence(
+                "the header's sign has the {name} slant the other way across the web than the contour; the "
+                "contour was taken",
+                name=Told(name),
+            ),
+            "Check against the drawing which side is the long one",
+            about="AK",
+        )
+    return told.turned_to(drawn)
 
 
 def _compare_sides(
@@ -170,7 +195,7 @@ def _sawable(start: _Said, end: _Said, notes: Notebook) -> Ends:
 
 def _words(said: _Said) -> str:
     told = [
-        sentence("{angle} degrees across the {plane}", angle=f"{angle:.3g}", plane=plane)
+        sentence("{angle} degrees across the {plane}", angle=f"{abs(angle):.3g}", plane=plane)
         for angle, plane in ((said.web_deg, Plane.WEB), (said.flange_deg, Plane.FLANGE))
         if abs(angle) > SAME_DEG
     ]
