@@ -5,6 +5,7 @@ from enum import StrEnum
 
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.problem import Placed
+from kerfsmith.units.told import Told
 
 
 class Status(StrEnum):
@@ -86,7 +87,7 @@ class Reason:
     piece: str
     count: int
     length_um: int
-    says: str
+    says: Told
 
 
 @dataclass(frozen=True, slots=True)

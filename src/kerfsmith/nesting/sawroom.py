@@ -15,6 +15,7 @@ from kerfsmith.nesting.recount import totals
 from kerfsmith.nesting.result import AimValue, Reason, Result, Status, Want
 from kerfsmith.nesting.rules import LEAVES, Rule, rules_of, without
 from kerfsmith.nesting.stop import Watch
+from kerfsmith.units.told import Told, sentence
 
 RULE_SECONDS = 2.0
 """Most work spent on finding out whether there is a plan without one rule."""
@@ -76,12 +77,18 @@ def _without_plan(problem: Problem, answer: RoomAnswer, watch: Watch, seed: int)
         return Result(Status.UNFINISHED, None, bound, "length of material", (), watch.spent, "saw room")
     reasons = short_of_bars(problem, answer.uncut, answer.uncut_is_least) if answer.uncut else ()
     reasons += tuple(
-        Reason(Want.RULES, "", 0, 0, f"{rule.value}: with it there is no plan, without it there is one")
+        Reason(
+            Want.RULES,
+            "",
+            0,
+            0,
+            sentence("{rule}: with it there is no plan, without it there is one", rule=rule),
+        )
         for rule in rules_of(problem)
         if rule not in LEAVES | LOSSES and _has_plan(without(problem, rule), watch, seed)
     )
     if not reasons:
-        reasons = (Reason(Want.RULES, "", 0, 0, "no plan keeps all the rules together"),)
+        reasons = (Reason(Want.RULES, "", 0, 0, Told("no plan keeps all the rules together")),)
     return Result(Status.INFEASIBLE, None, 0, answer.source, (), watch.spent, "saw room", reasons=reasons)
 
 

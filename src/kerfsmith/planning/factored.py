@@ -10,7 +10,7 @@ from kerfsmith.cutting.life import CutCost, LifeSpan
 from kerfsmith.cutting.setting import CutSetting, Reason
 from kerfsmith.cutting.weighing import Alternative
 from kerfsmith.shop.factors import Factor, Factors, Measure, Scope
-from kerfsmith.units.told import Told
+from kerfsmith.units.told import Told, joined, sentence
 
 _ABOUT = {Measure.CUT_TIME: "cut time", Measure.BAND_LIFE: "band life", Measure.INDEX_TIME: "cut time"}
 
@@ -90,23 +90,37 @@ def factors_used(
 def says(factor: Factor) -> Told:
     """A sentence for page and ticket."""
     scope = factor.scope
-    about = ", ".join(_named(scope))
-    told = "frozen" if factor.frozen else "learned"
-    return Told(
-        f"{factor.measure} {factor.value:.2f} × the published figure ({factor.low:.2f} to "
-        f"{factor.high:.2f}), {told} from {factor.count} records{f' of {about}' if about else ''}"
+    about = joined(", ", _named(scope))
+    told = Told("frozen") if factor.frozen else Told("learned")
+    fields = {
+        "measure": factor.measure,
+        "value": f"{factor.value:.2f}",
+        "low": f"{factor.low:.2f}",
+        "high": f"{factor.high:.2f}",
+        "told": told,
+        "count": factor.count,
+    }
+    if not about:
+        return sentence(
+            "{measure} {value} × the published figure ({low} to {high}), {told} from {count} records",
+            **fields,
+        )
+    return sentence(
+        "{measure} {value} × the published figure ({low} to {high}), {told} from {count} records of {about}",
+        **fields,
+        about=about,
     )
 
 
-def _named(scope: Scope) -> Iterable[str]:
+def _named(scope: Scope) -> Iterable[Told]:
     if scope.grade:
-        yield f"grade {scope.grade}"
+        yield sentence("grade {grade}", grade=scope.grade)
     if scope.saw:
-        yield f"saw {scope.saw}"
+        yield sentence("saw {saw}", saw=scope.saw)
     if scope.section_kind:
-        yield f"{scope.section_kind} sections"
+        yield sentence("{section_kind} sections", section_kind=scope.section_kind)
     if scope.band_kind:
-        yield f"band {scope.band_kind}"
+        yield sentence("band {band_kind}", band_kind=scope.band_kind)
 
 
 def _reason(factor: Factor) -> Reason:

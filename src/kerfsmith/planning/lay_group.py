@@ -20,7 +20,7 @@ from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import mm_to_um, um_to_mm
-from kerfsmith.units.told import Told, quantity
+from kerfsmith.units.told import Told, quantity, sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +70,14 @@ def _lay(work: Work, trial: Trial, rules: ShopRules, effort: Effort) -> Laid:
     again = _nest(sound, trial, (*trial.bars, bought), rules, effort)
     missing = sum(bar.times for bar in again.bars if bar.kind is BarKind.TO_BUY)
     if missing:
-        says.append(f"to be bought: {missing} × {quantity(um_to_mm(bought.length_um), 'mm')}")
-    return replace(again, is_short=True, notes=(*map(Told, says), *again.notes), left_out=left_out)
+        says.append(
+            sentence(
+                "to be bought: {missing} × {length}",
+                missing=missing,
+                length=quantity(um_to_mm(bought.length_um), "mm"),
+            )
+        )
+    return replace(again, is_short=True, notes=(*says, *again.notes), left_out=left_out)
 
 
 def part_lines(
@@ -88,21 +94,29 @@ def part_lines(
     left_out = []
     for line in work.lines:
         if line.is_mitred and line.lie not in ("", square.lie):
-            why = f"its slant wants the section {line.lie}, and this run lays it {square.lie}: plan it apart"
+            why = sentence(
+                "its slant wants the section {lie}, and this run lays it {laid}: plan it apart",
+                lie=Told(line.lie),
+                laid=Told(square.lie),
+            )
         elif ends_cross(line, across_um):
             length = quantity(um_to_mm(line.length_um), "mm")
-            why = f"its mitred ends cross: {length} is too short for the slant of both"
+            why = sentence(
+                "its mitred ends cross: {length} is too short for the slant of both", length=length
+            )
         elif um_to_mm(line.length_um) < trial.saw.min_work_mm:
             least = quantity(trial.saw.min_work_mm, "mm")
-            why = f"too short: {trial.saw.name} indexes no less than {least}"
+            why = sentence("too short: {saw} indexes no less than {least}", saw=trial.saw.name, least=least)
         elif line.length_um + over_um(line) > usable_um and not _fills(line, bars, facing_um):
             over = quantity(um_to_mm(line.length_um + over_um(line) - usable_um), "mm")
             longest = quantity(um_to_mm(longest_um), "mm")
-            why = f"too long by {over} for the longest bar there is, {longest}"
+            why = sentence(
+                "too long by {over} for the longest bar there is, {longest}", over=over, longest=longest
+            )
         else:
             good.append(line)
             continue
-        left_out.append(Unplanned(line.id, line.mark, line.quantity, Told(why)))
+        left_out.append(Unplanned(line.id, line.mark, line.quantity, why))
     return good, tuple(left_out)
 
 

@@ -9,7 +9,7 @@ from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.units.iso2768 import ToleranceClass, deviation_um
 from kerfsmith.units.length import um_to_mm
-from kerfsmith.units.told import Told, quantity
+from kerfsmith.units.told import Told, how_many, quantity, sentence
 
 DIAL_UM = 10
 """A counter shows no finer step: 0.01 mm."""
@@ -104,16 +104,29 @@ def length_notes(lines: Iterable[OrderLine], saw: SawSheet, kerf_um: int) -> tup
 
 
 def _says(one: LengthSpread, saw: SawSheet) -> Told:
-    strokes = "1 stroke" if one.strokes == 1 else f"{one.strokes} strokes"
+    strokes = how_many("1 stroke", "{count} strokes", one.strokes)
     allowed = quantity(one.allowed_mm or 0.0, "mm")
     worst, usual = quantity(one.worst_mm, "mm"), quantity(one.usual_mm, "mm")
     mark, name = one.line.mark, saw.name
     if one.promise is Promise.FIRST_PIECE:
-        return Told(
-            f"{mark} needs a first-piece check: ±{allowed} around the length dialled is allowed; {name} "
-            f"indexes it in {strokes} and may be ±{worst} off if all err the same way, usually ±{usual}"
+        return sentence(
+            "{mark} needs a first-piece check: ±{allowed} around the length dialled is "
+            "allowed; {name} indexes it in {strokes} and may be ±{worst} off if all err the "
+            "same way, usually ±{usual}",
+            mark=mark,
+            allowed=allowed,
+            name=name,
+            strokes=strokes,
+            worst=worst,
+            usual=usual,
         )
-    return Told(
-        f"{mark} can't be promised by the index: ±{allowed} around the length dialled is allowed, and {name} "
-        f"may be ±{usual} off in {strokes}; measure each piece, or cut over-long and finish it"
+    return sentence(
+        "{mark} can't be promised by the index: ±{allowed} around the length dialled is "
+        "allowed, and {name} may be ±{usual} off in {strokes}; measure each piece, or cut "
+        "over-long and finish it",
+        mark=mark,
+        allowed=allowed,
+        name=name,
+        usual=usual,
+        strokes=strokes,
     )

@@ -11,7 +11,7 @@ from kerfsmith.planning.work import Work
 from kerfsmith.shop.factors import Factors
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar
-from kerfsmith.units.told import Told, joined
+from kerfsmith.units.told import Told, joined, sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +58,8 @@ def _why(trials: Sequence[Trial]) -> Told:
         return Told("the shop has no saw")
     if trials[0].fits:
         saw = trials[0].saw.name
-        return Told(f"no saw takes all lines of this group; {saw} takes this one: plan it on its own")
+        return sentence(
+            "no saw takes all lines of this group; {saw} takes this one: plan it on its own", saw=saw
+        )
     nearest = min(trials, key=lambda trial: len(trial.misfits))
     return joined("; ", (misfit.text for misfit in nearest.misfits))

@@ -19,7 +19,7 @@ from kerfsmith.shop.factors import NO_FACTORS, Factor, Factors
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.units.length import UM_PER_MM, um_to_mm
-from kerfsmith.units.told import Told, quantity
+from kerfsmith.units.told import Told, quantity, sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,9 +134,11 @@ def bar_misfits(bar: Bar, saw: SawSheet, mass_per_m: float) -> list[Misfit]:
                 length_mm,
                 saw.max_bar_length_mm,
                 "mm",
-                Told(
-                    f"{saw.name} takes bars up to {quantity(saw.max_bar_length_mm, 'mm')}; this one is "
-                    f"{quantity(length_mm, 'mm')}"
+                sentence(
+                    "{saw} takes bars up to {max_bar_length}; this one is {length}",
+                    saw=saw.name,
+                    max_bar_length=quantity(saw.max_bar_length_mm, "mm"),
+                    length=quantity(length_mm, "mm"),
                 ),
                 Told("halve the bar first, or use a saw with a longer feed table"),
             )
@@ -149,13 +151,15 @@ def bar_misfits(bar: Bar, saw: SawSheet, mass_per_m: float) -> list[Misfit]:
                 mass_kg,
                 saw.load_limit_kg,
                 "kg",
-                Told(
-                    f"the bar weighs {quantity(mass_kg, 'kg')} and {saw.name} carries "
-                    f"{quantity(saw.load_limit_kg, 'kg')}"
+                sentence(
+                    "the bar weighs {mass} and {saw} carries {load_limit}",
+                    mass=quantity(mass_kg, "kg"),
+                    saw=saw.name,
+                    load_limit=quantity(saw.load_limit_kg, "kg"),
                 ),
-                Told(
-                    f"cut the bar to {quantity(1000 * saw.load_limit_kg / mass_per_m, 'mm')} or less before "
-                    "loading it"
+                sentence(
+                    "cut the bar to {length} or less before loading it",
+                    length=quantity(1000 * saw.load_limit_kg / mass_per_m, "mm"),
                 ),
             )
         )
@@ -167,12 +171,14 @@ def _short_pieces(work: Work, saw: SawSheet) -> list[Misfit]:
     longest_mm = um_to_mm(max(line.length_um for line in work.lines))
     if longest_mm >= saw.min_work_mm:
         return []
-    text = (
-        f"the longest piece is {quantity(longest_mm, 'mm')} and {saw.name} indexes no less than "
-        f"{quantity(saw.min_work_mm, 'mm')}"
+    text = sentence(
+        "the longest piece is {longest} and {saw} indexes no less than {min_work}",
+        longest=quantity(longest_mm, "mm"),
+        saw=saw.name,
+        min_work=quantity(saw.min_work_mm, "mm"),
     )
-    remedy = "saw it over-long and part it by hand-fed cuts, or use a saw that indexes less"
-    return [Misfit("piece length", longest_mm, saw.min_work_mm, "mm", Told(text), Told(remedy))]
+    remedy = Told("saw it over-long and part it by hand-fed cuts, or use a saw that indexes less")
+    return [Misfit("piece length", longest_mm, saw.min_work_mm, "mm", text, remedy)]
 
 
 def _line_seconds(

@@ -13,11 +13,12 @@ from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.planning.times import alone, cuts_of_bar, group_times
 from kerfsmith.planning.what_if import WhatIf
 from kerfsmith.shop.rules import ShopRules
+from kerfsmith.units.told import Told, sentence
 
-WITHOUT_LOADS = "without bars cut at once"
+WITHOUT_LOADS = Told("without bars cut at once")
 MOST_WISHED = 6
 """Bars at once that are tried where the shop cuts each alone (common practice: four to six side by side)."""
-IN_LOADS = f"up to {MOST_WISHED} bars cut at once"
+IN_LOADS = sentence("up to {most} bars cut at once", most=MOST_WISHED)
 
 
 def weigh_loads(group: PlanGroup, task: GroupTask, catalog: Catalog, rules: ShopRules) -> Iterator[WhatIf]:

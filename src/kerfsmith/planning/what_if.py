@@ -15,12 +15,12 @@ from kerfsmith.planning.pose_group import MILLION, Bench
 from kerfsmith.planning.work import Work
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.rules import ShopRules
-from kerfsmith.units.told import Told, how_many, joined
+from kerfsmith.units.told import Told, how_many, joined, sentence
 
-ONE_HEAT_EACH = "one heat for each order"
+ONE_HEAT_EACH = Told("one heat for each order")
 """The wish that every order's pieces come from one heat, where it isn't the shop's rule."""
 
-DUE_KEPT = "what is due first kept on bars of its own"
+DUE_KEPT = Told("what is due first kept on bars of its own")
 """The wish that later work never pushes earlier work onto more bars, where it isn't the shop's rule."""
 
 
@@ -35,7 +35,7 @@ class WhatIf:
     the best possible.
     """
 
-    change: str
+    change: Told
     taken_away: bool
     bars: int | None
     cost: float | None
@@ -109,7 +109,7 @@ def _with_wishes(
     """Each wish laid on; ``stock``: the bars there are, and the bar to be bought where they don't suffice."""
     bars, bought = stock
     heats = {bar.heat for bar in plan.problem.bars if bar.heat}
-    wishes: list[tuple[str, ShopRules]] = []
+    wishes: list[tuple[Told, ShopRules]] = []
     if len(heats) > 1 and not rules.one_heat_an_order:
         wishes.append((ONE_HEAT_EACH, replace(rules, one_heat_an_order=True)))
     if len({line.due for line in work.lines}) > 1 and not rules.keep_due_order:
@@ -127,13 +127,15 @@ def _bought(result: Result, bought: Bar) -> int:
     return sum(run.times for run in result.runs if run.bar == bought.id)
 
 
-def _words(rule: Rule) -> str:
+def _words(rule: Rule) -> Told:
     if rule is Rule.DUE:
-        return f"without {DUE_KEPT}"
-    return f"without {rule.value}" if rule in LEAVES else f"without the {rule.value}"
+        return sentence("without {rule}", rule=DUE_KEPT)
+    return (
+        sentence("without {rule}", rule=rule) if rule in LEAVES else sentence("without the {rule}", rule=rule)
+    )
 
 
-def _compared(change: str, taken_away: bool, plan: Result, other: Result, unit: str) -> WhatIf:
+def _compared(change: Told, taken_away: bool, plan: Result, other: Result, unit: str) -> WhatIf:
     if plan.cost is None or other.cost is None:
         told = joined("; ", (one.says for one in other.reasons))
         reason = told or Told("no plan was found in the time given")

@@ -59,7 +59,7 @@ class KeptWeek:
     problem: Problem
     week: Week
     wishes: tuple[Wish, ...] = ()
-    left_out: tuple[tuple[str, str], ...] = ()
+    left_out: tuple[tuple[str, Told], ...] = ()
     begun: tuple[Begun, ...] = ()
     before: tuple[AimValue, ...] = ()
     standing: tuple[str, ...] = ()

@@ -20,6 +20,7 @@ from kerfsmith.scheduling.shifts import Clock, calendar_of, crews_of, hours_of_s
 from kerfsmith.shop.loaded_bar import BarState
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.shop.run import Run, RunState
+from kerfsmith.units.told import Told
 from kerfsmith.workflow.bar_progress import still_to_cut
 from kerfsmith.workflow.floor_ports import BarAtSaw, FloorReading
 from kerfsmith.workflow.ports import Look
@@ -59,7 +60,7 @@ class WeekNow:
     clock: Clock
     now: int
     problem: Problem
-    left_out: tuple[tuple[str, str], ...]
+    left_out: tuple[tuple[str, Told], ...]
     begun: tuple[Begun, ...]
     standing: tuple[str, ...]
 

@@ -49,13 +49,17 @@ def _row(answer: WhatIf, reading: Reading) -> RuleRow:
         reason = reading.told(answer.reason)
         sure = "proven" if answer.is_proven else say("not proven: none was found in the time given")
         return RuleRow(
-            answer.change, "none", say("leaves no plan: {reason}", reason=reason), sure, answer.is_proven
+            reading.told(answer.change),
+            "none",
+            say("leaves no plan: {reason}", reason=reason),
+            sure,
+            answer.is_proven,
         )
     if answer.hours:
         kind = "saves" if answer.hours < 0 else "costs"
         outcome = say("the same bars, {hours}", hours=hours_words(answer.hours))
         sure = say("as reckoned for these bars")
-        return RuleRow(say(answer.change), kind, outcome, sure, is_sure=False)
+        return RuleRow(reading.told(answer.change), kind, outcome, sure, is_sure=False)
     kind = (
         "same"
         if abs(answer.cost) < _NOTHING and answer.bars == 0
