@@ -67,6 +67,7 @@ def group_document(group: PlanGroup) -> dict[str, Any]:
         "cost_unit": group.cost_unit,
         "bound_source": group.bound_source,
         "bars_used": group.bars_used,
+        "loads": group.loads,
         "pieces_wanted": group.pieces_wanted,
         "pieces_planned": group.pieces_planned,
         "yield": group.yield_share,

@@ -80,7 +80,7 @@ def _costs(store: Store, catalog: Catalog) -> PlanCost:
     whole = [
         group
         for group in plan.groups
-        if all(piece.line_id in on_book for bar in group.bars for piece in bar.pieces)
+        if all(piece.line_id in on_book for bar in group.bars for piece, _ in bar.each_piece())
     ]
     return cost_plan(replace(plan, groups=tuple(whole)), lines, catalog, rates, rack=store.rack().bars)
 
