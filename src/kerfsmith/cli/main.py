@@ -9,6 +9,7 @@ from cyclopts import App, CycloptsError, Parameter
 
 from kerfsmith.cli.records import app as records_app
 from kerfsmith.cli.sections import app as sections_app
+from kerfsmith.cli.tables import app as tables_app
 from kerfsmith.errors import KerfsmithError
 
 DONE, CANNOT, INPUT_AT_FAULT = 0, 1, 2
@@ -23,6 +24,7 @@ app = App(
 )
 app.command(records_app)
 app.command(sections_app)
+app.command(tables_app)
 
 
 @app.command
@@ -99,7 +101,7 @@ def plan(
     paper: Annotated[str, Parameter(help="a4 or letter.")] = "a4",
     measure: Annotated[str, Parameter(help="metric or inch.")] = "metric",
     shop: Annotated[
-        str, Parameter(help="Records of a shop whose saws, drawn sections and grade names hold.")
+        str, Parameter(help="Records of a shop whose saws, tables, drawn sections and grade names hold.")
     ] = "",
     json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
 ) -> int:
@@ -172,7 +174,7 @@ def cut(
     unit: Annotated[str | None, Parameter(help="Unit of bare numbers: mm or in.")] = None,
     measure: Annotated[str, Parameter(help="metric or inch.")] = "metric",
     shop: Annotated[
-        str, Parameter(help="Records of a shop whose saws, drawn sections and grade names hold.")
+        str, Parameter(help="Records of a shop whose saws, tables, drawn sections and grade names hold.")
     ] = "",
     json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
 ) -> int:

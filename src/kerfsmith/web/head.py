@@ -46,6 +46,7 @@ HEAD: tuple[tuple[str, tuple[Entry, ...]], ...] = (
             Entry("Grades", "/grades"),
             Entry("Sections", "/sections"),
             Entry("Sources", "/sources"),
+            Entry("Own tables", "/own-tables", "own_tables"),
         ),
     ),
     (

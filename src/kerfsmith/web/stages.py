@@ -11,6 +11,7 @@ from kerfsmith.web.quote_stage import QuoteStage
 from kerfsmith.web.rules_stage import RulesStage
 from kerfsmith.web.saw_stage import SawStage
 from kerfsmith.web.section_stage import SectionStage
+from kerfsmith.web.table_stage import TableStage
 from kerfsmith.web.underway import Bench
 from kerfsmith.web.week_stage import WeekStage
 from kerfsmith.web.which_saw_stage import WhichSawStage
@@ -32,6 +33,7 @@ class Stages:
     learning: LearningStage | None = None
     rules: RulesStage | None = None
     sections: SectionStage | None = None
+    own_tables: TableStage | None = None
 
     def there(self) -> tuple[tuple[str, bool], ...]:
         """Each stage's name, and whether it is there."""

@@ -26,6 +26,7 @@ from kerfsmith.wiring.rules_stage import ShopRulesStage
 from kerfsmith.wiring.saw_stage import ShopSawStage
 from kerfsmith.wiring.section_stage import ShopSectionStage
 from kerfsmith.wiring.shop_tables import ShopTables
+from kerfsmith.wiring.table_stage import ShopTableStage
 from kerfsmith.wiring.week_stage import ShopWeekStage
 from kerfsmith.wiring.which_saw_stage import ShopWhichSawStage
 from kerfsmith.wiring.workbench import Workbench
@@ -59,6 +60,7 @@ def build_application(
         rules=ShopRulesStage(store),
         saws=ShopSawStage(store, tables),
         sections=ShopSectionStage(store, tables),
+        own_tables=ShopTableStage(store, tables),
         which_saw=ShopWhichSawStage(store, tables, pool, bench),
         week=week,
         exports=ShopExportStage(store, tables),

@@ -68,9 +68,10 @@ class ShopTables:
         """The shop's own files of tables, for a process that lays them over the package's itself."""
         return self.laid().files
 
-    def tried(self, files: OwnFiles) -> Catalog:
-        """What the tables would be with these files. Raises CatalogFault naming file, table and field."""
-        return over(self._tables, files)
+    @property
+    def package(self) -> Catalog:
+        """The tables without anything of the shop's own."""
+        return self._tables
 
     def kept(self) -> tuple[KeptSaw, ...] | None:
         """Every sheet on record, None where the shop never kept any."""

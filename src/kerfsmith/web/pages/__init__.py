@@ -6,6 +6,7 @@ from fastapi import APIRouter
 
 from kerfsmith.web.api.faults import routes as faults_api
 from kerfsmith.web.api.learning import routes as learning_api
+from kerfsmith.web.api.own_tables import routes as own_tables_api
 from kerfsmith.web.api.quotes import routes as quotes_api
 from kerfsmith.web.api.routes import routes as api
 from kerfsmith.web.api.rules import routes as rules_api
@@ -28,6 +29,7 @@ from kerfsmith.web.pages.learned.routes import routes as learned
 from kerfsmith.web.pages.ledger.routes import routes as ledger
 from kerfsmith.web.pages.manual.routes import routes as manual
 from kerfsmith.web.pages.orders.routes import routes as orders
+from kerfsmith.web.pages.own_tables.routes import routes as own_tables
 from kerfsmith.web.pages.people.routes import routes as people
 from kerfsmith.web.pages.plan.routes import routes as plan
 from kerfsmith.web.pages.preferences.routes import routes as preferences
@@ -84,6 +86,9 @@ def stage_routers(sheets: Sheets, stages: Stages) -> Iterator[APIRouter]:
     if stages.sections is not None:
         yield drawn_routes(sheets, stages.sections)
         yield sections_api(stages.sections, sheets.backstage.catalog)
+    if stages.own_tables is not None:
+        yield own_tables(sheets, stages.own_tables)
+        yield own_tables_api(stages.own_tables)
     if stages.which_saw is not None:
         yield which_saw(sheets, stages.which_saw)
         yield which_saw_api(stages.which_saw)

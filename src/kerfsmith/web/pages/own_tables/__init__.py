@@ -1,0 +1,1 @@
+"""The shop's own tables: files laid over those of the package."""
