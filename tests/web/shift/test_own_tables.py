@@ -49,7 +49,8 @@ def entered(shop: ShiftShop, name: str) -> Iterator[TestClient]:
 
 
 def send(client: TestClient, data: bytes, name: str = "ours.toml") -> int:
-    return client.post("/own-tables", files={"file": (name, data)}).status_code
+    answered: int = client.post("/own-tables", files={"file": (name, data)}).status_code
+    return answered
 
 
 def test_a_lead_keeps_a_file_and_its_grade_can_be_ordered(shop: ShiftShop) -> None:
