@@ -3,6 +3,7 @@
 import math
 
 import pytest
+from sqlalchemy import Engine, update
 from tests.workflow.shop_floor import (
     AT,
     FACING_UM,
@@ -14,6 +15,7 @@ from tests.workflow.shop_floor import (
 )
 
 from kerfsmith.errors import InvalidValue
+from kerfsmith.records import tables
 from kerfsmith.records.store import Store
 from kerfsmith.shop.band_in_use import RemovalReason, ThisBand
 from kerfsmith.shop.cut_log import EntryKind, Outcome, ScrapReason
@@ -89,6 +91,23 @@ def test_a_bar_is_cut_and_its_remnant_put_away(store: Store) -> None:
     assert on_rack[remnant.id].place == "R2"
     assert on_rack["A-1"].count == 2
     assert [bar.bar.state for bar in sheet(store).closed] == [BarState.PUT_AWAY]
+
+
+def test_a_remnant_keeps_what_its_far_end_was(store: Store, engine: Engine) -> None:
+    released(store)
+    with engine.begin() as run:
+        run.execute(update(tables.bars).where(tables.bars.c.id == "A-1").values(end_is_good=1))
+    load(store, "b1")
+    cut(store, "b1", 1)
+    finished = finish_bar(store, FinishBar("b1"), by=OPERATOR, at=AT)
+    assert isinstance(finished, BarFinished)
+    remnant = put_away(store, PutAway("b1", finished.free_label, "R2"), by=OPERATOR, at=AT)
+    assert isinstance(remnant, Bar)
+    assert remnant.end_is_good
+    assert {bar.id: bar.end_is_good for bar in store.rack().bars if bar.id in ("A-2", remnant.id)} == {
+        "A-2": False,
+        remnant.id: True,
+    }
 
 
 @pytest.mark.parametrize(
