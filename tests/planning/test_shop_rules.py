@@ -116,7 +116,7 @@ def test_what_keeping_days_together_costs(catalog: Catalog) -> None:
     lines = [line("early", 2000, 2, DAYS[0]), line("late", 3500, 4, DAYS[1])]
     task = tasks_of(lines, Rack((bar("b", 6000, 9),)))[0]
     saw = catalog.saws[0].id
-    taken = {one.change: one for one in what_if(task, saw, catalog, ShopRules(), EFFORT)}
+    taken = {str(one.change): one for one in what_if(task, saw, catalog, ShopRules(), EFFORT)}
     answer = taken[f"without {DUE_KEPT}"]
     assert (answer.taken_away, answer.bars, answer.cost, answer.is_proven) == (True, -1, -6.0, True)
     loose = ShopRules(keep_due_order=False)

@@ -11,6 +11,7 @@ from kerfsmith.scheduling.problem import Aim, Load, Option, Problem, Run, Saw
 from kerfsmith.scheduling.result import AimValue, Status
 from kerfsmith.scheduling.solve import Effort, line_up
 from kerfsmith.scheduling.words import amount, headline, standing
+from kerfsmith.units.told import Told
 
 
 def run(name: str, cut: int, due: int | None, band: str = "a", crane: int = 0, release: int = 0) -> Run:
@@ -79,4 +80,6 @@ def test_words() -> None:
     week = line_up(one_saw([3, 4], (Aim.MAKESPAN,)), watch=NO_CLOCK)
     assert week.status is Status.OPTIMAL
     assert headline(week).startswith("No week does better")
-    assert "There is no such week" in headline(replace(week, status=Status.INFEASIBLE, reasons=("why",)))
+    assert "There is no such week" in headline(
+        replace(week, status=Status.INFEASIBLE, reasons=(Told("why"),))
+    )

@@ -11,6 +11,7 @@ from kerfsmith.scheduling.check import faults
 from kerfsmith.scheduling.problem import Aim, Pin, Problem
 from kerfsmith.scheduling.result import LoadTimes, Placement, SetUp, Week
 from kerfsmith.scheduling.solve import Effort, line_up
+from kerfsmith.units.told import Told
 
 Spoil = Callable[[Problem, Week], tuple[Problem, Week]]
 
@@ -161,4 +162,4 @@ def test_a_spoilt_week_is_refused(sound: tuple[Problem, Week], spoil: Spoil) -> 
 def test_no_week_needs_a_reason(sound: tuple[Problem, Week]) -> None:
     problem, week = sound
     assert faults(problem, replace(week, placements=()))
-    assert faults(problem, replace(week, placements=(), reasons=("too few hours",))) == ()
+    assert faults(problem, replace(week, placements=(), reasons=(Told("too few hours"),))) == ()

@@ -220,10 +220,10 @@ class MemoryBackstage:
         self.weighed.append(group.id)
         lacks = Told(f"short of bars: {quantity(2500, 'mm')} find no place")
         return (
-            WhatIf("without the facing cut", True, 0, 0.0, "EUR", True),
-            WhatIf("without the least grip", True, -1, -32.0, "EUR", True),
-            WhatIf("one heat for each order", False, 2, 140.5, "EUR", False),
-            WhatIf("without buying", True, None, None, "EUR", True, lacks),
+            WhatIf(Told("without the facing cut"), True, 0, 0.0, "EUR", True),
+            WhatIf(Told("without the least grip"), True, -1, -32.0, "EUR", True),
+            WhatIf(Told("one heat for each order"), False, 2, 140.5, "EUR", False),
+            WhatIf(Told("without buying"), True, None, None, "EUR", True, lacks),
         )
 
     def ticket_pdf(self, plan: Plan, groups: Sequence[PlanGroup], paper: Paper) -> bytes:

@@ -33,6 +33,7 @@ from kerfsmith.shop.order import Order
 from kerfsmith.shop.person import Person, Role
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.shop.saw_stop import StopReason
+from kerfsmith.units.told import Told
 from kerfsmith.workflow.accept_quote import AcceptQuote, DeclineQuote, accept_quote, decline_quote
 from kerfsmith.workflow.allow_substitutes import AllowSubstitutes, allow_substitutes
 from kerfsmith.workflow.begin_shop import begin_own_shop, open_demo, set_rules
@@ -98,7 +99,7 @@ ROOM = Room((SAW,), {}, {}, datetime.combine(date(2026, 12, 1), time(6, 30)))
 
 def no_week(problem: Problem, order: object) -> Week:
     """An engine that finds nothing."""
-    return Week(Status.UNFINISHED, (), {}, (), "none", 0.0, 0, ("nothing was tried",))
+    return Week(Status.UNFINISHED, (), {}, (), "none", 0.0, 0, (Told("nothing was tried"),))
 
 
 def kept(store: Store) -> bool:
