@@ -5,6 +5,8 @@ from typing import Protocol
 
 from kerfsmith.catalog.section import Section
 from kerfsmith.errors import Finding
+from kerfsmith.geometry.affine import Point
+from kerfsmith.geometry.pieces import Piece
 from kerfsmith.shop.own_words import OwnGradeName, OwnSection, SectionUse
 from kerfsmith.shop.person import Person
 from kerfsmith.units.length import Unit
@@ -19,7 +21,8 @@ class DrawingRead:
     """A drawing as it was read, not yet kept: its section, or None with findings that say why.
 
     ``unit`` is the one a person said it is in, None where the drawing's own word was taken; ``unit_mm`` is
-    the length of it. ``name`` is what the section would be called.
+    the length of it. ``name`` is what the section would be called. ``pieces`` are its lines and arcs and
+    ``amiss`` the places where they don't close, mm.
     """
 
     id: str
@@ -29,6 +32,8 @@ class DrawingRead:
     unit_mm: float | None
     section: Section | None
     findings: tuple[Finding, ...]
+    pieces: tuple[Piece, ...] = ()
+    amiss: tuple[Point, ...] = ()
 
 
 class SectionStage(Protocol):

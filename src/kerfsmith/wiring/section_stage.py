@@ -59,7 +59,17 @@ class ShopSectionStage:
     def _hold(self, drawing_id: str, file: str, data: bytes, unit: Unit | None) -> DrawingRead:
         name = (file.rsplit(".", 1)[0].strip() or file)[:60]
         found = read_dxf_section(file, data, name=name, unit=unit)
-        read = DrawingRead(drawing_id, file, name, unit, found.unit_mm, found.section, found.findings)
+        read = DrawingRead(
+            drawing_id,
+            file,
+            name,
+            unit,
+            found.unit_mm,
+            found.section,
+            found.findings,
+            found.pieces,
+            found.amiss,
+        )
         with self._lock:
             self._held[drawing_id] = (read, data)
             while len(self._held) > MOST_HELD:

@@ -112,7 +112,9 @@ def test_it_is_planned_as_any_section_and_stays_while_it_is_used(shop: ShiftShop
 def test_what_is_wrong_with_a_drawing_is_said(shop: ShiftShop, draw: Draw, units: int, told: str) -> None:
     with entered(shop, "Pia") as pia:
         at = sent(pia, drawing(draw, units))
-        assert told in pia.get(at).text
+        page = pia.get(at).text
+        assert told in page
+        assert page.count('class="amiss"') == (2 if draw is with_a_gap else 0)
         refused = pia.post(f"{at}/keep", data={"name": "Rail 7"})
         assert refused.status_code == 409
         assert pia.get("/api/sections").json() == []

@@ -22,6 +22,7 @@ from kerfsmith.exchange.dxf.pieces import (
 from kerfsmith.geometry.affine import Point
 from kerfsmith.geometry.drawing import drawn_outline
 from kerfsmith.geometry.outline import Outline
+from kerfsmith.geometry.pieces import Piece
 from kerfsmith.geometry.shapes import Drawn
 from kerfsmith.units.length import Unit
 from kerfsmith.units.told import Told, sentence, together
@@ -41,6 +42,10 @@ class DrawnRead:
     section: Section | None
     findings: tuple[Finding, ...]
     unit_mm: float | None = None
+    pieces: tuple[Piece, ...] = ()
+    """The lines and arcs found, mm, also where they make no section."""
+    amiss: tuple[Point, ...] = ()
+    """Where lines end in nothing, or more than two in one place, mm."""
 
     @property
     def needs_unit(self) -> bool:
@@ -53,6 +58,8 @@ class _Notes:
     file: str
     findings: list[Finding] = field(default_factory=list)
     unit_mm: float | None = None
+    pieces: tuple[Piece, ...] = ()
+    amiss: tuple[Point, ...] = ()
 
     def tell(self, severity: Severity, code: str, problem: str, remedy: str, read: str = "") -> None:
         self.findings.append(Finding(code, severity, self.file, None, None, read, problem, remedy))
@@ -78,7 +85,7 @@ def read_dxf_section(file: str, data: bytes, *, name: str, unit: Unit | None = N
             notes.fail(
                 "dxf-section", sentence("makes no section: {fault}", fault=fault), "Draw the outline again"
             )
-    return DrawnRead(section, tuple(notes.findings), notes.unit_mm)
+    return DrawnRead(section, tuple(notes.findings), notes.unit_mm, notes.pieces, notes.amiss)
 
 
 def _outline(data: bytes, unit: Unit | None, notes: _Notes) -> Outline | None:
@@ -90,9 +97,11 @@ def _outline(data: bytes, unit: Unit | None, notes: _Notes) -> Outline | None:
     found = _collected(drawing, scale, notes)
     if found is None:
         return None
+    notes.pieces = tuple(found.pieces)
     try:
         chained = chain(found.pieces)
         if isinstance(chained, Unclosed):
+            notes.amiss = (*chained.open, *chained.many)
             _tell_unclosed(chained, notes)
             return None
         for gap, place in chained.gaps:

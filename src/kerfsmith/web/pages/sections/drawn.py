@@ -9,6 +9,7 @@ from kerfsmith.catalog.section import Section
 from kerfsmith.units.length import Measure, Unit, mm_to_um
 from kerfsmith.units.show import show_length
 from kerfsmith.web.drawing.section import section_drawing
+from kerfsmith.web.drawing.sketch import sketch
 from kerfsmith.web.findings import FindingRow, finding_rows, findings_words
 from kerfsmith.web.pages.sections.view import GradeMass, grade_mass, measures
 from kerfsmith.web.reading import Reading
@@ -36,6 +37,8 @@ class DrawnPage:
     findings_words: str
     may_keep: bool
     problem: str
+    sketch: Markup | None
+    """The lines as they were drawn, where they make no section."""
 
 
 def drawn_page(
@@ -65,6 +68,9 @@ def drawn_page(
         findings_words=findings_words(read.findings),
         may_keep=may_keep,
         problem=problem,
+        sketch=sketch(read.pieces, read.amiss, name=read.file, key="sketch")
+        if section is None and read.pieces
+        else None,
     )
 
 
