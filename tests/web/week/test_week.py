@@ -343,6 +343,31 @@ def test_hours_are_read_kept_and_used(shop: WeekShop) -> None:
     assert any(stop.why == "service" for stop in week.problem.saw(saw.id).calendar.stops)
 
 
+def test_limits_of_unattended_work_are_written_in_the_readers_measure(shop: WeekShop) -> None:
+    """55 lb and 42 in: 24.947 580 35 kg and 1066.8 mm (NIST SP 811, B.8, exact factors)."""
+    with shop.client() as browser:
+        browser.cookies.set("measure", "inch")
+        shown = browser.get("/week/hours").text
+        assert "Heaviest piece, lb" in shown
+        page = read(shown)
+        fields = {
+            str(attrs["name"]): attrs.get("value") or ""
+            for tag, attrs in page.tags
+            if tag == "input" and "name" in attrs and attrs.get("type") != "hidden"
+        }
+        assert fields["longest_piece_mm"] == "39.3701"
+        assert browser.post("/week/hours", data=fields).status_code == 303
+        with shop.store.look() as look:
+            assert look.weeks.hours().longest_piece_mm == 1000.0
+        changed = fields | {"most_piece_kg": "55", "longest_piece_mm": "42"}
+        assert browser.post("/week/hours", data=changed).status_code == 303
+    with shop.store.look() as look:
+        hours = look.weeks.hours()
+    assert hours.most_piece_kg == pytest.approx(24.94758035)
+    assert hours.longest_piece_mm == pytest.approx(1066.8)
+    assert hours.longest_bar_mm == 6500.0
+
+
 def test_programs_move_pin_and_read(shop: WeekShop) -> None:
     saw, row = busiest(shop.kept())
     with shop.client() as program:

@@ -1,14 +1,16 @@
 """Hours of saws and people as a form, and the form read back."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 
 from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.catalog.saw_fields import Measured, UnitOf, unit_of
 from kerfsmith.errors import InvalidValue
 from kerfsmith.scheduling.hours import PlannedStop, SawHours, ShopHours
 from kerfsmith.scheduling.hours_text import hours_text, read_hours
 from kerfsmith.scheduling.shifts import Shift
+from kerfsmith.web.reading import Reading
 from kerfsmith.web.words import say, to_say
 
 DAYS = (
@@ -21,9 +23,9 @@ DAYS = (
     to_say("Sunday"),
 )
 _LIMITS = (
-    ("most_piece_kg", to_say("Heaviest piece, kg")),
-    ("longest_piece_mm", to_say("Longest piece, mm")),
-    ("longest_bar_mm", to_say("Longest bar, mm")),
+    ("most_piece_kg", to_say("Heaviest piece, {unit}"), Measured.MASS),
+    ("longest_piece_mm", to_say("Longest piece, {unit}"), Measured.LENGTH),
+    ("longest_bar_mm", to_say("Longest bar, {unit}"), Measured.LENGTH),
 )
 
 
@@ -75,6 +77,7 @@ def hours_page(
     saws: Sequence[SawSheet],
     form: Mapping[str, str],
     faults: tuple[str, ...],
+    reading: Reading,
     *,
     kept: bool,
 ) -> HoursPage:
@@ -107,17 +110,34 @@ def hours_page(
         crane=form.get("crane", "" if hours.crane is None else str(hours.crane)),
         due_at=form.get("due_at", f"{hours.due_at:%H:%M}"),
         limits=tuple(
-            DayField(name, say(label), form.get(name, f"{getattr(hours, name):g}")) for name, label in _LIMITS
+            DayField(name, say(label, unit=unit.shown), form.get(name, _shown(getattr(hours, name), unit)))
+            for name, label, unit in _limits(reading)
         ),
         faults=faults,
         kept=kept,
     )
 
 
+def _limits(reading: Reading) -> Iterator[tuple[str, str, UnitOf]]:
+    """Name and label of each limit, and the unit in which the reader writes it."""
+    for name, label, measured in _LIMITS:
+        yield name, label, unit_of(measured, inch=not reading.is_metric)
+
+
+def _shown(value: float, unit: UnitOf) -> str:
+    return f"{value / unit.factor:.6g}"
+
+
+def _limit(form: Mapping[str, str], name: str, unit: UnitOf, before: float) -> float:
+    """A limit as written; one that stands as it was shown keeps every digit it has."""
+    written = form.get(name, "").strip()
+    return before if written in ("", _shown(before, unit)) else float(written) * unit.factor
+
+
 def read_form(
-    form: Mapping[str, str], hours: ShopHours, saws: Sequence[SawSheet]
+    form: Mapping[str, str], hours: ShopHours, saws: Sequence[SawSheet], reading: Reading
 ) -> tuple[ShopHours | None, tuple[str, ...]]:
-    """The hours as the form has them, or what was wrong in it."""
+    """The hours as the form has them in the reader's units, or what was wrong in it."""
     faults: list[str] = []
 
     def shifts(prefix: str, of: str) -> tuple[Shift, ...]:
@@ -142,9 +162,7 @@ def read_form(
             away=tuple(_days(form.get("away", ""))),
             crane=int(form["crane"]) if form.get("crane", "").strip() else None,
             due_at=time.fromisoformat(form.get("due_at", "") or "16:00"),
-            most_piece_kg=float(form.get("most_piece_kg", "") or hours.most_piece_kg),
-            longest_piece_mm=float(form.get("longest_piece_mm", "") or hours.longest_piece_mm),
-            longest_bar_mm=float(form.get("longest_bar_mm", "") or hours.longest_bar_mm),
+            **{name: _limit(form, name, unit, getattr(hours, name)) for name, _, unit in _limits(reading)},
         )
     except (ValueError, InvalidValue) as fault:
         faults.append(str(fault))

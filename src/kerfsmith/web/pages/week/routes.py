@@ -117,7 +117,7 @@ def routes(sheets: Sheets, stage: WeekStage) -> APIRouter:
     def set_hours(request: Request, form: Sent) -> Response:
         sent = {name: str(value)[:400] for name, value in form.items()}
         floor = stage.week()
-        read, faults = read_form(sent, floor.hours, floor.saws)
+        read, faults = read_form(sent, floor.hours, floor.saws, sheets.reading(request))
         if read is None:
             return _hours(request, sent, faults, 409)
         answer = stage.set_hours(read, by=person_of(request))
@@ -128,7 +128,7 @@ def routes(sheets: Sheets, stage: WeekStage) -> APIRouter:
     def _hours(request: Request, form: dict[str, str], faults: tuple[str, ...], status: int) -> HTMLResponse:
         floor = stage.week()
         kept = request.query_params.get("kept") == "yes"
-        page = hours_page(floor.hours, floor.saws, form, faults, kept=kept)
+        page = hours_page(floor.hours, floor.saws, form, faults, sheets.reading(request), kept=kept)
         block = sheets.block(
             request, say("Hours"), say("When may each saw run, and who is there?"), under="/week"
         )
