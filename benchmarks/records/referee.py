@@ -30,6 +30,12 @@ _DIFFER = {
         WHERE l.event_id IS NOT NULL AND e.id IS NULL""",
     "a panel's events have a gap": """
         SELECT panel FROM panel_events GROUP BY panel HAVING COUNT(*) <> MAX(number) OR MIN(number) <> 1""",
+    "a pass that went through some bars of its load only": """
+        SELECT load_id FROM (
+            SELECT b.load_id, b.id, COUNT(c.id) AS n FROM loaded_bars b
+            LEFT JOIN cuts c ON c.bar_id = b.id AND c.pass_id IS NOT NULL
+            WHERE b.load_id IS NOT NULL GROUP BY b.load_id, b.id) AS through
+        GROUP BY load_id HAVING MIN(n) <> MAX(n)""",
     "a bar put away whose remnant is not there": """
         SELECT b.id FROM loaded_bars b LEFT JOIN remnants r ON r.bar_id = b.id
         LEFT JOIN bars k ON k.id = r.label
@@ -38,8 +44,14 @@ _DIFFER = {
 }
 _EQUAL = {
     "cuts and events that tell of cuts": (
-        "SELECT COUNT(*) FROM cuts",
-        "SELECT COUNT(*) FROM panel_events WHERE accepted = 1 AND verb IN ('log cut', 'undo cut')",
+        "SELECT COUNT(*) FROM cuts WHERE pass_id IS NULL",
+        "SELECT COUNT(*) FROM panel_events WHERE accepted = 1"
+        " AND verb IN ('log cut', 'undo cut', 'reject piece')",
+    ),
+    "passes and events that tell of passes": (
+        "SELECT COUNT(*) FROM (SELECT DISTINCT pass_id, kind = 'undo' FROM cuts WHERE pass_id IS NOT NULL)"
+        " AS p",
+        "SELECT COUNT(*) FROM panel_events WHERE accepted = 1 AND verb IN ('cut load', 'undo load cut')",
     ),
     "loaded bars and events that tell of loading": (
         "SELECT COUNT(*) FROM loaded_bars",

@@ -1,5 +1,6 @@
 """A shop floor that never runs out of work: saws with endless runs, and the n-th event of each panel."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import cast
 
@@ -15,8 +16,10 @@ from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.person import Person, Role
 from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.workflow.change_band import ChangeBand, add_band, change_band
+from kerfsmith.workflow.cut_load import BarCut, CutLoad
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.finish_bar import FinishBar
+from kerfsmith.workflow.finish_load import FinishLoad
 from kerfsmith.workflow.load_bar import LoadBar
 from kerfsmith.workflow.log_cut import LogCut
 from kerfsmith.workflow.plan_cuts import plan_cuts
@@ -28,6 +31,7 @@ from kerfsmith.workflow.scrap_remnant import ScrapRemnant
 from kerfsmith.workflow.stock_rack import stock_rack
 from kerfsmith.workflow.take_order import take_order
 from kerfsmith.workflow.undo_cut import UndoCut
+from kerfsmith.workflow.undo_pass import BarUndo, UndoPass
 
 AT = datetime(2026, 12, 1, 6, 0, tzinfo=UTC)
 OMAR = Person("Omar", Role.OPERATOR)
@@ -36,8 +40,8 @@ GRADE = "C45"
 KERF_UM, FACING_UM, BAR_UM, PIECE_UM = 1_800, 5_000, 6_000_000, 1_000_000
 PIECES_A_BAR = 5
 ENDLESS = 1_000_000
-CUTS_A_BAR = 8
-"""Entries of the cut log of each bar: facing, five good pieces, a scrapped one that is undone, its undo."""
+AT_ONCE = 3
+"""Bars of a load; each panel cuts a bar alone, then a load, and so on."""
 
 
 def never(_task: GroupTask) -> PlanGroup:
@@ -120,7 +124,7 @@ def _group(saw: int, bar: Bar, line: OrderLine) -> PlanGroup:
         bar_id=bar.id,
         kind=BarKind.BAR,
         length_um=BAR_UM,
-        times=ENDLESS // PIECES_A_BAR,
+        times=ENDLESS // PIECES_A_BAR // 2,
         heat=bar.heat,
         place=bar.place,
         facing_um=FACING_UM,
@@ -129,6 +133,7 @@ def _group(saw: int, bar: Bar, line: OrderLine) -> PlanGroup:
         remnant_um=BAR_UM - used_um,
         keep=True,
     )
+    at_once = replace(planned, times=AT_ONCE * (planned.times // AT_ONCE), at_once=AT_ONCE)
     return PlanGroup(
         id=f"group-{saw}",
         grade=GRADE,
@@ -137,7 +142,7 @@ def _group(saw: int, bar: Bar, line: OrderLine) -> PlanGroup:
         saw_name=f"Saw {saw}",
         status=PlanStatus.BEST,
         settings=(),
-        bars=(planned,),
+        bars=(planned, at_once),
         cost=1.0,
         lower_bound=1.0,
         cost_unit="m of bar",
@@ -165,12 +170,37 @@ def events_of_bar(panel: str, saw: int, bar: int) -> list[PanelVerb]:
     return cast(list[PanelVerb], [LoadBar(bar_id, f"run-{saw}", f"A-{saw}"), *cuts, FinishBar(bar_id), away])
 
 
+def events_of_load(panel: str, saw: int, load: int) -> list[PanelVerb]:
+    """What is done with the panel's ``load``-th load: laid in, faced, cut through, one pass of it undone for
+    a piece that was no good, each remnant put away.
+    """
+    load_id, line_id = f"{panel}-l{load}", f"line-{saw}"
+    bars = [f"{load_id}-{place}" for place in range(AT_ONCE)]
+
+    def through(number: int, kind: EntryKind = EntryKind.PIECE, bad: ScrapReason | None = None) -> CutLoad:
+        line = line_id if kind is EntryKind.PIECE else None
+        cuts = tuple(
+            BarCut(bar_id, f"{bar_id}-{number}", number, line, bad if bar_id == bars[1] else None)
+            for bar_id in bars
+        )
+        return CutLoad(f"{load_id}-p{number}", load_id, cuts, kind)
+
+    told: list[object] = [LoadBar(bar_id, f"run-{saw}", f"A-{saw}", load_id=load_id) for bar_id in bars]
+    told += [through(1, EntryKind.FACING), *(through(number) for number in range(2, 6))]
+    told += [through(6, bad=ScrapReason.OTHER)]
+    told += [UndoPass(f"{load_id}-p6", tuple(BarUndo(bar_id, f"{bar_id}-7", 7) for bar_id in bars))]
+    told += [through(8), FinishLoad(load_id), *(PutAway(bar_id, f"R-{bar_id}", "R1") for bar_id in bars)]
+    return cast(list[PanelVerb], told)
+
+
 EVENTS_A_BAR = len(events_of_bar("x", 0, 0))
+EVENTS_A_TURN = EVENTS_A_BAR + len(events_of_load("x", 0, 0))
 
 
 def event(panel: str, saw: int, number: int) -> PanelEvent:
     """The ``number``-th event of a panel, the same whenever it is asked for."""
-    bar, step = divmod(number - 1, EVENTS_A_BAR)
+    turn, step = divmod(number - 1, EVENTS_A_TURN)
     at = AT + timedelta(seconds=number)
     mark = EventMark(f"{panel}:{number}", panel, number, at)
-    return PanelEvent(events_of_bar(panel, saw, bar)[step], OMAR, at, mark)
+    told = [*events_of_bar(panel, saw, turn), *events_of_load(panel, saw, turn)][step]
+    return PanelEvent(told, OMAR, at, mark)
