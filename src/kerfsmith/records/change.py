@@ -87,7 +87,7 @@ class OpenChange:
                 verb=note.verb.value,
                 subject=note.subject,
                 detail=to_document(note.told, type(note.told)),
-                refused=str(note.refusal) if note.refusal is not None else None,
+                refused=note.refusal.whole.marked if note.refusal is not None else None,
                 event_id=event.id if event is not None else None,
             )
         )

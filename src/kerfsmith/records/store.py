@@ -32,6 +32,7 @@ from kerfsmith.records.weeks import WeekRead
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.rack import Rack
 from kerfsmith.shop.rules import ShopRules
+from kerfsmith.units.told import Told
 from kerfsmith.workflow.feed import FEED_VERBS, FeedEntry
 from kerfsmith.workflow.ports import Change, LedgerEntry, Look
 
@@ -166,7 +167,9 @@ class Store:
         with self._reading() as run:
             rows = run.execute(select(entries).order_by(entries.c.number.desc()).limit(limit)).all()
         return tuple(
-            LedgerEntry(row.number, row.at, row.by, row.verb, row.subject, str(row.detail), row.refused or "")
+            LedgerEntry(
+                row.number, row.at, row.by, row.verb, row.subject, str(row.detail), Told(row.refused or "")
+            )
             for row in rows
         )
 

@@ -5,7 +5,6 @@ from kerfsmith.shop.hold import Decision
 from kerfsmith.shop.inspection import Inspection
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.run import RunLine
-from kerfsmith.units.told import in_measure
 from kerfsmith.web.pages.at_saw.steps import Bench, unit_of
 from kerfsmith.web.pages.at_saw.view import Notice
 from kerfsmith.web.reading import Reading
@@ -27,7 +26,7 @@ def notice_of(answer: object, reading: Reading) -> Notice | None:
     unit, bench = unit_of(reading.measure), Bench(reading, None, {})
     match answer:
         case Refusal():
-            reason, remedy = (in_measure(text, reading.measure) for text in (answer.reason, answer.remedy))
+            reason, remedy = (reading.told(text) for text in (answer.reason, answer.remedy))
             return Notice(REFUSED, _sentence(reason), (f"{remedy}.",) if remedy else ())
         case RunChanged():
             return Notice(CHANGED, say("The rest of the run was planned anew"), changes(answer, bench, unit))

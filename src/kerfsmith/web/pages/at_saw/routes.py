@@ -23,6 +23,7 @@ from kerfsmith.web.pages.at_saw.view import Notice
 from kerfsmith.web.pages.sign_in.gate import entry_of, person_of, refuse_role
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, link
+from kerfsmith.web.telling import retell
 from kerfsmith.web.words import say
 from kerfsmith.workflow.change_band import ChangeBand
 from kerfsmith.workflow.permissions import Verb, may
@@ -139,7 +140,8 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
         return _panel(request, run_id, (notice,), 409 if isinstance(answer, Refusal) else 200)
 
     def _refused(answer: Refusal) -> Notice:
-        return Notice(REFUSED, f"{answer.reason[:1].upper()}{answer.reason[1:]}", (answer.remedy,))
+        reason = retell(answer.reason)
+        return Notice(REFUSED, f"{reason[:1].upper()}{reason[1:]}", (retell(answer.remedy),))
 
     def _choose(request: Request, refusal: Refusal | None = None) -> HTMLResponse:
         notices = (_refused(refusal),) if refusal else ()

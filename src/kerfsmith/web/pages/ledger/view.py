@@ -4,6 +4,7 @@ import ast
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from kerfsmith.web.telling import retell
 from kerfsmith.web.words import say
 from kerfsmith.workflow.ports import LedgerEntry
 
@@ -69,7 +70,7 @@ def _row(entry: LedgerEntry) -> LedgerRow:
         entry.verb,
         entry.subject,
         _short(entry.detail),
-        entry.refused,
+        retell(entry.refused),
     )
 
 
