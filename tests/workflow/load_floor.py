@@ -6,7 +6,9 @@ from datetime import datetime
 
 from tests.workflow.shop_floor import (
     AT,
+    FACING_UM,
     GRADE,
+    KERF_UM,
     LEAD,
     OPERATOR,
     PLANNER,
@@ -24,7 +26,7 @@ from kerfsmith.planning.plan import ForLine, PlannedBar
 from kerfsmith.records.store import Store
 from kerfsmith.shop.cut_log import EntryKind
 from kerfsmith.shop.order import Order, OrderLine
-from kerfsmith.shop.rack import Bar
+from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.shop.run import Run
 from kerfsmith.workflow.cut_load import BarCut, CutLoad, LoadCut, cut_load
 from kerfsmith.workflow.floor_ports import BarAtSaw
@@ -41,6 +43,7 @@ RACK = (
     Bar("L-2", GRADE, ROUND, 3_000_000, 2, "H200", "A1"),
     Bar("L-3", GRADE, ROUND, 2_000_000, 1, "H100", "A2"),
     Bar("B-1", "42CrMo4", ROUND, 3_000_000, 1, "H300", "B1"),
+    Bar("L-4", GRADE, ROUND, 1_416_000, 2, "H100", "A3", end_is_good=True),
 )
 LINES = (
     OrderLine(A, "P1", GRADE, ROUND, 500_000, 13, 500, 500, order="Gears", customer="Weir"),
@@ -54,6 +57,25 @@ def loads() -> PlannedBar:
     alone = planned(RACK[0], (LINES[0], LINES[0], LINES[1]), times=6)
     mixed = replace(piece(LINES[1]), others=(ForLine(B, "P2"), ForLine(C, "P3")))
     return replace(alone, at_once=3, pieces=(*alone.pieces[:2], mixed))
+
+
+def to_the_end(at_once: int) -> PlannedBar:
+    """Two bars L-4, used up: facing 10 and 2 mm, P1 twice and kerf, P2 whose far end is the bar's own."""
+    pieces = (piece(LINES[0]), piece(LINES[0]), replace(piece(LINES[1]), kerf_um=0, far_cut=False))
+    return PlannedBar(
+        bar_id="L-4",
+        kind=BarKind.BAR,
+        length_um=1_416_000,
+        times=2,
+        heat="H100",
+        place="A3",
+        facing_um=FACING_UM,
+        facing_kerf_um=KERF_UM,
+        pieces=pieces,
+        remnant_um=0,
+        keep=False,
+        at_once=at_once,
+    )
 
 
 def released_loads(

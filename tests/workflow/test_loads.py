@@ -9,9 +9,9 @@ from tests.workflow.load_floor import (
     C,
     cut_through,
     lay,
-    loads,
     released_loads,
     sheet,
+    to_the_end,
     told_of,
 )
 from tests.workflow.shop_floor import AT, FACING_UM, KERF_UM, OPERATOR, SQUARE_CM2, first_fit, later
@@ -25,7 +25,7 @@ from kerfsmith.shop.rack import Bar
 from kerfsmith.workflow.change_run import ChangeRun, RunChanged, change_run
 from kerfsmith.workflow.cut_load import BarCut, CutLoad, LoadCut, cut_load
 from kerfsmith.workflow.event import EventMark
-from kerfsmith.workflow.finish_bar import FinishBar, finish_bar
+from kerfsmith.workflow.finish_bar import BarFinished, FinishBar, finish_bar
 from kerfsmith.workflow.finish_load import FinishLoad, LeftOfBar, LoadFinished, finish_load
 from kerfsmith.workflow.floor_ports import BarAtSaw
 from kerfsmith.workflow.inspect_piece import InspectPiece, inspect_piece
@@ -349,21 +349,44 @@ def test_every_piece_of_a_pass_is_traced_to_its_own_bar(store: Store) -> None:
 
 
 def test_a_last_piece_in_the_vise_is_counted_without_a_cut(store: Store) -> None:
-    """Its far end is the bar's own: no kerf, no area, and the bar is used up."""
-    plan = loads()
-    pieces = (*plan.pieces[:2], replace(plan.pieces[2], kerf_um=0, far_cut=False))
-    length_um = FACING_UM + KERF_UM + sum(piece.taken_um for piece in pieces)
-    # A bar of just that length stands for one whose far end is good.
-    bars = (replace(plan, pieces=pieces, remnant_um=3_000_000 - length_um),)
-    released_loads(store, bars)
-    full(store)
+    """Its far end is the bar's own: no kerf, no area, the bar is used up, and the band has cut no more."""
+    released_loads(store, (to_the_end(1),))
+    load_bar(store, LoadBar("b1", "r1", "L-4"), by=OPERATOR, at=AT)
+    assert isinstance(log_cut(store, LogCut("f", "b1", 1, EntryKind.FACING), by=OPERATOR, at=AT), CutLogged)
+    for number in (2, 3):
+        log_cut(store, LogCut(f"c{number}", "b1", number, line_id=A), by=OPERATOR, at=AT)
+    last = log_cut(store, LogCut("c4", "b1", 4, line_id=B), by=OPERATOR, at=AT)
+    assert isinstance(last, CutLogged)
+    assert (last.entry.area_cm2, last.entry.parts) == (0.0, Parts(pieces_um=400_000))
+    assert (last.bar.bar.left_um, last.still_to_cut) == (0, ())
+    with store.look() as look:
+        band = look.crib.band("S-0")
+    assert band is not None
+    assert band.cut_cm2 == pytest.approx(3 * SQUARE_CM2)
+    ended = finish_bar(store, FinishBar("b1"), by=OPERATOR, at=AT)
+    assert isinstance(ended, BarFinished)
+    assert ended.bar.bar.state is BarState.SCRAPPED, "nothing is left to be put away"
+    undone = UndoCut("u", "b1", 5, "c4")
+    assert refusal(undo_cut(store, undone, by=OPERATOR, at=AT)) == "bar-closed"
+
+
+def test_last_pieces_of_a_load_are_counted_together_without_a_cut(store: Store) -> None:
+    released_loads(store, (to_the_end(2),))
+    lay(store, "l1", "b1", "b2", label="L-4")
+    cut_through(store, told_of(store, "l1", "f", EntryKind.FACING))
     for number in (1, 2):
         cut_through(store, told_of(store, "l1", f"p{number}"))
     last = cut_through(store, told_of(store, "l1", "p3"))
-    assert [(entry.area_cm2, entry.parts.kerfs_um, entry.outcome) for entry in last.entries] == [
-        (0.0, 0, Outcome.GOOD)
-    ] * 3
+    assert [(one.area_cm2, one.parts) for one in last.entries] == [(0.0, Parts(pieces_um=400_000))] * 2
     assert counts(store)[B] == (2, 0, 0)
+    with store.look() as look:
+        taught = [cut for cut in look.learning.log().cuts if cut.id.startswith("p3")]
+    assert [(cut.area_cm2, cut.predicted_s) for cut in taught] == [(0.0, None)] * 2, "it teaches no times"
+    ended = finish_load(store, FinishLoad("l1"), by=OPERATOR, at=AT)
+    assert isinstance(ended, LoadFinished)
+    assert {one.bar.bar.state for one in ended.bars} == {BarState.SCRAPPED}
+    undos = tuple(BarUndo(bar_id, f"u-{bar_id}", 5) for bar_id in ("b1", "b2"))
+    assert refusal(undo_pass(store, UndoPass("p3", undos), by=OPERATOR, at=AT)) == "bar-closed"
 
 
 def test_a_piece_that_is_out_casts_doubt_on_the_pass_and_a_good_one_speaks_for_its_own_bar(

@@ -9,6 +9,7 @@ from kerfsmith.paper.ticket import numbered_bars
 from kerfsmith.paper.typeset import labels_pdf
 from kerfsmith.planning.plan import Plan
 from kerfsmith.shop.cut_log import Outcome, pieces_standing, rejected_ids
+from kerfsmith.shop.loaded_bar import BarState
 from kerfsmith.units.length import Measure
 from kerfsmith.units.show import show_length
 from kerfsmith.wiring.printing import LABEL_STOCK
@@ -47,9 +48,9 @@ def remnant_label_pdf(
 def piece_of_label(records: Records, code: str) -> str | None:
     """The cut of the piece whose printed label reads ``code``.
 
-    The label names a bar of the plan and a place on it. Bars of one pattern are taken as loaded in the order
-    of their numbers, and pieces of one line as labelled in the order they were cut. None where that piece
-    wasn't cut, and for a text that is no code of a piece.
+    The label names a bar of the plan and a place on it. Bars of one pattern are numbered as they were loaded,
+    and pieces of one line are taken as labelled in the order they were cut. None where that piece wasn't cut,
+    and for a text that is no code of a piece.
     """
     try:
         read = read_code(code)
@@ -84,11 +85,9 @@ def _bar_numbered(floor: FloorReading, plan: Plan, run_number: int, bar_number: 
         return None
     for position, (first, planned) in enumerate(numbered_bars(group)):
         if first <= bar_number < first + planned.times:
-            loaded = [
-                one
-                for one in floor.bars(run.id)
-                if (one.bar.revision, one.bar.position) == (0, position) and one.bar.entries > 0
-            ]
-            place = bar_number - first
-            return loaded[place] if place < len(loaded) else None
+            wanted = (0, position, bar_number - first + 1)
+            loaded = (one for one in floor.bars(run.id) if one.bar.state is not BarState.RETURNED)
+            return next(
+                (one for one in loaded if (one.bar.revision, one.bar.position, one.bar.copy) == wanted), None
+            )
     return None
