@@ -11,6 +11,7 @@ import ast
 import io
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import fields, is_dataclass
 from functools import cache
 from pathlib import Path
 
@@ -18,16 +19,31 @@ from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import write_po
 
+from kerfsmith.catalog.figure import Confidence, Figure
+from kerfsmith.catalog.saw import FeedControl
+from kerfsmith.costing.kept_quote import QuoteState
+from kerfsmith.cutting.condition import BandState
+from kerfsmith.cutting.setting import Limit
 from kerfsmith.faults.circumstances import Broke, Chips, Pieces, Skin
 from kerfsmith.faults.table import Symptom
 from kerfsmith.library.faults import load_faults
 from kerfsmith.library.load import load_catalog
+from kerfsmith.nesting.rules import Rule
+from kerfsmith.planning.plan import PlanStatus
+from kerfsmith.scheduling.result import Status
+from kerfsmith.shop.band_in_use import RemovalReason
+from kerfsmith.shop.cut_log import EntryKind
+from kerfsmith.shop.factors import Measure
+from kerfsmith.shop.loaded_bar import BarState
+from kerfsmith.shop.person import Role
+from kerfsmith.shop.saw_stop import StopReason
 from kerfsmith.web.findings import KIND
 from kerfsmith.web.head import HEAD
 from kerfsmith.web.pages.at_saw.script_words import names as panel_names
 from kerfsmith.web.pages.faults.questions import QUESTIONS
 from kerfsmith.web.pages.rules.wording import AIM_WORDS, GROUPS, PLACES
 from kerfsmith.web.reasons import CONFIDENCE, SHORT
+from kerfsmith.workflow.permissions import Verb
 
 COOLANT = {"flood", "mist", "dry"}
 """What a grade's table advises."""
@@ -43,7 +59,24 @@ _SAYS = {"say": 1, "to_say": 1, "say_many": 2, "forms": 2}
 
 APART = ("web", "cli", "paper", "manual", "demo", "library", "records", "nesting/contract")
 """Parts that tell sentences in their own way, or to programs alone."""
-_SENTENCES = frozenset({"problem", "remedy", "reason"})
+KINDS = (
+    *(
+        Limit,
+        FeedControl,
+        BandState,
+        Role,
+        Verb,
+        EntryKind,
+        BarState,
+        RemovalReason,
+        StopReason,
+        Rule,
+        Status,
+    ),
+    *(PlanStatus, Confidence, Measure, QuoteState),
+)
+"""Kinds of things that sentences of the core name."""
+_SENTENCES = frozenset({"problem", "remedy", "reason", "note"})
 """An argument of such a name is a sentence, in whatever call."""
 _TOLD_BY = {"sentence": {0}, "how_many": {0, 1}, "Told": {0}, "PackageError": {0}}
 
@@ -125,6 +158,8 @@ def places_of_sentences(trees: Iterable[ast.Module]) -> Places:
             match node:
                 case ast.FunctionDef(name=name):
                     found[name] |= _among(_parameters(node))
+                case ast.ClassDef(name=name, bases=[*_, ast.Name(id=base)]) if not _made_from(node):
+                    found[name] |= found.get(base, set())
                 case ast.ClassDef(name=name):
                     found[name] |= _among(_made_from(node))
                 case _:
@@ -148,10 +183,23 @@ def told_by_core(tree: ast.Module, places: Places) -> Iterator[Sentence]:
 
 
 def core_data() -> set[str]:
-    """Sentences that the library's tables bring: cautions of hazards, groups and families of grades."""
+    """What sentences of the core name or say from tables: kinds of things, cautions, notes of figures."""
     catalog = load_catalog()
     cautions = {caution.text for texts in catalog.hazard_texts.values() for caution in texts}
-    return cautions | {name for grade in catalog.grades for name in (grade.group, grade.family)}
+    grades = {name for grade in catalog.grades for name in (grade.group, grade.family)}
+    return cautions | grades | set(_notes(catalog)) | {str(one) for kind in KINDS for one in kind}
+
+
+def _notes(part: object) -> Iterator[str]:
+    """What the figures within a part of the catalog have to say."""
+    if isinstance(part, Figure) and part.note:
+        yield part.note
+    if is_dataclass(part):
+        yield from (note for field in fields(part) for note in _notes(getattr(part, field.name)))
+    elif isinstance(part, tuple | list):
+        yield from (note for one in part for note in _notes(one))
+    elif isinstance(part, Mapping):
+        yield from _notes(tuple(part.values()))
 
 
 Named = list[tuple[str, ast.expr | None]]

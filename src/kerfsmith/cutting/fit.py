@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import reduce
 
 from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.saw import Capacity, SawSheet
@@ -12,7 +13,7 @@ from kerfsmith.cutting.setting import Misfit
 from kerfsmith.cutting.work import Work
 from kerfsmith.geometry.measures import mass_kg_per_m
 from kerfsmith.geometry.shapes import Round, RoundTube, Square
-from kerfsmith.units.told import Told, either, has_measures, joined, quantity, sentence
+from kerfsmith.units.told import Told, either, has_measures, quantity, sentence
 
 ANGLE_SLACK_DEG = 1e-9
 BAND_SLACK_MM = 0.6
@@ -80,8 +81,9 @@ def _remedied(misfits: tuple[Misfit, ...], elsewhere: Told, lower: Told) -> tupl
     """Misfits with what would help put before each one's own remedy."""
     out = []
     for misfit in misfits:
-        own = "" if elsewhere and misfit.remedy in GENERAL else misfit.remedy
-        remedy = joined("; or ", (text for text in (elsewhere, lower, own) if text))
+        own = Told() if elsewhere and misfit.remedy in GENERAL else misfit.remedy
+        ways = [text for text in (elsewhere, lower, own) if text]
+        remedy = reduce(lambda these, one: sentence("{these}; or {one}", these=these, one=one), ways)
         out.append(Misfit(misfit.dimension, misfit.wanted, misfit.limit, misfit.unit, misfit.text, remedy))
     return tuple(out)
 

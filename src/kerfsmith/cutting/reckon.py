@@ -197,9 +197,12 @@ def _held_words(control: FeedControl, law: Law) -> Told:
 def power_by_method(grade: Grade, found: Reckoned) -> tuple[PowerByMethod, ...]:
     """Power and force of the same feed by each method that has figures."""
     power: PowerFigures = found.figures.power
-    names = [(f"Kienzle, group {source.group}", source.kc11.source) for source in grade.kienzle]
+    names = [
+        (sentence("Kienzle, group {group}", group=source.group), source.kc11.source)
+        for source in grade.kienzle
+    ]
     if power.unit_power is not None and grade.unit_power:
-        names.append(("unit power", grade.unit_power[0].figure.source))
+        names.append((Told("unit power"), grade.unit_power[0].figure.source))
     time = found.chords.weight_mm / found.feed[0]
     out = []
     for (name, source), values in zip(

@@ -52,6 +52,7 @@ _MARKED = re.compile(rf"⟨({_FIGURE})(?: to ({_FIGURE}))? ({'|'.join(map(re.esc
 
 _OPENED, _CLOSED = "⟦", "⟧"
 _PARTS = re.compile(r"(⟦|⟧|⟬(?:#\d+|[a-z]\w*)⟭)")
+_SPAN = "{low} to {high}"
 _FIELD = re.compile(r"\{(\w+)(\^?)\}")
 
 
@@ -182,7 +183,9 @@ def _said(text: str, measure: Measure, language: Wording | None = None) -> str:
         if first == last:
             return last
         figure, _, named = first.rpartition(" ")
-        return f"{figure if last.endswith(f' {named}') else first} to {last}"
+        ends = {"low": figure if last.endswith(f" {named}") else first, "high": last}
+        wording = language.gettext(_SPAN) if language else _SPAN
+        return _FIELD.sub(lambda name: ends.get(name[1], name[0]), wording)
 
     return _MARKED.sub(shown, text)
 
