@@ -39,6 +39,7 @@ from kerfsmith.workflow.allow_substitutes import AllowSubstitutes, allow_substit
 from kerfsmith.workflow.begin_shop import begin_own_shop, open_demo, set_rules
 from kerfsmith.workflow.change_band import ChangeBand, RetireBand, add_band, change_band, retire_band
 from kerfsmith.workflow.change_run import ChangeRun, change_run
+from kerfsmith.workflow.cut_load import BarCut, CutLoad, cut_load
 from kerfsmith.workflow.decide_piece import (
     AcceptDoubtful,
     AcceptPiece,
@@ -48,6 +49,7 @@ from kerfsmith.workflow.decide_piece import (
     measure_again,
 )
 from kerfsmith.workflow.finish_bar import FinishBar, finish_bar
+from kerfsmith.workflow.finish_load import FinishLoad, finish_load
 from kerfsmith.workflow.finish_run import FinishRun, finish_run
 from kerfsmith.workflow.inspect_piece import InspectPiece, inspect_piece
 from kerfsmith.workflow.keep_comparison import drop_comparison, keep_comparison
@@ -89,7 +91,9 @@ from kerfsmith.workflow.settle_week import Settle, accept_week, refuse_week
 from kerfsmith.workflow.stock_rack import stock_rack
 from kerfsmith.workflow.stop_saw import ResumeSaw, StopSaw, resume_saw, stop_saw
 from kerfsmith.workflow.take_order import drop_order, take_order
+from kerfsmith.workflow.take_out import TakeOut, take_out
 from kerfsmith.workflow.undo_cut import UndoCut, undo_cut
+from kerfsmith.workflow.undo_pass import BarUndo, UndoPass, undo_pass
 from kerfsmith.workflow.week_now import Room
 
 HASHER = PlainHasher()
@@ -171,6 +175,10 @@ CALLS: dict[Verb, Call] = {
     Verb.RETURN_BAR: lambda s, by: return_bar(s, ReturnBar("b1"), by=by, at=AT),
     Verb.LOG_CUT: lambda s, by: log_cut(s, LogCut("c1", "b1", 1, EntryKind.FACING), by=by, at=AT),
     Verb.UNDO_CUT: lambda s, by: undo_cut(s, UndoCut("u1", "b1", 2, "c1"), by=by, at=AT),
+    Verb.CUT_LOAD: lambda s, by: cut_load(s, CutLoad("p1", "l1", (BarCut("b1", "c9", 1),)), by=by, at=AT),
+    Verb.UNDO_PASS: lambda s, by: undo_pass(s, UndoPass("p1", (BarUndo("b1", "u9", 2),)), by=by, at=AT),
+    Verb.TAKE_OUT: lambda s, by: take_out(s, TakeOut("b1"), by=by, at=AT),
+    Verb.FINISH_LOAD: lambda s, by: finish_load(s, FinishLoad("l1"), by=by, at=AT),
     Verb.REJECT_PIECE: lambda s, by: reject_piece(
         s, RejectPiece("x1", "c1", ScrapReason.OTHER), by=by, at=AT
     ),
@@ -249,6 +257,10 @@ AT_THE_SAW = {
     Verb.MEASURE_BAR,
     Verb.LOG_CUT,
     Verb.UNDO_CUT,
+    Verb.CUT_LOAD,
+    Verb.UNDO_PASS,
+    Verb.TAKE_OUT,
+    Verb.FINISH_LOAD,
     Verb.FINISH_BAR,
     Verb.PUT_AWAY,
     Verb.SCRAP_REMNANT,
