@@ -42,7 +42,7 @@ def case() -> tuple[Plan, PlanGroup]:
             (shop.setting(),),
             mass_kg_per_m=28.26,
         ),
-        bundle_settings=(replace(shop.setting(lie="4 in rows"), bundle=4),),
+        bundle_settings=(replace(shop.setting(lie="4 in rows", cautions=("Go slowly.",)), bundle=4),),
     )
     return shop.plan(group), group
 
@@ -55,7 +55,7 @@ def test_the_ticket_says_how_many_lie_in_the_vise(case: tuple[Plan, PlanGroup]) 
     assert [one.title for one in page.settings] == ["Square cut", "Square cut, 4 bars at once"]
     assert "clamped from above too" in page.settings[1].lie
     assert page.lying == "4 at once in the vise"
-    assert page.cautions[0] == AT_ONCE_CAUTION
+    assert page.cautions == (AT_ONCE_CAUTION, "4 at once: Go slowly.")
     assert page.first_piece is not None
     assert "first piece of each" in page.first_piece.note
     first, second = page.bars[0].rows

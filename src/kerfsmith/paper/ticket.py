@@ -23,7 +23,7 @@ from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.units.length import UM_PER_MM, Measure, mm_to_um
 from kerfsmith.units.show import show_length, show_mass, show_seconds
-from kerfsmith.units.told import Told, in_measure
+from kerfsmith.units.told import Told, in_measure, sentence
 
 SAFETY = " ".join(
     (
@@ -254,8 +254,17 @@ def _hazard_words(hazard: Hazard) -> str:
 
 
 def _cautions(group: PlanGroup, grade: Grade) -> tuple[str, ...]:
-    """What the settings say of this work, each once; what holds for every cut stands at the foot instead."""
-    said = dict.fromkeys(caution for setting in _settings(group) for caution in setting.cautions)
+    """What the settings say of this work, each once; what holds for every cut stands at the foot instead.
+
+    What a setting for bars at once says alone names how many.
+    """
+    settings = _settings(group)
+    said: dict[str, None] = {}
+    for setting in settings:
+        for caution in setting.cautions:
+            alone = setting.bundle > 1 and not all(caution in other.cautions for other in settings)
+            named = sentence("{count} at once: {caution}", count=setting.bundle, caution=caution)
+            said.setdefault(named if alone else caution)
     own = tuple(caution for caution in said if caution not in ALWAYS)
     if group.bundle_settings:
         own = (AT_ONCE_CAUTION, *own)
