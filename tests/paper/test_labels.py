@@ -12,6 +12,8 @@ from kerfsmith.paper.codes import CodeKind, read_code
 from kerfsmith.paper.labels import Label, piece_labels, remnant_labels
 from kerfsmith.paper.stock import STOCKS, Stock
 from kerfsmith.paper.typeset import labels_pdf
+from kerfsmith.planning.substituted import Substituted
+from kerfsmith.shop.order import Material
 from kerfsmith.units.length import Measure
 
 DAY = date(2026, 3, 2)
@@ -57,6 +59,17 @@ def test_the_words_stand_beside_the_code(rounds: Case) -> None:
         assert words in printed, words
     for label in labels_of(rounds):
         assert label.code in printed
+
+
+def test_a_piece_cut_from_a_substitute_says_what_was_ordered(rounds: Case) -> None:
+    first = rounds.group.bars[0].pieces[0]
+    told = Substituted(first.line_id, first.mark, 1, Material("1045", rounds.group.section))
+    group = replace(rounds.group, substituted=(told,))
+    plan = replace(rounds.plan, groups=(group,))
+    labels = piece_labels(plan, group, measure=Measure.METRIC, lines=rounds.lines)
+    assert {label.order for label in labels if label.head == first.mark} == {"A-1187 · ordered 1045"}
+    assert all(label.grade == "4140" for label in labels)
+    assert "ordered 1045" in reading.text(labels_pdf(labels, title="Labels", date=DAY))
 
 
 def test_remnants_that_are_scrap_get_no_label(rounds: Case) -> None:

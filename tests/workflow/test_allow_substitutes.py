@@ -14,12 +14,20 @@ from kerfsmith.planning.make_plan import in_turn, tasks_of
 from kerfsmith.planning.nest_group import Effort
 from kerfsmith.planning.plan import Plan, PlanGroup
 from kerfsmith.records.store import Store
+from kerfsmith.shop.band_in_use import ThisBand
+from kerfsmith.shop.cut_log import EntryKind
 from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.shop.run import Run, RunLine
+from kerfsmith.units.length import Measure
+from kerfsmith.web.pages.trace.view import chain_page, heat_page
+from kerfsmith.web.reading import Light, Reading
 from kerfsmith.workflow.allow_substitutes import AllowSubstitutes, allow_substitutes
+from kerfsmith.workflow.change_band import ChangeBand, add_band, change_band
 from kerfsmith.workflow.change_run import ChangeRun, RunChanged, change_run
+from kerfsmith.workflow.load_bar import LoadBar, load_bar
+from kerfsmith.workflow.log_cut import LogCut, log_cut
 from kerfsmith.workflow.plan_cuts import plan_cuts
 from kerfsmith.workflow.refusal import Refusal
 from kerfsmith.workflow.release_run import ReleaseRun, release_run
@@ -175,3 +183,30 @@ def test_nothing_is_released_that_the_order_no_longer_allows(store: Store) -> No
     assert answer.code == "not-allowed"
     assert "4142 round 80 mm for P1" in answer.reason
     assert isinstance(release(store, plan.groups[0]), Run)
+
+
+def test_the_trace_of_a_piece_says_what_was_ordered(store: Store) -> None:
+    taken(store)
+    allow(store, "4142")
+    for group in planned(store).groups:
+        run = release(store, group)
+        assert isinstance(run, Run)
+        name = run.grade
+        if name == "4140":
+            add_band(store, ThisBand("S-1", "bimetal 34 x 1.1"), by=OPERATOR, at=AT)
+            change_band(store, ChangeBand(SAW.id, "m1", "S-1"), by=OPERATOR, at=AT)
+        load_bar(store, LoadBar(f"bar {name}", run.id, group.bars[0].bar_id), by=OPERATOR, at=AT)
+        log_cut(store, LogCut(f"face {name}", f"bar {name}", 1, EntryKind.FACING), by=OPERATOR, at=AT)
+        log_cut(store, LogCut(f"cut {name}", f"bar {name}", 2, line_id="o1:1"), by=OPERATOR, at=AT)
+    with store.look() as look:
+        told = {piece.heat: (piece.grade, piece.ordered) for piece in look.trace.pieces(line_id="o1:1")}
+        heat = look.trace.heat("H300")
+        one = look.trace.piece("cut 4142")
+    assert told == {"H100": ("4140", ""), "H300": ("4142", "4140 round 80 mm")}
+    assert heat is not None
+    assert [piece.ordered for piece in heat.pieces] == ["4140 round 80 mm"]
+    assert one is not None
+    reading = Reading(Measure.METRIC, next(iter(Light)))
+    chain = {step.what: step.lines for step in chain_page(one, reading).chain}
+    assert "ordered 4140 round 80 mm, cut from 4142 round 80 mm as the order allows" in chain["For"]
+    assert "ordered" in heat_page(heat, reading).noted

@@ -107,7 +107,8 @@ def _single_bars(group: PlanGroup) -> Iterator[tuple[int, int, PlannedBar]]:
 def _for(line: OrderLine, group: PlanGroup) -> str:
     """The order, and what it asked for where the piece is cut from a substitute."""
     ordered = group.ordered_for(line.id)
-    return f"{line.order} (ordered {ordered.name})".strip() if ordered else line.order
+    told = f"ordered {ordered.unlike(group.material)}" if ordered else ""
+    return " · ".join(filter(None, (line.order, told)))
 
 
 def _short(text: str) -> str:

@@ -25,6 +25,12 @@ class Material:
         """As people say it."""
         return f"{self.grade} {self.section.name}"
 
+    def unlike(self, other: "Material") -> str:
+        """What of it is not as in ``other``: grade, section or both; "" where they are the same."""
+        grade = self.grade if self.grade != other.grade else ""
+        section = self.section.name if self.section != other.section else ""
+        return " ".join(filter(None, (grade, section)))
+
 
 @dataclass(frozen=True, slots=True)
 class OrderLine:

@@ -83,7 +83,7 @@ def _read(text: str, read: Callable[[str], T]) -> T:
         ) from fault
     except UnknownName as fault:
         near = (
-            sentence("Did you mean {near}?", near=either(fault.near))
+            sentence("Perhaps {near} is meant", near=either(fault.near))
             if fault.near
             else Told("Write it another way")
         )
