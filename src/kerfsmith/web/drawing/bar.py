@@ -92,10 +92,10 @@ def bar_words(bar: PlannedBar, reading: Reading) -> str:
     parts = [say("{kind} of {length}", kind=say(bar.kind.capitalize()), length=reading.length(bar.length_um))]
     if bar.facing_um:
         parts.append(say("facing cut {facing}", facing=reading.length(bar.facing_um)))
-    parts += [
-        f"{run.count} × {marks_of(run.piece, bar)}, {reading.length(run.piece.length_um)}"
-        for run in runs(bar)
-    ]
+    for run in runs(bar):
+        marks = marks_of(run.piece, bar)
+        told = f"({marks})" if bar.at_once > 1 else marks
+        parts.append(f"{run.count} × {told}, {reading.length(run.piece.length_um)}")
     if bar.ends_in_vise:
         parts.append(say("the last piece is the bar's own end"))
     else:
