@@ -19,7 +19,7 @@ SQUARE = sample.section("square 50")
 
 
 def at_once() -> PlanGroup:
-    # Six bars of two pieces, three at once: two of A and one of B at the first place, three of A at the second.
+    # Six bars of two pieces, three at once: two of A and one of B at the first place, then three of A.
     bar = sample.bar("B-1", 3000, [("A", 900, 2)], times=6)
     first, second = bar.pieces
     first = replace(first, others=(ForLine("L-A", "A"), ForLine("L-B", "B")))
