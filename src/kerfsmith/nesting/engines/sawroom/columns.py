@@ -140,6 +140,16 @@ class Room:
         ]
         return min(dues, default=None)
 
+    def most_bars(self, column: Column) -> int:
+        """How many bars can at most be cut this way: by the bars there are and by each piece wanted."""
+        pieces: dict[int, int] = {}
+        for item, count in column.counts:
+            place = self.items[item].piece
+            pieces[place] = pieces.get(place, 0) + count
+        most = min(self.problem.pieces[place].count // count for place, count in pieces.items())
+        supply = self.problem.bars[column.bar].count
+        return most if supply is None else min(most, supply)
+
     def pattern_of(self, column: Column) -> tuple[str, tuple[tuple[str, int], ...]]:
         """The bar and how many of each piece, late or not."""
         found: dict[str, int] = {}

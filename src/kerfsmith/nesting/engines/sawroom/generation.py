@@ -11,7 +11,6 @@ from kerfsmith.nesting.engines.sawroom.limits import Rows, Variant, rows_of
 from kerfsmith.nesting.engines.sawroom.listing import splits
 from kerfsmith.nesting.engines.sawroom.master import Master, Prices
 from kerfsmith.nesting.engines.sawroom.pricing import Pricer
-from kerfsmith.nesting.engines.sawroom.rows import most_bars
 from kerfsmith.nesting.stop import Watch
 
 MOST_ROUNDS = 400
@@ -48,7 +47,7 @@ class Generation:
             self.master.add(self._all_variants(column))
 
     def _all_variants(self, column: Column) -> list[Variant]:
-        most = most_bars(self.room, column)
+        most = self.room.most_bars(column)
         sizes = self.room.bundle_sizes(self.room.problem.bars[column.bar])
         return [one for bars in sizes if bars <= most for one in self._variants(column, bars)]
 

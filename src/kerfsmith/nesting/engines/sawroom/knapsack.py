@@ -73,7 +73,8 @@ class Knapsack:
         for position, (item, value) in enumerate(order):
             size = pricer.sizes[item]
             place = pricer.room.items[item].piece
-            left = min(most[place] // self.task.bars - begun.get(place, 0), self.wide // size)
+            wanted = min(most[place] // self.task.bars, pricer.wanted(place, self.task))
+            left = min(wanted - begun.get(place, 0), self.wide // size)
             step = 1
             ahead = max([self.slope] + [-(-v // pricer.sizes[i]) for i, v in order[position:]])
             while left > 0:
@@ -144,7 +145,9 @@ class Knapsack:
         # Something must be cut: where nothing is worth its cut, the least bad piece alone is.
         for item, value in zip(self.terms.items, self.terms.values, strict=True):
             size = self.pricer.sizes[item]
-            fits = size <= self.wide and most[self.pricer.room.items[item].piece] >= self.task.bars
+            place = self.pricer.room.items[item].piece
+            fits = size <= self.wide and most[place] >= self.task.bars
+            fits = fits and self.pricer.wanted(place, self.task) > 0
             if not fixed and value <= self.terms.cut and fits:
                 alone = pricer_faces.loss(stock, {self.pricer.room.piece(item): 1})
                 sets.append((size + alone, value - self.terms.cut, -1, item))

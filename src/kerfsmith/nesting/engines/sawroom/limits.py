@@ -126,6 +126,12 @@ def price(room: Room, variant: Variant, aim: Aim) -> int:
     return room.price(variant.column, variant.bars, aim) + kept
 
 
+def pattern_prices(room: Room) -> dict[Aim, int]:
+    """What each aim counts for a pattern used at all."""
+    prices = {Aim.PATTERNS: 1, Aim.MONEY: room.problem.rates.per_pattern}
+    return {aim: price for aim, price in prices.items() if price and aim in room.problem.aims}
+
+
 def dearest_load(room: Room, aim: Aim) -> int:
     """The most one load may add to an aim or take from it, roughly; at least 1."""
     shortest = min((piece.length_um for piece in room.problem.pieces if piece.count), default=1)

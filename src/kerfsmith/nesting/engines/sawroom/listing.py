@@ -113,13 +113,12 @@ class _Within:
 
     def _best_behind(self) -> list[tuple[list[int], list[int]]]:
         """For each place in the order, the states the items from there on can reach."""
-        pieces = self.pricer.room.problem.pieces
         lengths, values = empty_states()
         behind = [(lengths.tolist(), values.tolist())]
         for item in reversed(self.order):
             if self.worth[item] > 0:
                 size = self.pricer.sizes[item]
-                wanted = pieces[self.pricer.room.items[item].piece].count // self.task.bars
+                wanted = self.pricer.wanted(self.pricer.room.items[item].piece, self.task)
                 most = min(wanted, self.knapsack.wide // size)
                 step = 1
                 while most > 0:
@@ -161,7 +160,7 @@ class _Within:
             return
         item = self.order[position]
         place, size = self.pricer.room.items[item].piece, self.pricer.sizes[item]
-        wanted = self.pricer.room.problem.pieces[place].count // self.task.bars
+        wanted = self.pricer.wanted(place, self.task)
         most = wanted - self.begun.get(place, 0) - laid.get(place, 0)
         yield from self._further(position + 1, length, worth, counts, laid)
         for count in range(1, min(most, rest // size) + 1):

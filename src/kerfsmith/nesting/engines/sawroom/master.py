@@ -21,6 +21,7 @@ from kerfsmith.nesting.engines.sawroom.limits import (
     dearest_load,
     entries,
     other_variables,
+    pattern_prices,
     price,
 )
 
@@ -64,10 +65,12 @@ class Master:
     dearest: int = 1
     help_only: bool = False
     iterations: int = 0
+    pattern_prices: dict[Aim, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Sets up rows, the variables that are no columns, and for each row that asks for something a
         help."""
+        self.pattern_prices = pattern_prices(self.room)
         self.dearest = 1 if self.help_only else dearest_load(self.room, self.aim)
         self._unit = max(1.0, self.dearest / 1000)
         self._lp = highspy.Highs()
@@ -93,7 +96,7 @@ class Master:
         for other in self._others:
             self._add(other.price, float(other.upper), other.terms)
 
-    def _add(self, cost: float, upper: float, terms: Mapping[Key, int]) -> None:
+    def _add(self, cost: float, upper: float, terms: Mapping[Key, float]) -> None:
         places = [self._place[key] for key in terms]
         values = [value / self._units[key] for key, value in terms.items()]
         self._lp.addCol(cost / self._unit, 0.0, upper, len(places), places, values)
@@ -106,9 +109,29 @@ class Master:
                 self.known.add(variant)
                 self.variants.append(variant)
                 cost = self._cost(variant)
-                self._add(float(cost), highspy.kHighsInf, entries(self.room, variant, self.rows))
+                self._add(cost + self._share(variant, self.aim), highspy.kHighsInf, self._entries(variant))
                 added += 1
         return added
+
+    def _entries(self, variant: Variant) -> dict[Key, float]:
+        """A variant's coefficients, its share of the price of its pattern in the rows of earlier aims with
+        them."""
+        found: dict[Key, float] = dict(entries(self.room, variant, self.rows))
+        for aim in self.rows.aims:
+            share = self._share(variant, aim)
+            if share:
+                found["aim", aim] = found.get(("aim", aim), 0) + share
+        return found
+
+    def _share(self, variant: Variant, aim: Aim) -> float:
+        """A load's share of the price of its pattern.
+
+        A pattern can be cut on so many bars at most as the pieces wanted say; each takes its part of that."""
+        price = 0 if self.help_only else self.pattern_prices.get(aim, 0)
+        return price * variant.bars / self._uses(variant) if price else 0.0
+
+    def _uses(self, variant: Variant) -> int:
+        return max(1, self.room.most_bars(variant.column))
 
     def _cost(self, variant: Variant) -> int:
         return 0 if self.help_only else price(self.room, variant, self.aim)
@@ -198,7 +221,9 @@ class Master:
         """A variant's price less what its entries are worth, times the scale."""
         counted = entries(self.room, variant, self.rows)
         worth = sum(prices.rows.get(key, 0) * value for key, value in counted.items())
-        return prices.scale * self._cost(variant) - worth
+        reduced = prices.scale * self._cost(variant) - worth
+        patterns = sum(prices.weights.get(aim, 0) * price for aim, price in self.pattern_prices.items())
+        return reduced + (patterns * variant.bars // self._uses(variant) if patterns else 0)
 
     def bound(self, prices: Prices, cheapest: Mapping[tuple[int, int], int]) -> int:
         """What any plan adds up to at least, times the scale.

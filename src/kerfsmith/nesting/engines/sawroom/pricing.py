@@ -14,20 +14,28 @@ from kerfsmith.nesting.aims import Aim, SawTime
 from kerfsmith.nesting.ends import kerf_along
 from kerfsmith.nesting.engines.sawroom.columns import Room
 from kerfsmith.nesting.engines.sawroom.faces import Faces
+from kerfsmith.nesting.engines.sawroom.limits import pattern_prices
 from kerfsmith.nesting.engines.sawroom.master import Prices
 from kerfsmith.nesting.problem import BarStock, Piece, Problem
 from kerfsmith.nesting.recount import cut_leans, walk
 from kerfsmith.nesting.reduce import reachable_sums
 
+USES = (1, 2, 3, 4, 6, 9, 14, 21, 32, 48, 72, 108)
+"""Where groups of patterns begin, by the bars they can be cut on."""
+
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """One knapsack: a bar, the bars on a load, and the earliest due time allowed on it (None: nothing
-    due)."""
+    """One knapsack: a bar, the bars on a load, and the earliest due time allowed on it (None: nothing due).
+
+    Its patterns can be cut on ``least_uses`` bars at least as the pieces wanted say, and are taken as if they
+    were cut on ``most_uses``, so that each bar bears the least share of its pattern's price."""
 
     bar: int
     bars: int
     due: int | None
+    least_uses: int = 1
+    most_uses: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,9 +143,23 @@ class Pricer:
                 for due in (*dues, None):
                     time_price = self.time_price(prices, due)
                     if time_price != last:
-                        found.append(Task(number, bars, due))
+                        found.extend(Task(number, bars, due, *uses) for uses in self._uses(number, prices))
                     last = time_price
         return found
+
+    def _uses(self, bar: int, prices: Prices) -> list[tuple[int, int]]:
+        """On how many bars patterns may be cut, in wider and wider groups; one if patterns cost nothing."""
+        if not self._pattern_price(prices):
+            return [(1, 1)]
+        most = max((self.room.piece(item).count for item in self.usable[bar]), default=1)
+        supply = self.room.problem.bars[bar].count
+        most = most if supply is None else max(1, min(most, supply))
+        begins = [uses for uses in USES if uses <= most]
+        return list(zip(begins, [*(uses - 1 for uses in begins[1:]), most], strict=True))
+
+    def _pattern_price(self, prices: Prices) -> int:
+        each = pattern_prices(self.room)
+        return sum(prices.weights.get(aim, 0) * price for aim, price in each.items())
 
     def time_price(self, prices: Prices, due: int | None) -> int:
         """What a millisecond costs on a load whose earliest piece is due then."""
@@ -164,6 +186,7 @@ class Pricer:
         base += due * clock.loading_of(bars) + time * load_ms + weights.get(Aim.LOADS, 0)
         base += money * (load_ms * rates.saw_per_second // 1000 + rates.per_load)
         base -= bars * prices.of("supply", task.bar)
+        base += bars * self._pattern_price(prices) // task.most_uses
 
         def cuts_price(ms: int, clock_ms: int) -> int:
             return due * clock_ms + time * ms + money * (ms * rates.saw_per_second // 1000)
@@ -221,6 +244,10 @@ class Pricer:
         top = steps[-1].per_metre if steps else 0
         credit = (weights.get(Aim.NET_MATERIAL, 0) + weights.get(Aim.MONEY, 0)) * top
         return (credit // 1_000_000 + 1 + weights.get(Aim.SCRAP, 0)) * task.bars // 2 + 1
+
+    def wanted(self, place: int, task: Task) -> int:
+        """How many of a piece a pattern of the task may hold."""
+        return self.room.problem.pieces[place].count // max(task.bars, task.least_uses)
 
     def frame(self, bar: int) -> tuple[int, int]:
         """Before any fresh piece: the room for them [half um] and the cuts so far.

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.mip import Program
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
-from kerfsmith.nesting.engines.sawroom.limits import former_patterns
+from kerfsmith.nesting.engines.sawroom.limits import former_patterns, pattern_prices
 
 Terms = dict[int, int]
 
@@ -46,16 +46,6 @@ def build(room: Room, columns: Sequence[Column], uncut: bool = False, cover: boo
     return model
 
 
-def most_bars(room: Room, column: Column) -> int:
-    """How many bars can at most be cut this way: by the bars there are and by each piece wanted."""
-    pieces: dict[int, int] = defaultdict(int)
-    for item, count in column.counts:
-        pieces[room.items[item].piece] += count
-    most = min(room.problem.pieces[piece].count // count for piece, count in pieces.items())
-    supply = room.problem.bars[column.bar].count
-    return most if supply is None else min(most, supply)
-
-
 def counted(model: Model, columns: Sequence[Column], key: tuple[str, object]) -> Terms:
     """The number of bars taken of one kind ("supply"), or of its leftovers kept ("kept")."""
     kind, bar = key
@@ -66,7 +56,7 @@ def counted(model: Model, columns: Sequence[Column], key: tuple[str, object]) ->
 
 def _load_variables(model: Model, room: Room, number: int, column: Column) -> Terms:
     """Variables for loads of each size; returned as the sum of bars they hold."""
-    most = most_bars(room, column)
+    most = room.most_bars(column)
     bars: Terms = {}
     for size in room.bundle_sizes(room.problem.bars[column.bar]):
         if size <= most:
@@ -122,7 +112,7 @@ def _kept(model: Model, room: Room, columns: Sequence[Column], bars_of: Sequence
         # Nothing asks for a leftover to be kept unless an aim gains by it.
         if not bars or not room.may_keep(column) or min(prices.values()) >= 0:
             continue
-        variable = model.program.variable(most_bars(room, column))
+        variable = model.program.variable(room.most_bars(column))
         model.kept[variable] = number
         all_kept[variable] = 1
         model.program.row({variable: 1, **{load: -size for load, size in bars.items()}}, None, 0)
@@ -182,8 +172,7 @@ def _dues(model: Model, room: Room, columns: Sequence[Column]) -> None:
 
 def _patterns(model: Model, room: Room, columns: Sequence[Column], bars_of: Sequence[Terms]) -> None:
     """One variable a pattern, 1 where any bar is cut by it."""
-    prices = {Aim.PATTERNS: 1, Aim.MONEY: room.problem.rates.per_pattern}
-    counted = {aim: prices[aim] for aim in model.aims if prices.get(aim)}
+    counted = pattern_prices(room)
     if not counted:
         return
     bars_by_pattern: dict[object, Terms] = defaultdict(dict)
@@ -192,7 +181,7 @@ def _patterns(model: Model, room: Room, columns: Sequence[Column], bars_of: Sequ
         if bars:
             pattern = room.pattern_of(column)
             bars_by_pattern[pattern].update(bars)
-            most[pattern] = most_bars(room, column)
+            most[pattern] = room.most_bars(column)
     for key, terms in bars_by_pattern.items():
         used = model.program.variable(1)
         model.program.row({**terms, used: -most[key]}, None, 0)
