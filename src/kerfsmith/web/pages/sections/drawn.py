@@ -62,7 +62,7 @@ def drawn_page(
         drawing=_drawing(section, reading) if section else None,
         facts=_facts(read, section, reading) if section else (),
         mass=grade_mass(section, catalog, grade, reading) if section else None,
-        units=_units(read),
+        units=_units(read, asks=asks),
         asks_unit=asks,
         findings=finding_rows(read.findings),
         findings_words=findings_words(read.findings),
@@ -99,7 +99,7 @@ def _facts(read: DrawingRead, section: Section, reading: Reading) -> tuple[tuple
     return tuple((name, text) for name, text in told if text)
 
 
-def _units(read: DrawingRead) -> tuple[tuple[str, str, bool], ...]:
+def _units(read: DrawingRead, *, asks: bool) -> tuple[tuple[str, str, bool], ...]:
     words = {
         Unit.MM: say("millimetres"),
         Unit.CM: say("centimetres"),
@@ -107,5 +107,6 @@ def _units(read: DrawingRead) -> tuple[tuple[str, str, bool], ...]:
         Unit.INCH: say("inches"),
         Unit.FOOT: say("feet"),
     }
-    own = ("", say("what the drawing itself says"), read.unit is None)
+    unsaid = say("choose its unit") if asks else say("what the drawing itself says")
+    own = ("", unsaid, read.unit is None)
     return (own, *((unit.value, text, read.unit is unit) for unit, text in words.items()))
