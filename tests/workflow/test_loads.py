@@ -14,7 +14,8 @@ from tests.workflow.load_floor import (
     to_the_end,
     told_of,
 )
-from tests.workflow.shop_floor import AT, FACING_UM, KERF_UM, OPERATOR, SQUARE_CM2, first_fit, later
+from tests.workflow.shop_floor import AT, FACING_UM, KERF_UM, OPERATOR, SAW, SQUARE_CM2, first_fit, later
+from tests.workflow.test_learn_loads import setting
 
 from kerfsmith.errors import InvalidValue
 from kerfsmith.records.store import Store
@@ -39,6 +40,7 @@ from kerfsmith.workflow.return_bar import ReturnBar, return_bar
 from kerfsmith.workflow.take_out import TakeOut, take_out
 from kerfsmith.workflow.undo_cut import UndoCut, undo_cut
 from kerfsmith.workflow.undo_pass import BarUndo, PassUndone, UndoPass, undo_pass
+from kerfsmith.workflow.week_now import Room, week_now
 
 ABC = ("b1", "b2", "b3")
 
@@ -425,3 +427,23 @@ def test_a_trace_says_how_many_bars_the_pass_went_through(store: Store) -> None:
         rows = {one.entry.id: one.entry for one in look.floor.cut_log()}
     assert traced == {"p1-b1": 3, "p1-b2": 3, "p1-b3": 3, "alone": 1}
     assert (rows["p1-b2"].load_id, rows["p1-b2"].pass_id, rows["alone"].pass_id) == ("l1", "p1", "")
+
+
+def test_the_week_takes_the_bars_of_a_load_as_one(store: Store) -> None:
+    """In the saw, waiting, and what makes no whole load any more: a bar was loaded by itself."""
+    released_loads(store, settings=(setting(),), bundle_settings=(setting(3),))
+    full(store)
+    cut_through(store, told_of(store, "l1", "p1"))
+    load_bar(store, LoadBar("b9", "r1", "L-3"), by=OPERATOR, at=AT)
+    lay(store, "l2", "b4")
+    assert isinstance(take_out(store, TakeOut("b4"), by=OPERATOR, at=AT), BarAtSaw)
+    assert [(bar.times, bar.at_once) for bar in sheet(store).to_load[0].to_come] == [(1, 1), (1, 1)]
+    plan = store.latest_plan()
+    assert plan is not None
+    room = Room((SAW,), {}, {}, AT.replace(tzinfo=None))
+    with store.look() as look:
+        week = week_now(look, plan, room, None, ())
+    (run,) = week.problem.runs
+    loads = run.options[0].loads
+    in_saw = [load.crane == 0 for load in loads]
+    assert in_saw == [True, True, True, False, False], "l1, b9, b4, then two that wait"

@@ -33,7 +33,7 @@ from kerfsmith.records.floor_rows import (
     read_run_line,
     read_stop,
 )
-from kerfsmith.records.holds import HoldRead, failed_place, is_undone
+from kerfsmith.records.holds import HoldRead, failed_place, is_no_undo, is_undone
 from kerfsmith.records.rows import read_bar, read_line, read_planned_bar
 from kerfsmith.shop.cut_log import CutEntry, LoggedCut
 from kerfsmith.shop.inspection import Inspection
@@ -165,7 +165,7 @@ class FloorRead(HoldRead):
 
     def entries_of_pass(self, pass_id: str) -> tuple[CutEntry, ...]:
         """What one pass cut, bar by bar; undos left out."""
-        wanted = select(t.cuts).where(t.cuts.c.pass_id == pass_id, t.cuts.c.kind != "undo")
+        wanted = select(t.cuts).where(t.cuts.c.pass_id == pass_id, is_no_undo(t.cuts))
         return tuple(read_cut(row) for row in self._run.execute(wanted.order_by(t.cuts.c.number)))
 
     def entries(self, bar_id: str) -> tuple[CutEntry, ...]:
@@ -210,11 +210,12 @@ class FloorRead(HoldRead):
         return found[0], found[1]
 
     def bars_measured(self, load_id: str) -> frozenset[str]:
-        """Bars of which a piece that a pass through this load gave was measured."""
+        """Bars in this load of which a piece that a pass through it gave was measured."""
+        there = select(t.loaded_bars.c.id).where(t.loaded_bars.c.load_id == load_id)
         wanted = (
             select(t.cuts.c.bar_id)
             .join(t.inspections, t.inspections.c.cut_id == t.cuts.c.id)
-            .where(t.cuts.c.load_id == load_id, ~is_undone(t.cuts))
+            .where(t.cuts.c.load_id == load_id, t.cuts.c.bar_id.in_(there), ~is_undone(t.cuts))
         )
         return frozenset(self._run.scalars(wanted))
 

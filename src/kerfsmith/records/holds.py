@@ -3,7 +3,17 @@
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, FromClause, Select, exists, func, or_, select
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    FromClause,
+    Select,
+    exists,
+    func,
+    literal_column,
+    or_,
+    select,
+)
 
 from kerfsmith.records import floor_tables as t
 from kerfsmith.records.floor_rows import read_cut, read_inspection
@@ -69,6 +79,11 @@ def is_out(measure: FromClause) -> ColumnElement[bool]:
     return or_(over > measure.c.plus_um, -over > measure.c.minus_um)
 
 
+def is_no_undo(cut: FromClause) -> ColumnElement[bool]:
+    """Whether an entry is no undo, in the words of the index of passes: SQLite uses it for no others."""
+    return cut.c.kind != literal_column("'undo'")
+
+
 def is_undone(cut: FromClause) -> ColumnElement[bool]:
     """Whether a cut was taken back."""
     undo = t.cuts.alias()
@@ -113,7 +128,7 @@ def _newest_out() -> Select[Any]:
     of_pass = t.cuts.alias("of_pass")
     last_place = (
         select(func.max(of_pass.c.number))
-        .where(of_pass.c.pass_id == cut.c.pass_id, of_pass.c.kind == "piece")
+        .where(of_pass.c.pass_id == cut.c.pass_id, is_no_undo(of_pass))
         .correlate(cut)
         .scalar_subquery()
     )

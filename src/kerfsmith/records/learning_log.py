@@ -10,6 +10,7 @@ from kerfsmith.learning.log import BandStay, BarUse, Log, SawnCut, StopSpan
 from kerfsmith.records import floor_tables as t
 from kerfsmith.records import tables
 from kerfsmith.records.codec import read_section_document
+from kerfsmith.records.holds import is_no_undo
 from kerfsmith.shop.band_in_use import RemovalReason
 from kerfsmith.units.told import quantity
 
@@ -117,7 +118,7 @@ def _passes() -> Select[Any]:
             func.sum(cut.c.area_cm2).label("area_cm2"),
             func.min(cut.c.number).label("first"),
         )
-        .where(cut.c.pass_id.is_not(None), cut.c.kind != "undo")
+        .where(cut.c.pass_id.is_not(None), is_no_undo(cut))
         .group_by(cut.c.pass_id)
     )
 

@@ -7,7 +7,7 @@ from sqlalchemy import Connection, Select, and_, func, select
 from kerfsmith.records import floor_tables as t
 from kerfsmith.records.heats import certificate_rows, read_certificate
 from kerfsmith.records.hold_tables import decisions
-from kerfsmith.records.holds import HoldRead
+from kerfsmith.records.holds import HoldRead, is_no_undo
 from kerfsmith.records.tables import certificates
 from kerfsmith.shop.cut_log import Outcome, ScrapReason
 from kerfsmith.shop.heat import Certificate
@@ -105,7 +105,7 @@ def piece_rows() -> Select[Any]:
     bars = (
         select(func.count())
         .select_from(beside)
-        .where(beside.c.pass_id == cut.c.pass_id, beside.c.kind == "piece")
+        .where(beside.c.pass_id == cut.c.pass_id, is_no_undo(beside))
         .correlate(cut)
         .scalar_subquery()
     )

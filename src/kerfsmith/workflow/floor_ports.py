@@ -141,7 +141,7 @@ class FloorReading(Protocol):
         """
 
     def bars_measured(self, load_id: str) -> frozenset[str]:
-        """Bars of which a piece that a pass through this load gave was measured."""
+        """Bars in this load of which a piece that a pass through it gave was measured."""
 
     def rack_entry(self, label: str) -> RackEntry | None:
         """An entry of the rack by its label, used ones too."""

@@ -1,10 +1,11 @@
 """What is still to be cut from a load: passes that all its bars need, and pieces that one bar alone does."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from kerfsmith.planning.plan import PlannedPiece
 from kerfsmith.shop.cut_log import CutEntry
+from kerfsmith.shop.loaded_bar import BarState
 from kerfsmith.workflow.bar_progress import still_to_cut
 from kerfsmith.workflow.floor_ports import BarAtSaw
 
@@ -59,6 +60,15 @@ def load_to_cut(bars: Sequence[LogOfBar]) -> LoadToCut:
         passes.append(LoadPass(taken))
     alone = tuple(PieceOfBar(bar_id, piece) for bar_id, pieces in rest.items() for piece in pieces)
     return LoadToCut(tuple(passes), alone)
+
+
+def cut_together(bars: Iterable[BarAtSaw]) -> Iterable[list[BarAtSaw]]:
+    """Bars in the saw, those of a load together and each other one by itself, first loaded first."""
+    found: dict[str, list[BarAtSaw]] = {}
+    for one in bars:
+        if one.bar.state is BarState.LOADED:
+            found.setdefault(one.bar.load_id or one.bar.id, []).append(one)
+    return found.values()
 
 
 def _alike(pieces: Sequence[PlannedPiece], wanted: PlannedPiece) -> PlannedPiece | None:

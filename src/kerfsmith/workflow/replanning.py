@@ -8,14 +8,13 @@ from kerfsmith.planning.make_plan import GroupTask
 from kerfsmith.planning.plan import PlannedPiece
 from kerfsmith.planning.work import Work
 from kerfsmith.shop.cut_log import CutEntry
-from kerfsmith.shop.loaded_bar import BarState
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.run import Run, RunLine
 from kerfsmith.units.told import sentence
 from kerfsmith.workflow.bar_progress import alone, done_of_pattern, room_um, still_to_cut, that_fit
 from kerfsmith.workflow.floor_ports import BarAtSaw, FloorReading
-from kerfsmith.workflow.load_progress import LogOfBar, load_to_cut
+from kerfsmith.workflow.load_progress import LogOfBar, cut_together, load_to_cut
 from kerfsmith.workflow.refusal import Refused
 
 
@@ -44,7 +43,7 @@ def rest_of_run(floor: FloorReading, run: Run, changes: Sequence[LineChange]) ->
     by_id = {line.line_id: line for line in lines}
     needed = Counter({line.line_id: line.missing for line in lines})
     patterns, labels = [], []
-    for bars in _cut_together(floor.bars(run.id)):
+    for bars in cut_together(floor.bars(run.id)):
         logs = [(one, floor.entries(one.bar.id)) for one in bars]
         for at_saw, pattern in zip(bars, _patterns(run, logs, by_id, needed), strict=True):
             if pattern != at_saw.pattern:
@@ -76,15 +75,6 @@ def _changed(lines: Sequence[RunLine], changes: Sequence[LineChange]) -> tuple[R
             raise Refused("no-length", sentence("{mark} must be longer than nothing", mark=line.mark))
         by_id[line.line_id] = replace(line, wanted=quantity, length_um=length_um)
     return tuple(by_id[line.line_id] for line in lines)
-
-
-def _cut_together(bars: Iterable[BarAtSaw]) -> Iterable[list[BarAtSaw]]:
-    """Bars in the saw, those of a load together and each other one by itself, first loaded first."""
-    found: dict[str, list[BarAtSaw]] = {}
-    for one in bars:
-        if one.bar.state is BarState.LOADED:
-            found.setdefault(one.bar.load_id or one.bar.id, []).append(one)
-    return found.values()
 
 
 def _patterns(

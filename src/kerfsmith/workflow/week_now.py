@@ -8,7 +8,7 @@ from types import MappingProxyType
 from kerfsmith.catalog.band import Band
 from kerfsmith.catalog.material import Hazard
 from kerfsmith.catalog.saw import SawSheet
-from kerfsmith.planning.plan import Plan, PlanGroup, PlannedBar
+from kerfsmith.planning.plan import ForLine, Plan, PlanGroup, PlannedBar
 from kerfsmith.scheduling.calendar import Calendar, Hours, Stop
 from kerfsmith.scheduling.from_plan import SawOnFloor, left_out, week_problem
 from kerfsmith.scheduling.hours import PlannedStop, ShopHours
@@ -23,6 +23,7 @@ from kerfsmith.shop.run import Run, RunState
 from kerfsmith.units.told import Told
 from kerfsmith.workflow.bar_progress import still_to_cut
 from kerfsmith.workflow.floor_ports import BarAtSaw, FloorReading
+from kerfsmith.workflow.load_progress import cut_together
 from kerfsmith.workflow.ports import Look
 
 REACH = (14, 28, 56, 112)
@@ -139,13 +140,13 @@ def _work_left(floor: FloorReading, plan: Plan, room: Room) -> _WorkLeft:
             continue
         name = run.group_id if run.plan_id == plan.id else run.id
         bars = [one for one in floor.bars(run.id) if one.bar.state is not BarState.RETURNED]
-        lying = [rest for one in bars if one.bar.state is BarState.LOADED and (rest := _rest(floor, one))]
+        lying = [rest for together in cut_together(bars) for rest in _lying(floor, group, together)]
         waiting = [bar for one in floor.planned(run.id) for bar in one.to_come]
         if bars:
             since = room.by_clock(min(one.bar.loaded_at for one in bars))
             begun.append(Begun(name, run.saw, f"{run.grade} {run.section.name}", since))
         if lying or waiting:
-            in_saw[name] = len(lying)
+            in_saw[name] = sum(bar.times for bar in lying)
             groups.append(replace(group, id=name, bars=(*lying, *waiting)))
     left = {group.id for group in groups}
     order: dict[str, list[str]] = {}
@@ -172,6 +173,21 @@ def _finished(floor: FloorReading, run: Run, plan: Plan, room: Room) -> Begun | 
     name = run.group_id if run.plan_id == plan.id else run.id
     label = f"{run.grade} {run.section.name}"
     return Begun(name, run.saw, label, since, max(until, since + timedelta(minutes=1)))
+
+
+def _lying(floor: FloorReading, group: PlanGroup, together: Sequence[BarAtSaw]) -> tuple[PlannedBar, ...]:
+    """What is to be cut from bars in the saw: of a load at once, where the plan has a setting for it."""
+    rests = tuple(rest for one in together if (rest := _rest(floor, one)) is not None)
+    count = len(rests)
+    lengths = {tuple(piece.dial_um for piece in rest.pieces) for rest in rests}
+    if count < 2 or len(lengths) > 1 or group.setting_for(0.0, count) is None:
+        return rests
+    places = zip(*(rest.pieces for rest in rests), strict=True)
+    pieces = (
+        replace(first, others=tuple(ForLine(one.line_id, one.mark) for one in others))
+        for first, *others in places
+    )
+    return (replace(rests[0], times=count, at_once=count, pieces=tuple(pieces)),)
 
 
 def _rest(floor: FloorReading, at_saw: BarAtSaw) -> PlannedBar | None:
