@@ -9,6 +9,7 @@ from kerfsmith.cutting.present import ways_to_lie
 from kerfsmith.planning.plan import ForLine, Plan, PlanGroup
 from kerfsmith.planning.what_if import WhatIf
 from kerfsmith.units.length import Measure
+from kerfsmith.units.told import Told
 from kerfsmith.web.drawing.bar import bar_words, runs
 from kerfsmith.web.pages.plan.make import PlanMaker
 from kerfsmith.web.pages.plan.rules import rules_view
@@ -69,8 +70,8 @@ def test_a_last_piece_in_the_vise_leaves_nothing_and_gets_no_cut() -> None:
 
 def test_what_bars_at_once_save_is_told_in_hours() -> None:
     answers = [
-        WhatIf("without bars cut at once", True, 0, 0.0, "EUR", True, hours=1.25),
-        WhatIf("up to 6 bars cut at once", False, 0, 0.0, "EUR", True, hours=-0.2),
+        WhatIf(Told("without bars cut at once"), True, 0, 0.0, "EUR", True, hours=1.25),
+        WhatIf(Told("up to 6 bars cut at once"), False, 0, 0.0, "EUR", True, hours=-0.2),
     ]
     saves, costs = rules_view("/", answers, METRIC).rows
     assert (saves.kind, saves.outcome) == ("saves", "the same bars, 12 min of the saw saved")
