@@ -19,6 +19,7 @@ from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import write_po
 
+from kerfsmith.catalog.catalog import OWN_NAME
 from kerfsmith.catalog.figure import Confidence, Figure
 from kerfsmith.catalog.saw import FeedControl
 from kerfsmith.costing.kept_quote import QuoteState
@@ -76,7 +77,7 @@ KINDS = (
     *(PlanStatus, Confidence, Measure, QuoteState),
 )
 """Kinds of things that sentences of the core name."""
-_SENTENCES = frozenset({"problem", "remedy", "reason", "note"})
+SENTENCES = frozenset({"problem", "remedy", "reason", "note"})
 """An argument of such a name is a sentence, in whatever call."""
 _TOLD_BY = {"sentence": {0}, "how_many": {0, 1}, "Told": {0}, "PackageError": {0}}
 
@@ -174,7 +175,7 @@ def told_by_core(tree: ast.Module, places: Places) -> Iterator[Sentence]:
     for call in sorted(calls, key=lambda one: (one.lineno, one.col_offset)):
         name = getattr(call.func, "id", getattr(call.func, "attr", ""))
         told = [call.args[place] for place in sorted(places.get(name, ())) if place < len(call.args)]
-        told += [one.value for one in call.keywords if one.arg in _SENTENCES]
+        told += [one.value for one in call.keywords if one.arg in SENTENCES]
         texts = [text for one in told for text in _written(one, named) if name in _TOLD_BY or " " in text]
         if name == "how_many" and len(texts) == 2:
             yield tuple(texts)
@@ -187,7 +188,9 @@ def core_data() -> set[str]:
     catalog = load_catalog()
     cautions = {caution.text for texts in catalog.hazard_texts.values() for caution in texts}
     grades = {name for grade in catalog.grades for name in (grade.group, grade.family)}
-    return cautions | grades | set(_notes(catalog)) | {str(one) for kind in KINDS for one in kind}
+    return (
+        {OWN_NAME} | cautions | grades | set(_notes(catalog)) | {str(one) for kind in KINDS for one in kind}
+    )
 
 
 def _notes(part: object) -> Iterator[str]:
@@ -228,7 +231,7 @@ def _among(named: Named) -> set[int]:
     return {
         place
         for place, (name, of) in enumerate(named)
-        if name in _SENTENCES and isinstance(of, ast.Name) and of.id in ("str", "Told")
+        if name in SENTENCES and isinstance(of, ast.Name) and of.id in ("str", "Told")
     }
 
 

@@ -20,7 +20,7 @@ from kerfsmith.errors import Finding, InvalidValue, Severity, UnknownName, Unrea
 from kerfsmith.planning.factored import alternative_with_factors, with_factors
 from kerfsmith.shop.factors import NO_FACTORS, Factors
 from kerfsmith.units.length import Unit
-from kerfsmith.units.told import Told
+from kerfsmith.units.told import Told, either, sentence
 from kerfsmith.web.backstage import CutAnswer, CutQuestion
 
 _Refusal = tuple[str, tuple[Misfit, ...]]
@@ -61,7 +61,7 @@ def answer_cut(
     except UnknownName as error:
         findings.append(_unknown(error.kind, error.name, error))
     if question.band_state and question.band_state not in list(BandState):
-        told = f"Say {', '.join(BandState)}"
+        told = sentence("Say {states}", states=", ".join(BandState))
         findings.append(_finding("band state", question.band_state, "is no state of a band", told))
     if question.hb is not None and not 0 < question.hb < MOST_HB:
         findings.append(_finding("hardness", f"{question.hb:g}", "is no Brinell hardness", "Write it in HB"))
@@ -108,11 +108,11 @@ class _CutDesk:
             else:
                 misfits += answer.misfits
         if not found:
-            told = "no saw of the shop takes this cut"
+            told = Told("no saw of the shop takes this cut")
             if self._question.saw:
                 misfits = self._with_other_saws(saws[0], misfits)
-                told = f"{saws[0].name} doesn't take this cut"
-            cannot = CannotCut(tuple(misfits), Told(told))
+                told = sentence("{saw} doesn't take this cut", saw=saws[0].name)
+            cannot = CannotCut(tuple(misfits), told)
             return CutAnswer(grade=self._grade, section=self._section, cannot=cannot)
         # A saw with fewer than two teeth in a wall comes after those that have more.
         found.sort(
@@ -136,7 +136,7 @@ class _CutDesk:
             if offer is not None and (place := _place(offer, name)) is not None
         ]
         if not places:
-            return self._faulty(f"has no setting on the front of {found[0][1].name}")
+            return self._faulty(sentence("has no setting on the front of {saw}", saw=found[0][1].name))
         saw, offer, place = min(places, key=lambda one: _weight(one[2], name))
         setting = self._set(saw, place)
         if isinstance(setting, CannotCut):
@@ -252,9 +252,10 @@ def _not_chosen(read: str, problem: str) -> Finding:
 
 
 def _unknown(field: str, read: str, error: UnknownName) -> Finding:
-    near = " or ".join(error.near)
-    remedy = f"Did you mean {near}?" if near else "See the catalog for the names known"
-    return _finding(field, read, f"no {error.kind} of this name is known", remedy)
+    remedy = Told("See the catalog for the names known")
+    if error.near:
+        remedy = sentence("Did you mean {near}?", near=either(error.near))
+    return _finding(field, read, sentence("no {kind} of this name is known", kind=Told(error.kind)), remedy)
 
 
 def _finding(field: str, read: str, problem: str, remedy: str) -> Finding:

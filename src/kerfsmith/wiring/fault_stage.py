@@ -23,6 +23,7 @@ from kerfsmith.shop.loaded_bar import BarState
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.run import Run, RunState
 from kerfsmith.units.length import Unit
+from kerfsmith.units.told import Told, sentence
 from kerfsmith.web.fault_stage import FaultTold, SawAtWork
 from kerfsmith.workflow.ports import Look, Records
 from kerfsmith.workflow.refusal import Refusal
@@ -112,7 +113,11 @@ class ShopFaultStage:
     def settle(self, fault_id: str, cause: str, note: str, *, by: Person) -> FoundCause | Refusal:
         """Keep what a fault turned out to be."""
         if cause not in self._table.causes:
-            return Refusal("unknown-cause", f"no cause is called {cause!r}", "Choose one from the list")
+            return Refusal(
+                "unknown-cause",
+                sentence("no cause is called {cause}", cause=f"{cause!r}"),
+                "Choose one from the list",
+            )
         told = SettleFault(fault_id, cause, note)
         return settle_fault(self._records, told, by=by, at=datetime.now(UTC))
 
@@ -132,7 +137,12 @@ class ShopFaultStage:
         setting = _setting(look, catalog, run, saw, grade, section, kind.id if kind else None)
         if isinstance(setting, CannotCut):
             remedy = "Cut it on another saw, or tell the true section."
-            return _finding("section", section.name, f"has no setting on this saw: {setting.text}", remedy)
+            return _finding(
+                "section",
+                section.name,
+                sentence("has no setting on this saw: {why}", why=setting.text),
+                remedy,
+            )
         pieces = look.floor.pieces_since(run.id, mounted.id if mounted else None)[1] if run else None
         since = None if pieces is None else -(-pieces // setting.bundle)
         lines = look.floor.lines(run.id) if run else ()
@@ -204,7 +214,11 @@ def _work(catalog: Catalog, grade: str, section: str) -> tuple[Grade | Finding, 
 
 
 def _near(error: UnknownName) -> str:
-    return f"Near it: {', '.join(error.near)}." if error.near else "Look it up in the tables."
+    return (
+        sentence("Near it: {near}.", near=", ".join(error.near))
+        if error.near
+        else Told("Look it up in the tables.")
+    )
 
 
 def _finding(field: str, read: str, problem: str, remedy: str) -> Finding:

@@ -20,6 +20,7 @@ from kerfsmith.shop.rack import Bar, BarKind, Rack
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import Unit
 from kerfsmith.units.parse import DateOrder
+from kerfsmith.units.told import sentence
 from kerfsmith.wiring.reading import OwnNames, read_nc_files, read_order_bytes, read_rack_bytes
 
 
@@ -159,6 +160,9 @@ def _no_rack(file: str, rules: ShopRules) -> Finding:
         None,
         None,
         "",
-        f"no rack was given: all bars are bought, {rules.stock_length_um / 1e6:g} m long",
+        sentence(
+            "no rack was given: all bars are bought, {stock_length} m long",
+            stock_length=f"{rules.stock_length_um / 1e6:g}",
+        ),
         "Give the rack's file to plan from what is there",
     )

@@ -18,6 +18,7 @@ from kerfsmith.exchange.yearly_file import YearlyRead, read_yearly
 from kerfsmith.geometry.measures import mass_kg_per_m
 from kerfsmith.units.length import Unit, um_to_mm
 from kerfsmith.units.parse import DateOrder
+from kerfsmith.units.told import Told, sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,16 +50,30 @@ class _Readers:
         told = self.own.grades.get(own_name(text))
         match = self.catalog.match_grade(text if told is None else told)
         if told is not None:
-            return GradeReading(match.grade.name, note=f"was taken as {match.grade.name}, as was said")
+            return GradeReading(
+                match.grade.name, note=sentence("was taken as {grade}, as was said", grade=match.grade.name)
+            )
         if match.system == OWN_NAME:
             return GradeReading(
-                match.grade.name, note=f"was taken as {match.grade.name}: it is {OWN_NAME} for it"
+                match.grade.name,
+                note=sentence(
+                    "was taken as {grade}: it is {what} for it", grade=match.grade.name, what=Told(OWN_NAME)
+                ),
             )
         if match.nearest:
-            caution = f"is {match.designation} ({match.system}); taken as its nearest, {match.grade.name}"
+            caution = sentence(
+                "is {designation} ({system}); taken as its nearest, {grade}",
+                designation=match.designation,
+                system=match.system,
+                grade=match.grade.name,
+            )
             return GradeReading(match.grade.name, caution)
         if match.ignored:
-            note = f"was taken as {match.grade.name}; {match.ignored!r} changes no figure here"
+            note = sentence(
+                "was taken as {grade}; {ignored} changes no figure here",
+                grade=match.grade.name,
+                ignored=f"{match.ignored!r}",
+            )
             return GradeReading(match.grade.name, note=note)
         return GradeReading(match.grade.name)
 

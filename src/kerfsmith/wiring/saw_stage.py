@@ -6,6 +6,7 @@ from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.exchange.saw_sheet_file import SheetTexts, read_sheet, read_sheets
 from kerfsmith.shop.kept_saw import KeptSaw, SawStanding
 from kerfsmith.shop.person import HOUSE, Person
+from kerfsmith.units.told import sentence
 from kerfsmith.web.saw_stage import SawForm, SawsKept
 from kerfsmith.wiring.shop_tables import ShopTables
 from kerfsmith.workflow.keep_saw import KeepSaw, keep_saw, retire_saw
@@ -46,7 +47,9 @@ class ShopSawStage:
             return retire_saw(self._records, saw_id, self._tables.house, by=by, at=_now())
         sheet = next((one.sheet for one in self.saws() if one.sheet.id == saw_id), None)
         if sheet is None:
-            return Refusal("unknown-saw", f"there is no saw {saw_id}", "Look at the saws")
+            return Refusal(
+                "unknown-saw", sentence("there is no saw {saw_id}", saw_id=saw_id), "Look at the saws"
+            )
         return keep_saw(self._records, KeepSaw(sheet, standing), self._tables.house, by=by, at=_now())
 
     def _keep(self, wanted: list[KeepSaw], by: Person) -> tuple[tuple[KeptSaw, ...], tuple[Refusal, ...]]:

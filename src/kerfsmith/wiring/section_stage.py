@@ -12,6 +12,7 @@ from kerfsmith.library.load import load_catalog
 from kerfsmith.shop.own_words import OwnGradeName, OwnSection, SectionUse
 from kerfsmith.shop.person import Person
 from kerfsmith.units.length import Unit
+from kerfsmith.units.told import sentence
 from kerfsmith.web.section_stage import DrawingRead
 from kerfsmith.wiring.records import open_store
 from kerfsmith.wiring.shop_tables import ShopTables
@@ -82,7 +83,11 @@ class ShopSectionStage:
         if read is None:
             return None
         if read.section is None:
-            return Refusal("no-section", f"{read.file} makes no section", "Look at what is wrong with it")
+            return Refusal(
+                "no-section",
+                sentence("{file} makes no section", file=read.file),
+                "Look at what is wrong with it",
+            )
         named = " ".join(name.split())
         section, shape = read.section, read.section.shape
         # A name that can't be one is refused below, in the ledger; no drawing can be made with it before.

@@ -11,6 +11,7 @@ from kerfsmith.library.tables import CatalogFault, open_tables
 from kerfsmith.library.tables import TableFile as Tables
 from kerfsmith.shop.own_words import OwnTableFile
 from kerfsmith.shop.person import Person
+from kerfsmith.units.told import sentence
 from kerfsmith.web.table_stage import TableFile
 from kerfsmith.wiring.own_files import OwnFiles, over
 from kerfsmith.wiring.records import open_store
@@ -127,7 +128,14 @@ def _not_for_here(file: Tables) -> Finding | None:
     kinds = ", ".join(f"[[{kind}]]" for kind in _NAMED_BY)
     odd = next((name for name in file.content if name != "cite" and name not in _NAMED_BY), None)
     if odd is not None:
-        return told("unknown-table", odd, "is no table known here", f"Name one of {kinds}, or leave it out")
+        return told(
+            "unknown-table",
+            odd,
+            "is no table known here",
+            sentence("Name one of {kinds}, or leave it out", kinds=kinds),
+        )
     if not any(True for _ in _names(file)):
-        return told("no-table", "", "holds no entry of any table", f"Write one of {kinds}")
+        return told(
+            "no-table", "", "holds no entry of any table", sentence("Write one of {kinds}", kinds=kinds)
+        )
     return None

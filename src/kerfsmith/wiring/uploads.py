@@ -14,6 +14,7 @@ from kerfsmith.exchange.nc.part import BY_PROGRAM, ON_PAGE
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.rack import Rack
 from kerfsmith.units.length import Unit
+from kerfsmith.units.told import sentence
 from kerfsmith.web.backstage import Column, UnknownGrade, UploadKind, UploadRead
 from kerfsmith.wiring.reading import OwnNames, own_name, read_nc_files, read_order_bytes, read_rack_bytes
 
@@ -171,7 +172,7 @@ def _as_told(read: UploadRead, fields: Mapping[int, str], counted: Counter[str])
         _of_columns(
             read.file,
             "columns-twice",
-            f"{count} columns are said to hold the {words.get(name, name)}",
+            sentence("{count} columns are said to hold the {name}", count=count, name=words.get(name, name)),
             "Leave one of them; set the others to another field, or to not used",
         )
         for name, count in counted.items()
