@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from functools import partial
+from random import Random
 
 import pytest
 from tests.planning.conftest import make_saw
@@ -350,3 +351,50 @@ def test_a_top_row_that_is_not_full_is_not_held(catalog: Catalog) -> None:
     of_four = group([line("a", 2900, 8)], rack(), narrow, replace(BY_LOADS, most_at_once=4))
     assert [(bar.at_once, bar.times) for bar in of_four.bars] == [(4, 4)]
     assert of_four.bundle_settings[0].lie == "4 in rows"
+
+
+def test_bars_of_a_load_may_all_end_in_the_vise(catalog: Catalog) -> None:
+    # Four bars with good ends that take a facing cut, two pieces and the kerf between, to the micrometre.
+    gripped = replace(catalog, saws=(replace(catalog.saws[0], least_grip_mm=80.0, facing_mm=10.0),))
+    kerf_um = group([line("a", 900, 1)], rack(), gripped, BY_LOADS).settings[0].kerf_um
+    lines = [line("a", 2900, 8)]
+    stock = Rack((Bar("T", GRADE, TUBE, 10_000 + 2 * kerf_um + 2 * 2_900_000, 4, end_is_good=True),))
+    plan = planned(lines, stock, gripped, BY_LOADS)
+    (bar,) = plan.groups[0].bars
+    assert (bar.times, bar.at_once, bar.ends_in_vise, bar.left_um) == (4, 4, True, 0)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_random_orders_keep_the_referee_and_cost_what_they_cost_alone(seed: int, catalog: Catalog) -> None:
+    chance = Random(seed)
+    due = [None, date(2026, 12, 1), date(2026, 12, 2)]
+    lines = [
+        line(
+            f"L{number}",
+            chance.choice([900, 1200, 1500, 1900, 2900]),
+            chance.randint(1, 14),
+            due=chance.choice(due),
+            order=chance.choice(["O1", "O2"]),
+        )
+        for number in range(chance.randint(1, 3))
+    ]
+    stock = Rack(
+        tuple(
+            Bar(f"B{number}", GRADE, TUBE, chance.choice([3000, 4500, 6000]) * 1000, chance.randint(1, 9))
+            for number in range(chance.randint(1, 3))
+        )
+    )
+    rules = ShopRules(
+        most_at_once=chance.choice([2, 3, 5]),
+        next_aims=tuple(chance.sample(list(NextAim), chance.randint(0, 3))),
+        most_new_remnants=chance.choice([None, 0, 2]),
+        keep_due_order=chance.random() < 0.6,
+    )
+    found = group(lines, stock, catalog, rules)
+    alone = group(lines, stock, catalog, replace(rules, most_at_once=1))
+    assert (found.status, found.cost, found.pieces_planned) == (
+        alone.status,
+        alone.cost,
+        alone.pieces_planned,
+    )
+    assert found.loads <= found.bars_used
