@@ -51,7 +51,7 @@ class RunOnFloor:
 
     ``since_measured`` and ``since_set_up`` count pieces; ``inspect_every`` and ``least_remnant_um`` are the
     shop's rules; ``crib`` are bands ready to be mounted; ``free_label`` is one that no remnant has,
-    ``free_labels`` as many such as there are bars in the saw;
+    ``free_labels`` as many such as there are bars in the saw, or will be at once;
     ``places`` are places of the rack; ``coolant`` is what the grade's table advises.
     """
 

@@ -111,7 +111,8 @@ class ShopFloorStage:
             mounted = look.crib.mounted(sheet.run.saw)
             since_measured, since_set_up = look.floor.pieces_since(run_id, mounted.id if mounted else None)
             rules = look.rules()
-            labels = look.floor.free_remnant_labels(max(1, len(sheet.bars)))
+            at_once = max((one.planned.at_once for one in sheet.to_load), default=1)
+            labels = look.floor.free_remnant_labels(len(sheet.bars) or at_once)
             near = look.floor.rack_entries(sheet.run.grade, sheet.run.section.key)
             return RunOnFloor(
                 sheet=sheet,

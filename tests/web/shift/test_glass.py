@@ -18,7 +18,8 @@ GLOVE_PX = 64
 """Least height of what is pressed at the saw; WCAG 2.2 AA (2.5.8) asks for 24, and gloves for more."""
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 SMALL = """least => [...document.querySelectorAll(
-        'main button, main a.button, main summary, main input:not([type=hidden]), main select')]
+        'main button, main a.button, main summary, main input:not([type=hidden], [type=radio]), '
+        + 'main select, main .name-choice')]
     .filter(one => one.checkVisibility())
     .map(one => [one.outerHTML.slice(0, 80), one.getBoundingClientRect()])
     .filter(([, box]) => box.height < least - .5 || box.width < 40).map(([html]) => html)"""

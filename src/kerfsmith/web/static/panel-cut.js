@@ -14,15 +14,16 @@ export async function recallBegin() {
 
 // Seconds that the sheet's next cut is reckoned to take, 0 where they aren't known.
 function seconds(sheet) {
+  if (sheet.load) return sheet.load_seconds[sheet.load.bars.length] ?? 0;
   const angles = sheet.bar?.todo[0]?.angles ?? [];
   return angles.reduce((sum, angle) => sum + (sheet.cut_seconds[angle] ?? NaN), 0) || 0;
 }
 
 export function showCut(panel, sheet) {
-  if (state.bar !== sheet.bar?.id) begin("", sheet);
+  if (state.bar !== inSaw(sheet)) begin("", sheet);
   const button = panel.querySelector("#begins");
   const takes = seconds(sheet);
-  button.hidden = panel.dataset.scene !== "cut";
+  button.hidden = !["cut", "pass"].includes(panel.dataset.scene);
   button.setAttribute("aria-pressed", state.began ? "true" : "false");
   const out = takes ? say("out-about", { time: clock(Date.parse(state.began) + 1000 * takes) }) : "";
   const note = state.began ? out : takes ? say("takes-about", { time: lasting(takes) }) : "";
@@ -31,8 +32,10 @@ export function showCut(panel, sheet) {
   showLoad(panel);
 }
 
+const inSaw = (sheet) => sheet.load?.id ?? sheet.bar?.id ?? "";
+
 function begin(at, sheet) {
-  Object.assign(state, { began: at, bar: sheet.bar?.id ?? "" });
+  Object.assign(state, { began: at, bar: inSaw(sheet) });
   remember("begun", { began: state.began, bar: state.bar });
 }
 
@@ -45,8 +48,12 @@ export function pressBegin(panel, sheet, now) {
 // those were made before.
 export function addTimes(told, sheet, now) {
   const since = (Date.parse(now) - state.counted) / 1000;
-  if (state.began) told.began_at = state.began;
-  if (state.began || since >= (seconds(sheet) || 10) / 2) told.ended_at = now;
+  const next = (sheet.load?.todo[0] ?? { step: sheet.bar?.todo[0] }).step;
+  // A last piece that lies in the vise already needs no cut.
+  if (next?.takes_um > next?.needs_um) {
+    if (state.began) told.began_at = state.began;
+    if (state.began || since >= (seconds(sheet) || 10) / 2) told.ended_at = now;
+  }
   state.counted = Date.parse(now);
   begin("", sheet);
   state.load = {};

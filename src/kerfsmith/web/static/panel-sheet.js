@@ -1,5 +1,7 @@
 // The run as the panel reckons it while the records can't be asked: a sheet, and what one event makes of it.
 // The records reckon it again, and theirs holds; this only has to say what comes next.
+import { line, measureDue } from "./panel-lines.js";
+import { cutThrough, finishLoad, layBar, measuredInLoad, nextInHand, pieceOfLoad, rejectInLoad, takeOut, undoThrough } from "./panel-load.js";
 import { named, say } from "./words.js";
 
 const clone = (sheet) => structuredClone(sheet);
@@ -8,6 +10,7 @@ export function sceneOf(sheet) {
   if (sheet.finished) return "over";
   if (sheet.held.length) return "held";
   if (!sheet.band) return "band";
+  if (sheet.load) return sheet.load.is_open ? "lay" : sheet.load.todo.length ? "pass" : "clear";
   if (sheet.bar) return sheet.bar.state === "finished" ? "rest" : sheet.bar.todo.length ? "cut" : "out";
   if (!sheet.lines.some((line) => line.wanted > line.good)) return "done";
   return sheet.waiting.length ? "load" : "short";
@@ -31,13 +34,6 @@ export function loadable(sheet, rack, label) {
   if (!equal) return { why: say("other-heat", { label, has: heatOf(heat), needs: heatOf(asLong[0].heat) }), remedy: say("load-wanted") };
   return { bar: equal, heat };
 }
-
-function measureDue(sheet) {
-  const { every, measured, set_up } = sheet.inspect;
-  return set_up >= 1 && set_up <= measured ? "first piece" : measured >= every ? "interval" : "";
-}
-
-const line = (sheet, id) => sheet.lines.find((one) => one.line_id === id);
 
 function cut(sheet, told) {
   const bar = sheet.bar;
@@ -111,7 +107,8 @@ export function outOf(sheet, lineId, over) {
 function inspect(sheet, told) {
   sheet.inspect.measured = 0;
   sheet.due = "";
-  const piece = sheet.piece?.id === told.cut_id ? sheet.piece : null;
+  const piece = sheet.piece?.id === told.cut_id ? sheet.piece : pieceOfLoad(sheet, told.cut_id);
+  measuredInLoad(sheet, told.cut_id);
   const over = piece ? told.measured_um - piece.length_um : 0;
   const out = piece ? outOf(sheet, piece.line_id, over) : "";
   if (out) {
@@ -125,6 +122,7 @@ function inspect(sheet, told) {
 function reject(sheet, told) {
   sheet.held = sheet.held.filter((one) => one.id !== told.cut_id);
   sheet.doubtful = sheet.doubtful.filter((one) => one !== told.cut_id);
+  rejectInLoad(sheet, told.cut_id);
   const bar = sheet.bar;
   const item = bar?.log.find((one) => one.id === told.cut_id && one.outcome === "good");
   if (!item) return;
@@ -145,6 +143,11 @@ function load(sheet, told, rack) {
   const { bar, heat } = loadable(sheet, rack, told.label);
   if (!bar) return;
   bar.count -= 1;
+  if (told.load_id) {
+    layBar(sheet, told, bar);
+    sheet.waiting = sheet.waiting.filter((one) => one.count > 0);
+    return;
+  }
   const length = told.measured_um ?? bar.length_um;
   sheet.bar = { id: told.bar_id, label: told.label, heading: say("bar-heading", { label: told.label, words: bar.heading }), state: "loaded", number: 1, left_um: length, left: "", strip: bar.strip, log: [], todo: bar.todo, waits: bar.label, heat: heat ?? bar.heat };
   sheet.waiting = sheet.waiting.filter((one) => one.count > 0);
@@ -155,8 +158,15 @@ const ACTS = {
   "log cut": cut,
   "undo cut": undo,
   "reject piece": reject,
-  "return bar": (sheet) => void (sheet.bar = null),
-  "measure bar": (sheet, told) => sheet.bar && (sheet.bar.left_um = told.left_um),
+  "cut load": cutThrough,
+  "undo load cut": undoThrough,
+  "take out bar": (sheet, told) => void takeOut(sheet, told),
+  "finish load": finishLoad,
+  "return bar": (sheet, told) => void (takeOut(sheet, told, false) || nextInHand(sheet)),
+  "measure bar": (sheet, told) => {
+    const bar = [sheet.bar, ...(sheet.load?.bars ?? [])].find((one) => one?.id === told.bar_id);
+    if (bar) bar.left_um = told.left_um;
+  },
   "inspect piece": inspect,
   "measure again": (sheet, told) => {
     const held = sheet.held.find((one) => one.id === told.cut_id);
@@ -169,10 +179,15 @@ const ACTS = {
     if (sheet.bar?.id !== told.bar_id) return;
     if (told.measured_um !== undefined) sheet.bar.left_um = told.measured_um;
     sheet.bar.state = "finished";
-    if (!sheet.bar.left_um) sheet.bar = null;
+    if (!sheet.bar.left_um) nextInHand(sheet);
   },
-  "put away": (sheet, told) => void (sheet.bar?.id === told.bar_id && (sheet.bar = null)),
-  "scrap remnant": (sheet, told) => void (sheet.bar?.id === told.bar_id && (sheet.bar = null)),
+  "put away": (sheet, told) => {
+    if (sheet.bar?.id !== told.bar_id) return;
+    sheet.free_labels = sheet.free_labels.filter((one) => one !== told.label);
+    sheet.free_label = sheet.free_labels[0] ?? sheet.free_label;
+    nextInHand(sheet);
+  },
+  "scrap remnant": (sheet, told) => void (sheet.bar?.id === told.bar_id && nextInHand(sheet)),
   "stop saw": (sheet, told) => void (sheet.stop = told.reason),
   "resume saw": (sheet) => void (sheet.stop = ""),
   "change band": (sheet, told) => {

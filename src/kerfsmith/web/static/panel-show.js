@@ -1,5 +1,7 @@
 // Shows a reckoned sheet in the panel that the records drew: figures, scene, marks on the bar.
 import { sceneOf } from "./panel-sheet.js";
+import { showLoad } from "./panel-show-load.js";
+import { toMeasure } from "./panel-tell.js";
 import { named, say } from "./words.js";
 
 export function lengthWords(um, unit) {
@@ -13,7 +15,9 @@ export function show(panel, sheet) {
   for (const one of panel.querySelectorAll("[data-of]")) one.hidden = !one.dataset.of.split(" ").includes(scene);
   for (const one of panel.querySelectorAll("[data-only]")) one.hidden = !one.dataset.only.split(" ").includes(scene);
   set(panel, "#question", say(`ask-${scene}`));
+  for (const one of panel.querySelectorAll("[data-if-load]")) one.hidden = (one.dataset.ifLoad === "yes") !== Boolean(sheet.load);
   if (sheet.bar) showBar(panel, sheet);
+  if (sheet.load) showPass(panel, sheet);
   if (scene === "load" || scene === "short") showWaiting(panel, sheet);
   if (scene === "rest") showRest(panel, sheet);
   if (scene === "held") showHeld(panel, sheet);
@@ -64,8 +68,27 @@ function showBar(panel, sheet) {
   const next = bar.todo[0];
   showSettings(panel, next);
   const counted = next && sheet.lines.find((one) => one.line_id === next.line_id);
-  put(panel, "mark", next?.mark ?? "");
-  put(panel, "count", counted ? say("count", { good: Math.min(counted.good + 1, counted.wanted), wanted: counted.wanted }) : "");
+  const count = counted ? say("count", { good: Math.min(counted.good + 1, counted.wanted), wanted: counted.wanted }) : "";
+  showNext(panel, sheet, next, { mark: next?.mark ?? "", count, left_um: bar.left_um, heading: bar.heading, counts: say("counts-one"), last: bar.log.at(-1) });
+  put(panel, "bar-label", bar.label);
+  showStrip(panel, bar, next);
+}
+
+function showPass(panel, sheet) {
+  const load = sheet.load;
+  const bars = load.bars.map((one) => ({ ...one, left: lengthWords(one.left_um, sheet.unit) }));
+  const pass = load.todo[0];
+  const last = load.log.find((one) => one.id === load.last);
+  const counts = say("counts-pieces", { count: bars.length });
+  showNext(panel, sheet, pass?.step, { mark: pass?.words ?? "", count: "", left_um: Math.min(...bars.map((one) => one.left_um)), heading: load.heading, counts, last });
+  put(panel, "laid", say("laid", { laid: bars.length, count: load.at_once }));
+  showLoad(panel, { ...load, bars });
+}
+
+// What is dialled in and cut next, from one bar or from several at once.
+function showNext(panel, sheet, next, { mark, count, left_um, heading, counts, last }) {
+  put(panel, "mark", mark);
+  put(panel, "count", count);
   put(panel, "dial", next?.dial ?? "—");
   fitDial(panel);
   put(panel, "strokes", next?.strokes ?? "");
@@ -73,19 +96,16 @@ function showBar(panel, sheet) {
   put(panel, "ends", next?.ends ?? "");
   const ends = panel.querySelector(".of-cut .ends");
   if (ends) ends.hidden = !next?.ends;
-  put(panel, "left", lengthWords(bar.left_um, sheet.unit));
-  put(panel, "heading", bar.heading);
-  put(panel, "bar-label", bar.label);
+  put(panel, "left", lengthWords(left_um, sheet.unit));
+  put(panel, "heading", heading);
+  const tooShort = Boolean(next && next.needs_um > left_um);
   put(panel, "count-word", say(next?.kind === "facing" ? "facing-done" : "cut-done"));
-  put(panel, "count-note", say(next?.kind === "facing" ? "then-pieces" : "counts-one"));
-  const last = bar.log.at(-1);
+  put(panel, "count-note", tooShort ? say("too-little") : next?.kind === "facing" ? say("then-pieces") : counts);
   put(panel, "last", last ? say("last", { cut: last.words }) : say("none-cut"));
   const undo = panel.querySelector("#undo");
   if (undo) undo.disabled = !last;
-  const count = panel.querySelector("#count");
-  if (count) count.disabled = !next || next.needs_um > bar.left_um;
-  if (next && next.needs_um > bar.left_um) put(panel, "count-note", say("too-little"));
-  showStrip(panel, bar, next);
+  const button = panel.querySelector("#count");
+  if (button) button.disabled = !next || tooShort;
 }
 
 function showStrip(panel, bar, next) {
@@ -109,7 +129,7 @@ function showWaiting(panel, sheet) {
     ...sheet.waiting.map((bar) => {
       const item = document.createElement("li");
       const [label, words, pieces] = ["b", "span", "span"].map((name) => document.createElement(name));
-      label.textContent = bar.count > 1 ? say("bars-waiting", { count: bar.count, label: bar.label }) : bar.label;
+      label.textContent = bar.count > 1 ? say("times", { count: bar.count, label: bar.label }) : bar.label;
       words.textContent = bar.words;
       pieces.textContent = bar.pieces;
       pieces.className = "soft";
@@ -125,6 +145,8 @@ function showRest(panel, sheet) {
   put(panel, "worth", say(keep ? "worth" : "not-worth"));
   const label = panel.querySelector("#rest-label");
   if (label && label.dataset.bar !== bar.id) {
+    // Its default too, for a form that was sent is reset.
+    label.defaultValue = sheet.free_label;
     label.value = sheet.free_label;
     label.dataset.bar = bar.id;
   }
@@ -133,8 +155,10 @@ function showRest(panel, sheet) {
 }
 
 function showPiece(panel, sheet) {
-  const counted = sheet.piece && sheet.lines.find((one) => one.line_id === sheet.piece.line_id);
-  put(panel, "last-piece", sheet.piece ? say("piece", { mark: sheet.piece.mark, length: lengthWords(sheet.piece.length_um, sheet.unit) }) : say("no-piece"));
+  const piece = toMeasure(sheet);
+  const counted = piece && sheet.lines.find((one) => one.line_id === piece.line_id);
+  const words = (one) => one.words ?? say("piece", { mark: one.mark, length: lengthWords(one.length_um, sheet.unit) });
+  put(panel, "last-piece", piece ? words(piece) : say("no-piece"));
   put(panel, "last-allowed", counted?.allowed ? say("good-from", { allowed: counted.allowed }) : "");
   put(panel, "due", named(sheet.due || "extra"));
   const leaf = panel.querySelector("#leaf-measure");

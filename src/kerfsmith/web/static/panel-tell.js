@@ -1,5 +1,6 @@
 // From a pressed form to what the records are told: the fields, with ids and numbers that are made here.
 import { newId } from "./panel-ids.js";
+import { pieceOfLoad } from "./panel-load.js";
 import { say } from "./words.js";
 
 const IDS = { "load bar": "bar_id", "log cut": "cut_id", "undo cut": "undo_id", "reject piece": "reject_id", "inspect piece": "inspection_id", "measure again": "decision_id", "accept piece": "decision_id", "accept doubtful": "decision_id", "change band": "mounting_id", "stop saw": "stop_id" };
@@ -43,9 +44,55 @@ export function toldOf(form, button, sheet) {
   }
   if (NUMBERS.some((name) => name in told && !Number.isInteger(told[name]))) return { fault: say("no-quantity") };
   if (IDS[verb]) told[IDS[verb]] = newId();
-  if (sheet.bar && "bar_id" in told && verb !== "load bar") told.bar_id = sheet.bar.id;
+  // The page may have been drawn before this bar was there.
+  if (sheet.bar && form.elements.bar_id && verb !== "load bar") told.bar_id = sheet.bar.id;
   if ("number" in told && sheet.bar) told.number = sheet.bar.number;
-  return { verb, ...completed(form, verb, told, sheet) };
+  const ofLoad = sheet.load && OF_LOAD[form.dataset.verb];
+  return ofLoad ? ofLoad(told, sheet.load, form) : { verb, ...completed(form, verb, told, sheet) };
+}
+
+const ids = (pass, name) => (bar, at) => ({ bar_id: bar.id, [name]: `${pass}-${at + 1}`, number: bar.number });
+
+// What the same forms tell while several bars lie in the vise: of all of them at once.
+const OF_LOAD = {
+  "log cut": (told, load, form) => {
+    const isTrim = "trim" in form.dataset;
+    const pass = load.todo[0];
+    if (!isTrim && !pass) return { fault: say("nothing-to-cut") };
+    if (told.scrapped && pass.step.kind === "facing") return { fault: say("facing-next") };
+    if (told.scrapped && !told.of_bar) return { fault: say("choose-bar") };
+    const made = { pass_id: newId(), load_id: load.id, kind: isTrim ? "trim" : pass.step.kind };
+    for (const name of ["trim_um", "note", ...FIGURES]) if (told[name] !== undefined) made[name] = told[name];
+    if (load.fewer_why && !load.log.length) made.fewer_why = load.fewer_why;
+    made.cuts = load.bars.map(ids(made.pass_id, "cut_id"));
+    for (const cut of made.cuts) {
+      const piece = isTrim ? null : pass.pieces.find((one) => one.bar_id === cut.bar_id);
+      if (piece?.line_id) cut.line_id = piece.line_id;
+      if (told.scrapped && cut.bar_id === told.of_bar) cut.scrapped = told.scrapped;
+    }
+    return { verb: "cut load", told: made };
+  },
+  "undo cut": (told, load) => {
+    if (!load.last) return { fault: say("nothing-to-undo") };
+    const through = load.log.at(-1).pieces.map((one) => one.bar_id);
+    const pass = newId();
+    return { verb: "undo load cut", told: { pass_id: load.last, undos: load.bars.filter((one) => through.includes(one.id)).map(ids(pass, "undo_id")) } };
+  },
+  "finish bar": (told, load) => ({ verb: "finish load", told: { load_id: load.id } }),
+};
+
+// The piece that is measured next: of a load, the first that is due.
+export function toMeasure(sheet) {
+  const due = sheet.load?.to_measure[0];
+  return due ? { ...pieceOfLoad(sheet, due.cut_id), words: due.words } : sheet.piece;
+}
+
+// The piece counted last; of a load, that of the bar which was chosen.
+function chosenPiece(told, sheet) {
+  if (!sheet.load) return sheet.piece;
+  const piece = sheet.load.log.at(-1)?.pieces.find((one) => one.bar_id === told.of_bar);
+  delete told.of_bar;
+  return piece && { id: piece.cut_id };
 }
 
 function completed(form, verb, told, sheet) {
@@ -68,8 +115,9 @@ function completed(form, verb, told, sheet) {
     if (!sheet.held.length) return { fault: say("none-held") };
     told.cut_id = sheet.held[0].id;
   } else if (!("chosen" in form.dataset) && (verb === "inspect piece" || verb === "reject piece")) {
-    if (!sheet.piece) return { fault: say("no-piece-yet") };
-    told.cut_id = sheet.piece.id;
+    const piece = verb === "inspect piece" ? toMeasure(sheet) : chosenPiece(told, sheet);
+    if (!piece) return { fault: say(sheet.piece ? "choose-bar" : "no-piece-yet") };
+    told.cut_id = piece.id;
     if (verb === "inspect piece") told.kind = sheet.due || "extra";
   }
   if (verb === "change run" && !told.line_id && (told.quantity !== undefined || told.length_um !== undefined)) return { fault: say("choose-piece") };

@@ -1,6 +1,7 @@
 // The panel: forms become events that are kept here first, shown at once, and sent when the network is there.
 import { addTimes, noteLoad, pressBegin, recallBegin, showCut } from "./panel-cut.js";
 import { keepUnseen, pressedAside, showAside, tell, tellAside, tellUnseen } from "./panel-notices.js";
+import { pieceOfLoad } from "./panel-load.js";
 import { addPads } from "./panel-pad.js";
 import { Sender } from "./panel-send.js";
 import { after, loadable, outOf } from "./panel-sheet.js";
@@ -13,7 +14,7 @@ import { named, say } from "./words.js";
 const POLL = 10000;
 const KEPT = "kerfsmith-panel-1";
 const UNREADY = ["entries-missing", "entry-taken", "unknown-bar"]; // Refusals of what builds on another entry.
-const state = { sheet: null, rack: {}, link: { away: !navigator.onLine, count: 0, aside: 0 }, skew: 0, made: 0, astray: false };
+const state = { sheet: null, rack: {}, link: { away: !navigator.onLine, count: 0, aside: 0 }, skew: 0, made: 0, astray: false, fewer: null };
 
 const panel = () => document.querySelector("#panel");
 const now = () => new Date(Date.now() + state.skew).toISOString();
@@ -24,6 +25,7 @@ async function begin() {
   if (!root) return;
   state.rack = JSON.parse(root.dataset.rack || "{}");
   await recallBegin();
+  state.fewer = await recall("fewer");
   await take(await newest(root), Date.now());
   const run = root.dataset.run;
   const sender = new Sender({
@@ -63,12 +65,14 @@ async function take(root, received) {
   for (const event of events) state.sheet = after(state.sheet, event, state.rack);
   addPads(root, state.sheet.unit);
   for (const choice of root.querySelectorAll("[data-fills]")) choice.hidden = false;
-  if (events.length) show(root, state.sheet);
+  const isOpen = state.sheet.load?.is_open;
+  takeFewer();
+  if (events.length || isOpen !== state.sheet.load?.is_open) show(root, state.sheet);
   else fitDial(root);
   showCut(root, state.sheet);
   await showAside(root);
   const undo = root.querySelector("#undo");
-  if (undo) undo.disabled = !state.sheet.bar?.log.length;
+  if (undo) undo.disabled = state.sheet.load ? !state.sheet.load.last : !state.sheet.bar?.log.length;
 }
 
 async function submitted(event, sender) {
@@ -82,12 +86,15 @@ async function submitted(event, sender) {
   event.preventDefault();
   const { verb, told, fault } = toldOf(form, event.submitter, state.sheet);
   if (fault) return void tell({ kind: "refused", title: fault, lines: [] });
+  if ("fewer" in form.dataset) return void beginFewer(told.fewer_why);
+  if (verb === "load bar") placeInLoad(told, event.submitter);
   const refused = verb === "load bar" && state.link.away ? loadable(state.sheet, state.rack, told.label) : {};
   if (refused.why) return void tell({ kind: "refused", title: refused.why, lines: [refused.remedy, say("judged-alone")] });
   event.submitter?.blur();
   state.made += 1;
   const wasDue = state.sheet.due;
-  if (verb === "log cut" && told.kind !== "trim") addTimes(told, state.sheet, now());
+  const isCut = verb === "log cut" || verb === "cut load";
+  if (isCut && told.kind !== "trim") addTimes(told, state.sheet, now());
   const made = { id: newId(), at: now(), key: state.sheet.key, verb, told };
   await append(made);
   sender.tell();
@@ -100,15 +107,40 @@ async function submitted(event, sender) {
     showCut(panel(), state.sheet);
   }
   form.reset();
-  if (verb === "log cut" && state.sheet.due && !wasDue && !told.scrapped) askMeasure();
+  const more = verb === "inspect piece" && state.sheet.load?.to_measure.length;
+  if (more || (isCut && state.sheet.due && !wasDue && !told.scrapped)) askMeasure();
   sender.soon(0);
+}
+
+// A bar that is planned to be cut with others is laid into a load, unless it is to be cut alone.
+function placeInLoad(told, button) {
+  const alone = button && "alone" in button.dataset;
+  const planned = alone ? null : loadable(state.sheet, state.rack, told.label).bar;
+  if (state.sheet.load) told.load_id = state.sheet.load.id;
+  else if (planned?.at_once > 1) told.load_id = newId();
+  else delete told.load_id;
+}
+
+// Fewer bars than planned: kept here, and told with the first pass.
+async function beginFewer(why) {
+  state.fewer = { load: state.sheet.load.id, why };
+  await remember("fewer", state.fewer);
+  closeLeaves();
+  takeFewer();
+  show(panel(), state.sheet);
+  showCut(panel(), state.sheet);
+}
+
+function takeFewer() {
+  const load = state.sheet.load;
+  if (load?.is_open && load.id === state.fewer?.load) Object.assign(load, { is_open: false, fewer_why: state.fewer.why });
 }
 
 // Says at once whether a measured piece is good; the records say it again in their own time.
 function judge(verb, told) {
   if (verb !== "inspect piece") return;
-  const piece = state.sheet.piece;
-  if (piece?.id !== told.cut_id) return;
+  const piece = state.sheet.piece?.id === told.cut_id ? state.sheet.piece : pieceOfLoad(state.sheet, told.cut_id);
+  if (!piece) return;
   const over = told.measured_um - piece.length_um;
   const out = outOf(state.sheet, piece.line_id, over);
   const by = `${over < 0 ? "−" : "+"}${lengthWords(Math.abs(over), state.sheet.unit)}`;
@@ -117,6 +149,8 @@ function judge(verb, told) {
 }
 
 async function clicked(event, sender) {
+  // A glove that bounces makes one cut, not two.
+  if (event.detail > 1 && event.target.closest(".count")) return event.preventDefault();
   const seen = event.target.closest("[data-seen]");
   if (seen) {
     event.preventDefault();
@@ -147,7 +181,7 @@ function linkWords({ count, away, signedOut, fault, aside }) {
   return count ? say("waits", { count }) : aside ? say("aside", { count: aside }) : say("all-sent");
 }
 
-const isPlain = ({ verb, told }) => (verb === "inspect piece" && !state.sheet.held.length && !state.sheet.doubtful.length) || (verb === "log cut" && !told.scrapped && told.kind !== "trim");
+const isPlain = ({ verb, told }) => (verb === "inspect piece" && !state.sheet.held.length && !state.sheet.doubtful.length) || (verb === "log cut" && !told.scrapped && told.kind !== "trim") || (verb === "cut load" && !told.cuts.some((one) => one.scrapped) && told.kind !== "trim" && !told.fewer_why);
 
 async function onAnswers({ answers, part }, sender) {
   for (const { notice, code } of answers) {
@@ -159,9 +193,15 @@ async function onAnswers({ answers, part }, sender) {
   if (part) return redraw(part);
   const { events } = await waiting();
   const { check, code } = answers.at(-1);
-  const bar = state.sheet.bar;
-  const agrees = check && bar && check.bar === bar.id && check.entries === bar.number - 1 && check.left_um === bar.left_um;
-  if (!events.length && (code || (check && !agrees))) await look(sender);
+  if (!events.length && (code || (check && !agrees(check)))) await look(sender);
+}
+
+// Whether the panel's own reckoning of a bar, or of every bar of a load, is that of the records.
+function agrees(check) {
+  const { bar, load } = state.sheet;
+  const alike = (told, own) => told.bar === own?.id && told.entries === own.number - 1 && told.left_um === own.left_um;
+  if (!check.load) return alike(check, bar);
+  return check.load === load?.id && check.bars.length === load.bars.length && check.bars.every((told) => alike(told, load.bars.find((one) => one.id === told.bar)));
 }
 
 // What the panel reckoned with an entry that nobody can read is to be looked up anew.

@@ -1,15 +1,45 @@
 """A load as the panel shows it: its bars, passes to be made, what an undo takes back, what to dial in."""
 
+import json
+import secrets
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from markupsafe import Markup
 
 from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome, rejected_ids
 from kerfsmith.web.pages.at_saw.bars import BarMaker, standing
-from kerfsmith.web.pages.at_saw.view import LoadView, PassItem, PassStep, PieceOfPass, PieceToMeasure
+from kerfsmith.web.pages.at_saw.view import (
+    LoadForms,
+    LoadView,
+    PassItem,
+    PassStep,
+    PieceOfPass,
+    PieceToMeasure,
+    WaitingBar,
+)
+from kerfsmith.web.pages.at_saw.vise import vise_picture
 from kerfsmith.web.settings import Dial, short_dials
-from kerfsmith.web.words import say, say_many
+from kerfsmith.web.words import say, say_many, to_say
 from kerfsmith.workflow.load_progress import LoadPass
 from kerfsmith.workflow.run_sheet import LoadSheet
+
+FEWER = (
+    to_say("no more of these bars"),
+    to_say("one is bent or damaged"),
+    to_say("they do not lie tight together"),
+    to_say("other"),
+)
+"""Why a load has fewer bars than planned."""
+TAKEN_OUT = (
+    to_say("a piece of it is cut again"),
+    to_say("bent or damaged"),
+    to_say("it shifts in the vise"),
+    to_say("fault in the material"),
+    to_say("other"),
+)
+"""Why a bar comes out of a load."""
 
 
 class LoadMaker:
@@ -22,24 +52,41 @@ class LoadMaker:
         """One load."""
         count = len(sheet.bars)
         dials, note = self._dials(count)
-        bars = say_many("1 bar", "{count} bars", count)
         log = tuple(self._log(sheet))
+        todo = tuple(self._todo(sheet, sum(item.kind == "piece" for item in log)))
         return LoadView(
             id=sheet.load.id,
-            heading=say("{bars} at once: {labels}", bars=bars, labels=self._labels(sheet)),
+            heading=say_many(
+                "1 bar at once: {labels}", "{count} bars at once: {labels}", count, labels=self._labels(sheet)
+            ),
             at_once=sheet.load.at_once,
             waiting=sheet.waiting,
             is_open=sheet.is_open,
             fewer_why=sheet.load.fewer_why,
             bars=tuple(self.bars.bar(one) for one in sheet.bars),
-            todo=tuple(self._todo(sheet, sum(item.kind == "piece" for item in log))),
+            todo=todo,
             log=log,
             last=sheet.last.pass_id if sheet.last is not None else "",
             alone=tuple(self._alone(sheet)),
             to_measure=tuple(self._to_measure(sheet)),
             dials=dials,
             dials_note=note,
+            vise=self._vise(sheet, todo),
+            least_left=self.bars.reading.length(min(one.at_saw.bar.left_um for one in sheet.bars)),
+            forms=_forms(sheet, todo),
         )
+
+    def waiting(self, one: WaitingBar) -> WaitingBar:
+        """A waiting bar, with what its load is to look like where it is cut in one."""
+        if one.at_once == 1:
+            return one
+        outline = self.group.section.shape.outline()
+        return replace(one, vise=vise_picture(outline, one.at_once, ()), dials=self._dials(one.at_once)[0])
+
+    def _vise(self, sheet: LoadSheet, todo: Sequence[PassStep]) -> Markup:
+        marks = {one.bar_id: one.mark for one in todo[0].pieces} if todo else {}
+        given = [marks.get(one.at_saw.bar.id, "") for one in sheet.bars]
+        return vise_picture(self.group.section.shape.outline(), sheet.load.at_once, given)
 
     def _labels(self, sheet: LoadSheet) -> str:
         labels = [one.at_saw.bar.label for one in sheet.bars]
@@ -164,3 +211,22 @@ class LoadMaker:
             )
             allowed = self.bench.allowed(self.bench.lines.get(entry.line_id or ""))
             yield PieceToMeasure(entry.id, entry.bar_id, words, allowed)
+
+
+def _forms(sheet: LoadSheet, todo: Sequence[PassStep]) -> LoadForms:
+    pass_id = secrets.token_hex(8)
+    lines = {one.bar_id: one.line_id for one in todo[0].pieces} if todo else {}
+
+    def each(name: str, of: str) -> list[dict[str, object]]:
+        return [
+            {"bar_id": one.at_saw.bar.id, name: f"{pass_id}-{of}{place}", "number": one.next_number}
+            for place, one in enumerate(sheet.bars, start=1)
+        ]
+
+    cuts = [
+        one | ({"line_id": lines[str(one["bar_id"])]} if lines.get(str(one["bar_id"])) else {})
+        for one in each("cut_id", "")
+    ]
+    through = {one.bar_id for item in (sheet.last,) if item is not None for one in item.entries}
+    undos = [one for one in each("undo_id", "u") if one["bar_id"] in through]
+    return LoadForms(pass_id, json.dumps(cuts), json.dumps(each("cut_id", "t")), json.dumps(undos))

@@ -21,8 +21,8 @@ from kerfsmith.web.floor_stage import RunOnFloor
 from kerfsmith.web.pages.at_saw.bars import BarMaker, standing
 from kerfsmith.web.pages.at_saw.deciding import ToDecide
 from kerfsmith.web.pages.at_saw.dials import MOST_WAITING, angle_dials, more_waiting
-from kerfsmith.web.pages.at_saw.loads import LoadMaker
-from kerfsmith.web.pages.at_saw.steps import Bench, Step, angle_key, clock, unit_of
+from kerfsmith.web.pages.at_saw.loads import FEWER, TAKEN_OUT, LoadMaker
+from kerfsmith.web.pages.at_saw.steps import FACING, Bench, Step, angle_key, clock, unit_of
 from kerfsmith.web.pages.at_saw.view import (
     BAND,
     CLEAR,
@@ -101,11 +101,12 @@ class _Maker:
         sheet = self.sheet
         open_bars = sorted(sheet.bars, key=lambda one: one.at_saw.bar.state is BarState.LOADED)
         in_hand = bool(open_bars) and open_bars[0].at_saw.bar.state is not BarState.LOADED
-        load = LoadMaker(self.bars, sheet.group).load(sheet.loads[0]) if sheet.loads and not in_hand else None
+        loads = LoadMaker(self.bars, sheet.group)
+        load = loads.load(sheet.loads[0]) if sheet.loads and not in_hand else None
         bar = self.bars.bar(open_bars[0]) if open_bars and load is None else None
         beside = self._beside() if load is not None else ()
         shown = sorted(sheet.to_load, key=lambda one: one.planned.kind is BarKind.TO_BUY)[:MOST_WAITING]
-        waiting = tuple(self.bars.waiting(one, f"w{at}") for at, one in enumerate(shown))
+        waiting = tuple(loads.waiting(self.bars.waiting(one, f"w{at}")) for at, one in enumerate(shown))
         scene = self._scene(bar, load, waiting)
         todo = bar.todo if bar is not None else [one.step for one in load.todo] if load is not None else ()
         step = todo[0] if todo else None
@@ -135,13 +136,20 @@ class _Maker:
             may_accept=self.role is not None and may(self.role, Verb.ACCEPT_PIECE),
             cautions=self._cautions(),
             due=self.due,
-            measure_name=say("Measure: {kind}", kind=say(self.due)) if self.due else say("Measure"),
-            doubtful_name=say_many("Doubtful: 1", "Doubtful: {count}", len(sheet.doubtful)),
-            last_piece=say(
-                "{mark}, {length}", mark=last.mark, length=f"{self.bench.dial(last.length_um)} {self.unit}"
-            )
+            count_note=self._count_note(step, load),
+            waits_for_loads=any(one.at_once > 1 for one in waiting),
+            load_reasons=(FEWER, TAKEN_OUT),
+            measure_id=load.to_measure[0].cut_id
+            if load is not None and load.to_measure
+            else last.id
             if last
             else "",
+            measure_words=load.to_measure[0].words
+            if load is not None and load.to_measure
+            else self._last_words(),
+            measure_name=say("Measure: {kind}", kind=say(self.due)) if self.due else say("Measure"),
+            doubtful_name=say_many("Doubtful: 1", "Doubtful: {count}", len(sheet.doubtful)),
+            last_piece=self._last_words(),
             last_piece_id=last.id if last else "",
             last_piece_allowed=self.bench.allowed(self.bench.lines.get(last.line_id or "")) if last else "",
             measured=self._measured(sheet.inspections[-1]) if sheet.inspections else None,
@@ -201,6 +209,19 @@ class _Maker:
         if not any(line.missing for line in self.sheet.lines):
             return DONE
         return LOAD if waiting else SHORT
+
+    def _last_words(self) -> str:
+        last = self.last
+        if last is None:
+            return ""
+        length = f"{self.bench.dial(last.length_um)} {self.unit}"
+        return say("{mark}, {length}", mark=last.mark, length=length)
+
+    @staticmethod
+    def _count_note(step: Step | None, load: LoadView | None) -> str:
+        if step is None or step.kind == FACING:
+            return say("next: pieces")
+        return say_many("counts 1", "counts {count}", len(load.bars)) if load else say("counts one")
 
     def _next_count(self, step: Step | None) -> str:
         line = self.bench.lines.get(step.line_id) if step else None
@@ -315,6 +336,7 @@ class _Maker:
             "held": [asdict(self.decide.held(one)) for one in sheet.held],
             "doubtful": [one.id for one in sheet.doubtful],
             "cut_seconds": {angle_key(one.angle_deg): one.cut_seconds for one in sheet.group.settings},
+            "load_seconds": {str(one.bundle): one.cut_seconds for one in sheet.group.bundle_settings},
             "least_remnant_um": run.least_remnant_um,
             "free_label": run.free_label,
             "free_labels": run.free_labels,

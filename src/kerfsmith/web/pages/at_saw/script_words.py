@@ -30,7 +30,7 @@ def names() -> Iterator[str]:
 def panel_words() -> Words:
     """Sentences by the key that scripts ask for; counted ones in every form."""
     questions = {f"ask-{scene}": say(question) for scene, question in QUESTIONS.items()}
-    return {**_link(), **_cut(), **_load(), **_told(), **entry_words(), **questions} | {
+    return {**_link(), **_cut(), **_load(), **_at_once(), **_told(), **entry_words(), **questions} | {
         "names": {name: say(name) for name in names()}
     }
 
@@ -127,11 +127,27 @@ def _cut() -> Words:
     }
 
 
+def _at_once() -> Words:
+    return {
+        "bars": forms("1 bar", "{count} bars"),
+        "pieces-of": forms("1 piece: {list}", "{count} pieces: {list}"),
+        "load-heading": forms("1 bar at once: {labels}", "{count} bars at once: {labels}"),
+        "laid": say("{laid} of {count} loaded"),
+        "counts-pieces": forms("counts 1", "counts {count}"),
+        "pass-bad": say("{words}, {bad} of them no good"),
+        "bar-alone": say("Bar {place} alone: {mark}, {length}"),
+        "piece-of-bar": say("{mark}, {length}, bar {place}"),
+        "bar-left": say("Bar {place}, {label}: {left}"),
+        "place-label": say("{place}: {label}"),
+        "choose-bar": say("Choose the bar"),
+    }
+
+
 def _load() -> Words:
     wanted = say("Load one that is wanted now.")
     return {
         "bar-heading": say("Bar {label}, {words}"),
-        "bars-waiting": say("{count} × {label}"),
+        "times": say("{count} × {label}"),
         "unknown-label": say("No bar on the rack is labelled {label}"),
         "key-again": say("Key the label again."),
         "other-material": say("Bar {label} is {has}, the run needs {needs}"),

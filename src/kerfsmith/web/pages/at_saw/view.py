@@ -93,12 +93,23 @@ class PieceToMeasure:
 
 
 @dataclass(frozen=True, slots=True)
+class LoadForms:
+    """What plain forms tell of every bar, as JSON: the next pass ``pass_id``, a trim, the last undone."""
+
+    pass_id: str
+    cuts: str
+    trims: str
+    undos: str
+
+
+@dataclass(frozen=True, slots=True)
 class LoadView:
     """A load in the saw; equal bars share a label, so each is named by its place in it, counted from 1.
 
     ``waiting`` is how many bars more it may take, ``is_open`` whether it still takes any. ``last`` is the
     pass that an undo takes back, "" for none; ``alone`` says what single bars need beyond the passes.
     ``dials`` are the setting for so many bars; ``dials_note`` says where there is none for just so many.
+    ``vise`` shows the bars as they lie, each with the mark of the piece that it gives next.
     """
 
     id: str
@@ -115,11 +126,20 @@ class LoadView:
     to_measure: tuple[PieceToMeasure, ...]
     dials: tuple[Dial, ...]
     dials_note: str
+    vise: Markup
+    least_left: str
+    forms: LoadForms
+
+    @property
+    def last_words(self) -> str:
+        """The pass that an undo takes back."""
+        return next((one.words for one in self.log if one.id == self.last), "")
 
     @property
     def data(self) -> dict[str, Any]:
-        """The same for the script, without pictures."""
+        """The same for the script, without pictures of bars and what plain forms need."""
         told = asdict(self)
+        del told["forms"]
         return {**told, "bars": [{**bar, "strip": ""} for bar in told["bars"]]}
 
 
@@ -129,7 +149,7 @@ class WaitingBar:
 
     ``free_copy`` counts the equal bars from 1 and names the next; ``serves`` are the lines that each bar of a
     load serves with its pieces, in the order of ``todo`` without the facing: bar ``free_copy`` serves those
-    at ``(free_copy - 1) % at_once``.
+    at ``(free_copy - 1) % at_once``. ``vise`` and ``dials`` are those of a load of it, nothing laid in yet.
     """
 
     label: str
@@ -145,6 +165,8 @@ class WaitingBar:
     at_once: int = 1
     free_copy: int = 1
     serves: tuple[tuple[ForLine, ...], ...] = ()
+    vise: str = ""
+    dials: tuple[Dial, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,6 +263,11 @@ class PanelPage:
     may_accept: bool
     cautions: tuple[str, ...]
     due: InspectionKind | None
+    count_note: str
+    waits_for_loads: bool
+    load_reasons: tuple[tuple[str, ...], tuple[str, ...]]
+    measure_id: str
+    measure_words: str
     measure_name: str
     doubtful_name: str
     last_piece: str

@@ -1,0 +1,193 @@
+"""Several bars in the vise, on the glass: laid in, cut at once, one no good, taken out, without a network."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]  # ships no types
+from playwright.sync_api import Browser, Page, expect
+from tests.web.conftest import browser
+from tests.web.shift.conftest import Served
+from tests.web.shift.hands import SECONDS, all_sent, all_struck, at_panel, lose_network, scan, sign_in, until
+from tests.web.shift.loads import RUN, with_loads
+from tests.web.shift.places import copied
+from tests.web.shift.serving import served_at
+from tests.web.shift.shop import ShiftShop
+from tests.web.shift.test_glass import GLOVE_PX, RULES, SMALL
+
+__all__ = ["browser"]
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def served(tmp_path: Path) -> Iterator[Served]:
+    shop = with_loads(copied(tmp_path))
+    with served_at(shop.app) as base:
+        yield base, shop
+
+
+def counted(shop: ShiftShop) -> dict[str, tuple[int, int]]:
+    with shop.store.look() as look:
+        return {line.mark: (line.good, line.scrapped) for line in look.floor.lines(RUN)}
+
+
+def go_to_run(page: Page, base: str) -> None:
+    sign_in(page, base)
+    page.goto(f"{base}/at-saw/run/{RUN}")
+    expect(page.locator("#label")).to_be_visible(timeout=SECONDS)
+    expect(page.locator("#link-state")).to_have_text("All sent", timeout=SECONDS)
+
+
+def lay(page: Page, *told: str) -> None:
+    """Bars by their labels; after each, what the panel says."""
+    for words in told:
+        scan(page, "L-1")
+        where = "#count" if words == "all" else "[data-show=laid]"
+        expect(page.locator(where)).to_be_visible(timeout=SECONDS)
+        if words != "all":
+            expect(page.locator(where)).to_have_text(words, timeout=SECONDS)
+
+
+def through(page: Page, last: str, left: str = "") -> None:
+    """One touch, then each piece that is asked for is measured."""
+    page.locator("#count").click()
+    expect(page.locator("[data-show=last]")).to_contain_text(last, timeout=SECONDS)
+    while page.locator("#leaf-measure[open]").count():
+        before = page.locator("#leaf-measure [data-show=last-piece]").inner_text()
+        page.locator("#measured").fill(before.split(", ")[1].split(" ")[0])
+        page.locator("text=Keep the length").click()
+        until(
+            lambda was=before: (
+                not page.locator("#leaf-measure[open]").count()  # type: ignore[misc]
+                or page.locator("#leaf-measure [data-show=last-piece]").inner_text() != was
+            )
+        )
+
+
+def choose(page: Page, leaf: str, place: int, press: str) -> None:
+    page.locator(f"#leaf-{leaf} > summary").click()
+    page.locator(f"#leaf-{leaf} .name-choice", has_text=f"{place}: L-1").first.click()
+    page.locator(f"#leaf-{leaf} button", has_text=press).first.click()
+
+
+@pytest.mark.parametrize("light", ["day", "night"])
+def test_bars_are_laid_in_and_cut_at_once(browser: Browser, served: Served, light: str) -> None:
+    base, shop = served
+    faults, small = {}, {}
+    with at_panel(browser, base, light) as page:
+
+        def look(name: str) -> None:
+            found = Axe().run(page, options=RULES).response["violations"]
+            if found:
+                faults[name] = [(one["id"], one["nodes"][0]["html"][:140]) for one in found]
+            low = page.evaluate(SMALL, GLOVE_PX)
+            if low:
+                small[name] = low
+            assert page.evaluate("document.documentElement.scrollWidth") <= 1280, name
+
+        go_to_run(page, base)
+        lay(page, "1 of 3 loaded", "2 of 3 loaded")
+        expect(page.locator("[data-only=lay] .vise .is-laid")).to_have_count(2)
+        look("lay")
+        lay(page, "all")
+        expect(page.locator(".lying .vise .is-laid")).to_have_count(3)
+        page.locator("#count").dblclick()
+        expect(page.locator("[data-show=last]")).to_have_text("Last: facing cut", timeout=SECONDS)
+        expect(page.locator("[data-show=mark]").first).to_have_text("3 pieces: 3 × P5")
+        through(page, "3 pieces: 3 × P5, 500 mm")
+        all_sent(page)
+        assert counted(shop)["P5"] == (3, 0), "the bounce of a glove is no second cut"
+        with shop.store.look() as look_at:
+            assert len(look_at.floor.inspections(RUN)) == 3, "the first piece of every bar"
+        look("pass")
+        page.locator("#leaf-scrap > summary").click()
+        look("scrap")
+        page.locator("#leaf-scrap > summary").click()
+        through(page, "3 pieces: 3 × P5, 500 mm")
+        expect(page.locator("[data-show=mark]").first).to_have_text("3 pieces: 2 × P6, 1 × P7")
+        marks = page.locator(".lying .vise-mark").all_text_contents()
+        assert [mark for mark in marks if mark] == ["P6", "P6", "P7"]
+        page.locator("#undo").click()
+        expect(page.locator("[data-show=mark]").first).to_have_text("3 pieces: 3 × P5", timeout=SECONDS)
+        all_sent(page)
+        assert counted(shop)["P5"] == (3, 0)
+        choose(page, "scrap", 3, "rough face")
+        all_sent(page)
+        assert counted(shop)["P5"] == (5, 1)
+        through(page, "P6")
+        expect(page.locator("[data-list=alone]")).to_contain_text("Bar 3 alone: P5, 500 mm", timeout=SECONDS)
+        look("clear")
+        choose(page, "bars-pass", 3, "a piece of it is cut again")
+        all_sent(page)
+        page.locator("#leaf-finish > summary").click()
+        page.locator("#leaf-finish .act").click()
+        expect(page.locator("#rest-label")).to_be_visible(timeout=SECONDS)
+        all_sent(page)
+    assert (faults, small) == ({}, {})
+
+
+def test_a_load_without_a_network(browser: Browser, served: Served) -> None:
+    base, shop = served
+    with at_panel(browser, base) as page:
+        go_to_run(page, base)
+        lose_network(page.context, page)
+        lay(page, "1 of 3 loaded", "2 of 3 loaded", "all")
+        through(page, "facing cut")
+        through(page, "3 × P5")
+        through(page, "3 × P5")
+        through(page, "2 × P6, 1 × P7")
+        page.locator("#leaf-finish > summary").click()
+        page.locator("#leaf-finish .act").click()
+        labels = []
+        for place in ("R1", "R2", "R3"):
+            expect(page.locator("#rest-label")).to_be_visible(timeout=SECONDS)
+            until(lambda: page.locator("#rest-label").input_value() not in labels)
+            labels.append(page.locator("#rest-label").input_value())
+            page.locator("#place").fill(place)
+            page.locator("text=Put it on the rack").click()
+        expect(page.locator("#label")).to_be_visible(timeout=SECONDS)
+        assert counted(shop)["P5"] == (0, 0), "nothing can have arrived"
+        page.context.set_offline(False)
+        all_sent(page)
+        assert counted(shop) == {"P5": (6, 0), "P6": (2, 0), "P7": (1, 0)}
+        assert page.locator("#notices .is-refused").count() == 0
+        rack = {bar.id: bar.place for bar in shop.store.rack().bars}
+        assert [rack[label] for label in labels] == ["R1", "R2", "R3"]
+
+
+def test_fewer_bars_than_planned_are_cut_for_a_reason(browser: Browser, served: Served) -> None:
+    base, shop = served
+    with at_panel(browser, base) as page:
+        go_to_run(page, base)
+        lay(page, "1 of 3 loaded", "2 of 3 loaded")
+        page.locator("#leaf-fewer > summary").click()
+        page.locator("#leaf-fewer button", has_text="one is bent").click()
+        expect(page.locator("#count")).to_be_visible(timeout=SECONDS)
+        page.reload()
+        expect(page.locator("#count")).to_be_visible(timeout=SECONDS)
+        through(page, "facing cut")
+        through(page, "2 × P5")
+        all_struck(page)
+        assert counted(shop)["P5"] == (2, 0)
+        with shop.store.look() as look:
+            (bar, _) = (one.bar for one in look.floor.bars(RUN))
+            load = look.floor.load_named(bar.load_id)
+        assert load is not None
+        assert load.fewer_why == "one is bent or damaged"
+
+
+def test_a_bar_cut_alone_without_a_network(browser: Browser, served: Served) -> None:
+    """The page was drawn before there was a bar in the saw."""
+    base, shop = served
+    with at_panel(browser, base) as page:
+        go_to_run(page, base)
+        lose_network(page.context, page)
+        page.locator("#label").fill("L-1")
+        page.locator("text=Cut it alone").click()
+        through(page, "facing cut")
+        through(page, "P5, 500 mm, good")
+        page.context.set_offline(False)
+        all_sent(page)
+        assert counted(shop)["P5"] == (1, 0)
+        with shop.store.look() as look:
+            assert [one.bar.load_id for one in look.floor.bars(RUN)] == [""]
