@@ -2,6 +2,7 @@
 
 import itertools
 from dataclasses import replace
+from datetime import date
 from decimal import Decimal
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from kerfsmith.catalog.section import Section
 from kerfsmith.costing.plan_cost import PlanCost, cost_plan
 from kerfsmith.costing.price import quantity_costs
+from kerfsmith.costing.quote import QuoteTerms, make_quote
 from kerfsmith.costing.rates import Rates, RemnantRule
 from kerfsmith.costing.reckoning import Kind
 from kerfsmith.exchange.export.costs import costs_table
@@ -76,6 +78,13 @@ def test_a_break_point_is_planned_with_what_may_be_cut_instead() -> None:
 
     found = quantity_costs([LINE], "p", [2, 4], planned, coster)  # type: ignore[arg-type]
     assert [found[quantity].substitutes for quantity in (2, 4)] == [(), ("4142 round 80 mm",)]
+
+
+def test_a_quote_tells_the_customer(cost: PlanCost) -> None:
+    day = date(2026, 12, 1)
+    quote = make_quote(cost, RATES, QuoteTerms("Q-1", "Weir", day, day))
+    assert "P: priced with pieces cut from 4142 round 80 mm, as you allow." in quote.assumptions
+    assert [line.line.quantity for line in quote.lines] == [4]
 
 
 def test_the_table_of_costs_names_the_substitute(cost: PlanCost) -> None:

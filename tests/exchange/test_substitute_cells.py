@@ -1,5 +1,6 @@
 """What a list says its pieces may be cut from instead, in each form a list may have."""
 
+from collections.abc import Sequence
 from io import BytesIO
 
 import pytest
@@ -21,12 +22,12 @@ def catalog() -> Catalog:
     return load_catalog()
 
 
-def as_csv(rows: list[tuple[str, ...]]) -> tuple[str, bytes]:
+def as_csv(rows: Sequence[tuple[str, ...]]) -> tuple[str, bytes]:
     quoted = (",".join(f'"{cell}"' for cell in row) for row in (HEADING, *rows))
     return "list.csv", "\n".join(quoted).encode()
 
 
-def as_xlsx(rows: list[tuple[str, ...]]) -> tuple[str, bytes]:
+def as_xlsx(rows: Sequence[tuple[str, ...]]) -> tuple[str, bytes]:
     data = BytesIO()
     book = xlsxwriter.Workbook(data, {"in_memory": True})
     sheet = book.add_worksheet()

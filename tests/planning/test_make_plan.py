@@ -13,6 +13,7 @@ from kerfsmith.planning.check import faults
 from kerfsmith.planning.lay_group import Effort
 from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
 from kerfsmith.planning.plan import Plan, PlanStatus
+from kerfsmith.planning.tasks import task_of
 from kerfsmith.planning.what_if import WhatIf, what_if
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, BarKind, Rack
@@ -136,7 +137,8 @@ def test_hazards_of_the_grade_reach_the_setting(catalog: Catalog) -> None:
 def changes(lines: list[OrderLine], bars: list[Bar], catalog: Catalog) -> dict[str, WhatIf]:
     group = plan(lines, bars, catalog).groups[0]
     effort = Effort(seconds=1e6, seed=1, now=itertools.count().__next__, should_stop=lambda: False)
-    task = tasks_of(lines, Rack(tuple(bars)))[0]
+    task = task_of(group, lines, Rack(tuple(bars)))
+    assert task is not None
     return {one.change: one for one in what_if(task, group.saw, catalog, ShopRules(), effort)}
 
 

@@ -11,7 +11,7 @@ from kerfsmith.catalog.section import Section
 from kerfsmith.errors import InvalidValue
 from kerfsmith.geometry.shapes import Round
 from kerfsmith.library.load import load_catalog
-from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
+from kerfsmith.planning.make_plan import GroupTask, in_turn, make_plan, tasks_of
 from kerfsmith.planning.nest_group import Effort
 from kerfsmith.planning.plan import PlanGroup, PlannedBar, PlanStatus
 from kerfsmith.planning.what_if import DUE_KEPT, what_if
@@ -114,7 +114,8 @@ def test_later_work_fills_bars_but_never_spreads_earlier_work(catalog: Catalog) 
 def test_what_keeping_days_together_costs(catalog: Catalog) -> None:
     # The bars of the case above: a fifth bar of 6 m.
     lines = [line("early", 2000, 2, DAYS[0]), line("late", 3500, 4, DAYS[1])]
-    task = tasks_of(lines, Rack((bar("b", 6000, 9),)))[0]
+    (task,) = tasks_of(lines, Rack((bar("b", 6000, 9),)))
+    assert isinstance(task, GroupTask)
     saw = catalog.saws[0].id
     taken = {str(one.change): one for one in what_if(task, saw, catalog, ShopRules(), EFFORT)}
     answer = taken[f"without {DUE_KEPT}"]

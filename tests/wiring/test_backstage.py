@@ -14,8 +14,9 @@ from kerfsmith.errors import Severity
 from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.check import faults
 from kerfsmith.planning.lay_group import Effort
-from kerfsmith.planning.make_plan import GroupRunner, GroupTask, in_turn
+from kerfsmith.planning.make_plan import GroupRunner, in_turn
 from kerfsmith.planning.plan import PlanGroup
+from kerfsmith.planning.tasks import Task
 from kerfsmith.records.store import Store
 from kerfsmith.shop.person import Person, Role
 from kerfsmith.shop.rules import ShopRules
@@ -140,7 +141,7 @@ def test_a_file_is_read_again_with_columns_and_unit_told(stage: ShopBackstage) -
 
 def test_a_failed_job_says_why_and_leaves_the_former_plan(stage: ShopBackstage, store: Store) -> None:
     def broken(*_: object, **__: object) -> GroupRunner:
-        def run(tasks: Sequence[GroupTask]) -> Iterable[tuple[int, PlanGroup]]:
+        def run(tasks: Sequence[Task]) -> Iterable[tuple[int, PlanGroup]]:
             raise RuntimeError(f"no process could be started for {len(tasks)} groups")
 
         return run

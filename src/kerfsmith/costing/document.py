@@ -110,6 +110,7 @@ def _line_cost(line: LineCost) -> dict[str, Any]:
         "order": line.line.order,
         "pieces": line.pieces,
         "missing": line.missing,
+        "substitutes": list(line.substitutes),
         "saw": line.group.saw,
         "saw_seconds": line.seconds.total_s,
         "bands": list(line.bands) if line.bands else None,

@@ -157,6 +157,11 @@ def _assumptions(cost: PlanCost, terms: QuoteTerms) -> list[str]:
         )
     if any(line.line.is_mitred for line in cost.lines):
         found.append("Lengths of mitred pieces are from long point to long point.")
+    found += [
+        f"{line.line.mark}: priced with pieces cut from {' and '.join(line.substitutes)}, as you allow."
+        for line in cost.lines
+        if line.substitutes
+    ]
     return found
 
 
