@@ -74,6 +74,13 @@ def shift_longer(run: Run) -> None:
         shift_to_bound(run, LONG_MOVES)
 
 
+def worth_listing(run: Run) -> bool:
+    """Whether a large problem with a plan may waste so little at the bound that its patterns are listed."""
+    problem = run.problem
+    one_endless = len(problem.capacities) == 1 and problem.supplies[0] is None
+    return one_endless and run.plan is not None and _is_large(problem) and _is_tight(run)
+
+
 def _is_tight(run: Run) -> bool:
     """Whether a plan that meets the bound wastes next to nothing (one endless kind that costs something)."""
     problem = run.problem

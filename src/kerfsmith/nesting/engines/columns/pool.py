@@ -23,6 +23,10 @@ SCALE = 1 << 40
 TAKEN = 120
 """Patterns taken into the LP from one scan."""
 
+FEW = 5
+"""Patterns of the fewest pieces that each piece brings into the LP to begin with."""
+
+Pair = tuple[int, int]
 Triple = tuple[int, int, int]
 
 
@@ -45,12 +49,15 @@ class Pool:
     alive: Any
     cuts: dict[Triple, tuple[Any, Any]] = field(default_factory=dict)
     solves: int = 0
+    single: list[bool] = field(default_factory=list)
+    threes: dict[tuple[int, ...], int] = field(default_factory=dict)
     _np: Any = None
     _lp: Any = None
     _col_of: Any = None
     _cols: list[int] = field(default_factory=list)
     _holding: list[Any] = field(default_factory=list)
     _cost: Any = None
+    _of_size: dict[int, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         np = self._np = importlib.import_module("numpy")
@@ -68,6 +75,17 @@ class Pool:
             self._lp.addRow(float(demand), float(demand), 0, [], [])
             # a piece left out costs more than any bar is worth to it: the LP always has a point
             self._lp.addCol(2.0, 0.0, highspy.kHighsInf, 1, [i], [1.0])
+        self._of_size = {size: i for i, size in enumerate(self.problem.sizes)}
+        self.single = [demand == 1 for demand in self.problem.demands]
+        pieces = np.diff(self.start)
+        self.threes = {tuple(sorted(self.items_of(p))): int(p) for p in np.flatnonzero(pieces == 3)}
+        self.add_patterns(self._short_ones(pieces))
+
+    def _short_ones(self, pieces: Any) -> list[int]:
+        """A few patterns of each piece, those of the fewest pieces: a plan's LP is soon had from them."""
+        np = self._np
+        few = [held[np.argsort(pieces[held], kind="stable")[:FEW]] for held in self._holding]
+        return [int(p) for p in np.unique(np.concatenate(few))]
 
     def items_of(self, pattern: int) -> list[int]:
         """The pieces of a pattern, one by one."""
@@ -83,10 +101,21 @@ class Pool:
             columns.append((0, tuple(sorted(counts.items()))))
         return columns
 
+    def filler(self, pair: Pair) -> int | None:
+        """The piece that is just as long as what a pair leaves of a bar (none: None)."""
+        sizes = self.problem.sizes
+        return self._of_size.get(self.problem.capacities[0] - sizes[pair[0]] - sizes[pair[1]])
+
+    def shut(self, i: int, alive: Any) -> None:
+        """Shut the patterns that hold a piece."""
+        alive[self._holding[i]] = 0
+
     def together(self, i: int, j: int, alive: Any) -> None:
-        """Shut the patterns that hold just one of two pieces (each wanted once)."""
-        np = self._np
-        alive[np.setxor1d(self._holding[i], self._holding[j], assume_unique=True)] = 0
+        """Shut the patterns that hold a piece wanted once without its partner."""
+        for one, other in ((i, j), (j, i)):
+            if self.single[one]:
+                held = self._holding
+                alive[self._np.setdiff1d(held[one], held[other], assume_unique=True)] = 0
 
     def apart(self, i: int, j: int, alive: Any) -> None:
         """Shut the patterns that hold both pieces."""
@@ -204,14 +233,13 @@ class Pool:
         return len(found)
 
 
-def pair_bars(pool: Pool, point: PoolPoint) -> dict[tuple[int, int], float]:
-    """Bars that hold both of two pieces wanted once, in an LP point."""
-    single = [d == 1 for d in pool.problem.demands]
-    pairs: dict[tuple[int, int], float] = defaultdict(float)
+def pair_bars(pool: Pool, point: PoolPoint, singles: bool = True) -> dict[Pair, float]:
+    """Bars that hold both of two pieces wanted once (not `singles`: one of them), in an LP point."""
+    pairs: dict[Pair, float] = defaultdict(float)
     for p, bars in point.bars.items():
-        held = sorted({i for i in pool.items_of(p) if single[i]})
-        for pair in combinations(held, 2):
-            pairs[pair] += bars
+        for i, j in combinations(sorted(set(pool.items_of(p))), 2):
+            if pool.single[i] + pool.single[j] > singles:
+                pairs[i, j] += bars
     return pairs
 
 

@@ -3,14 +3,17 @@
 import importlib
 
 from kerfsmith.nesting.engines.columns.diving import dive_until
+from kerfsmith.nesting.engines.columns.early import worth_listing
 from kerfsmith.nesting.engines.columns.generation import Generation
 from kerfsmith.nesting.engines.columns.kinds import count_out_kinds
+from kerfsmith.nesting.engines.columns.kinked import kinked_duals
 from kerfsmith.nesting.engines.columns.listing import list_raw, size_duals, useful_patterns
 from kerfsmith.nesting.engines.columns.pairing import branch
 from kerfsmith.nesting.engines.columns.pool import Pool
 from kerfsmith.nesting.engines.columns.pricing import Duals
 from kerfsmith.nesting.engines.columns.problem import Column, plan_of
 from kerfsmith.nesting.engines.columns.recombine import recombine
+from kerfsmith.nesting.engines.columns.run import Run
 
 MOST_PATTERNS = 60_000
 MOST_POOLED = 1_200_000
@@ -39,9 +42,9 @@ def prove(generation: Generation) -> None:
         aim = max(run.bound, problem.cost_below(run.bound + (target - run.bound) // share + 1))
         if single:
             aim = run.bound
-            settled = _pooled(generation, aim)
+            settled = _pooled(run, _filters(generation), aim)
         else:
-            settled = _listed(generation, aim, MOST_PATTERNS << min(tries, 6))
+            settled = _listed(run, _filters(generation), aim, MOST_PATTERNS << min(tries, 6))
         if settled:
             share = 1
         elif aim > run.bound:
@@ -53,10 +56,18 @@ def prove(generation: Generation) -> None:
             _try_harder(generation, tries)
 
 
-def _pooled(generation: Generation, aim: int) -> bool:
+def prove_tight(run: Run) -> None:
+    """Where a plan at the bound may waste next to nothing, its patterns are known before any LP."""
+    by_size = size_duals(run.problem)
+    if by_size is not None and worth_listing(run):
+        kinked = kinked_duals(run.problem)
+        _pooled(run, [by_size] if kinked is None else [by_size, kinked], run.bound)
+
+
+def _pooled(run: Run, filters: list[Duals], aim: int) -> bool:
     """One kind: hold all patterns useful for `aim` in a pool, branch on pairs; True when that settled it."""
-    run, problem = generation.run, generation.run.problem
-    raw = list_raw(problem, _filters(generation), aim, MOST_POOLED, LIST_STEPS)
+    problem = run.problem
+    raw = list_raw(problem, filters, aim, MOST_POOLED, LIST_STEPS)
     run.counters["lists"] += 1
     if raw is None:
         return False
@@ -72,25 +83,23 @@ def _pooled(generation: Generation, aim: int) -> bool:
     if not run.over():
         columns = pool.columns_alive()
         run.counters["sifted"] += len(columns)
-        return len(columns) <= MOST_PATTERNS and _solve_full(generation, columns, aim)
+        return len(columns) <= MOST_PATTERNS and _solve_full(run, columns, aim)
     return False
 
 
-def _listed(generation: Generation, aim: int, most: int) -> bool:
+def _listed(run: Run, filters: list[Duals], aim: int, most: int) -> bool:
     """Integer program over every pattern useful for `aim`; True when that settled it."""
-    run = generation.run
-    columns: list[Column] | None = useful_patterns(run.problem, _filters(generation), aim, most)
+    columns: list[Column] | None = useful_patterns(run.problem, filters, aim, most)
     run.counters["lists"] += 1
     run.counters["work"] += 1
     if columns is None:
         return False
     run.counters["listed"] += len(columns)
-    return _solve_full(generation, columns, aim)
+    return _solve_full(run, columns, aim)
 
 
-def _solve_full(generation: Generation, columns: list[Column], aim: int) -> bool:
+def _solve_full(run: Run, columns: list[Column], aim: int) -> bool:
     """Integer program over patterns that no plan of at most `aim` goes beyond; True when it settled that."""
-    run = generation.run
     result = recombine(run, columns, aim, least=run.bound, exact=True)
     if result.outcome == "none":
         run.raise_bound(aim + 1, FULL_LIST)

@@ -11,7 +11,7 @@ from kerfsmith.nesting.engines.columns.kinked import length_duals
 from kerfsmith.nesting.engines.columns.master import Master
 from kerfsmith.nesting.engines.columns.pricing import Pricer
 from kerfsmith.nesting.engines.columns.problem import Problem
-from kerfsmith.nesting.engines.columns.proving import prove
+from kerfsmith.nesting.engines.columns.proving import prove, prove_tight
 from kerfsmith.nesting.engines.columns.reduction import Reduced, reduce_instance, restore
 from kerfsmith.nesting.engines.columns.run import Run
 
@@ -56,6 +56,8 @@ def solve_run(run: Run) -> None:
     plans = settle_early(run)
     if run.plan is None and not _find_first_plan(run):
         return
+    if not run.over():
+        prove_tight(run)
     if run.over():
         return
     if run.plan is not None:
