@@ -447,3 +447,14 @@ def test_the_week_takes_the_bars_of_a_load_as_one(store: Store) -> None:
     loads = run.options[0].loads
     in_saw = [load.crane == 0 for load in loads]
     assert in_saw == [True, True, True, False, False], "l1, b9, b4, then two that wait"
+
+
+def test_the_longest_ids_are_kept_on_both_databases(store: Store) -> None:
+    released_loads(store)
+    full(store)
+    told = told_of(store, "l1", "p1")
+    longest = tuple(
+        replace(one, cut_id=f"{one.bar_id}-".ljust(80, "x"), measured_um=500_000) for one in told.cuts
+    )
+    cut = cut_through(store, replace(told, pass_id="p".ljust(80, "x"), cuts=longest))
+    assert len(cut.judged) == 3

@@ -9,11 +9,15 @@ At the saw (each of these also takes ``event=EventMark(id, panel, number, receiv
 once and in its order; `record_events.record_events(records, events, replan)` does a panel's whole queue):
 
 - ``release_run(records, ReleaseRun(run_id, plan_id, group_id), *, saw: SawSheet, by, at) -> Run``
-- ``load_bar(LoadBar(bar_id, run_id, label, measured_um=None)) -> BarAtSaw``;
+- ``load_bar(LoadBar(bar_id, run_id, label, measured_um=None, load_id="")) -> BarAtSaw``;
   ``return_bar(ReturnBar(bar_id))``
 - ``log_cut(LogCut(cut_id, bar_id, number, kind, line_id, scrapped, trim_um, measured_um, note)) ->
   CutLogged``
 - ``undo_cut(UndoCut(undo_id, bar_id, number, cut_id)) -> CutEntry``
+- of bars that lie in a load ``load_id``: ``cut_load(CutLoad(pass_id, load_id, (BarCut(bar_id, cut_id, number,
+  line_id, scrapped, measured_um), ...), kind, fewer_why)) -> LoadCut``, ``undo_pass(UndoPass(pass_id,
+  (BarUndo(bar_id, undo_id, number), ...))) -> PassUndone``, ``take_out(TakeOut(bar_id, why)) -> BarAtSaw``,
+  ``finish_load(FinishLoad(load_id, (LeftOfBar(bar_id, left_um), ...))) -> LoadFinished``
 - ``reject_piece(RejectPiece(reject_id, cut_id, reason)) -> CutEntry``
 - ``inspect_piece(InspectPiece(inspection_id, cut_id, kind, measured_um)) -> Inspection``
 - ``measure_bar(MeasureBar(bar_id, left_um)) -> BarAtSaw``

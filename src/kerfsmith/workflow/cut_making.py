@@ -1,5 +1,6 @@
 """What a cut does to one bar: the entry it makes, whether it goes through that bar alone or a whole load."""
 
+import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -16,6 +17,8 @@ from kerfsmith.workflow.cut_checks import refuse_odd_load, refuse_odd_times
 from kerfsmith.workflow.floor_ports import BarAtSaw
 from kerfsmith.workflow.ports import Change
 from kerfsmith.workflow.refusal import Refused
+
+LONGEST_ID = 80
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +155,7 @@ def keep_measure(
 ) -> Verdict:
     """Keep the measure of the piece just logged, which was due as ``kind`` (None: it wasn't)."""
     inspection = Inspection(
-        id=f"{entry.id}-m",
+        id=_id_of_measure(entry.id),
         cut_id=entry.id,
         kind=kind or InspectionKind.EXTRA,
         nominal_um=entry.length_um,
@@ -165,6 +168,12 @@ def keep_measure(
     )
     change.floor.add_inspection(inspection)
     return inspection.verdict
+
+
+def _id_of_measure(cut_id: str) -> str:
+    """The same whenever it is asked for, and no longer than an id may be."""
+    made = f"{cut_id}-m"
+    return made if len(made) <= LONGEST_ID else hashlib.sha256(made.encode()).hexdigest()
 
 
 def due_now(change: Change, entry: CutEntry) -> InspectionKind | None:
