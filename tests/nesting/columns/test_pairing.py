@@ -1,4 +1,4 @@
-"""Branching on pairs agrees with a search over all sets of pieces, joining pairs one by one or many at once."""
+"""Branching on pairs agrees with trying all sets of pieces, joining pairs one by one or many at a time."""
 
 from collections import Counter
 from random import Random
