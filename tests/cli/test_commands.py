@@ -13,6 +13,7 @@ import pytest
 
 from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT, app
 from kerfsmith.demo.files import FAULTY, ORDER_BOOK, RACK
+from kerfsmith.errors import InvalidValue
 from kerfsmith.wiring.demo_files import write_demo
 
 
@@ -177,6 +178,23 @@ def test_papers_are_written(demo: Path, tmp_path: Path, capsys: pytest.CaptureFi
     assert tickets.read_bytes().startswith(b"%PDF-")
     assert labels.read_bytes().startswith(b"%PDF-")
     assert "proven best" in capsys.readouterr().out
+
+
+def test_bars_are_cut_at_once_where_it_is_asked_for(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    orders = tmp_path / "tubes.csv"
+    orders.write_text("Mark,Grade,Section,Length,Qty\nT,S355J2,SHS 100x100x6,2800 mm,8\n", encoding="utf-8")
+    assert call("plan", str(orders), "--at-once", "3", "--json") == DONE
+    (group,) = printed(capsys)["groups"]
+    # Four bought bars of 6 m hold two pieces each; clamps of 300 mm take three side by side.
+    assert [(bar["times"], bar["at_once"]) for bar in group["bars"]] == [(4, 2)]
+    assert (group["bars_used"], group["loads"]) == (4, 2)
+    assert [setting["at_once"] for setting in group["bundle_settings"]] == [2]
+    assert call("plan", str(orders), "--at-once", "3") == DONE
+    assert "4 in 2 loads" in capsys.readouterr().out
+    with pytest.raises(InvalidValue, match="bars at once are 1 to"):
+        call("plan", str(orders), "--at-once", "0")
 
 
 def test_without_a_rack_bars_are_bought(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
