@@ -413,6 +413,10 @@ def test_a_piece_that_is_out_casts_doubt_on_the_pass_and_a_good_one_speaks_for_i
     assert refusal(cut_load(store, third, by=OPERATOR, at=AT)) == "piece-held"
     spoilt = tuple(replace(one, scrapped=ScrapReason.TOO_LONG) for one in third.cuts)
     assert isinstance(cut_load(store, replace(third, cuts=spoilt), by=OPERATOR, at=AT), LoadCut)
+    settled = RejectPiece("x1", "p2-b2", ScrapReason.TOO_LONG)
+    assert not isinstance(reject_piece(store, settled, by=OPERATOR, at=AT), Refusal)
+    again = cut_through(store, told_of(store, "l1", "p4"))
+    assert [one.bar_id for one in again.due] == list(ABC), "the stop was set anew, each bar is measured"
 
 
 def test_a_trace_says_how_many_bars_the_pass_went_through(store: Store) -> None:

@@ -46,8 +46,8 @@ class HoldRead:
         return tuple(found.values())
 
     def _failed(self, run_ids: Sequence[str]) -> list[tuple[FailedPiece, int, int]]:
-        """Each with its own place among all cuts, that of its pass's last piece where there were several, and
-        the place of the last piece before it that was good.
+        """Each with the place among all cuts of the last piece cut together with it, which is its own where it
+        was cut alone, and the place of the last piece before it that was good.
         """
         if not run_ids:
             return []
@@ -69,7 +69,7 @@ class HoldRead:
                 else None
             )
             failed = FailedPiece(piece, read_inspection(row), bool(row.rejected), settled)
-            found.append((failed, row.last_place or row.place, row.good_place or 0))
+            found.append((failed, row.last_place, row.good_place or 0))
         return found
 
 
@@ -103,6 +103,13 @@ def _newest(cut_id: ColumnElement[str], *, out: bool) -> Any:
     return (newest.where(is_out(measure)) if out else newest).scalar_subquery()
 
 
+def _last_of_pass(cut: FromClause) -> Any:
+    """Place of the last piece that was cut together with this one: its own where it was cut alone."""
+    of_pass = t.cuts.alias()
+    last = select(func.max(of_pass.c.number)).where(of_pass.c.pass_id == cut.c.pass_id, is_no_undo(of_pass))
+    return func.coalesce(last.correlate(cut).scalar_subquery(), cut.c.number)
+
+
 def _newest_out() -> Select[Any]:
     """The newest measure out of tolerance of each piece that has one, with what was decided on it."""
     cut, measure = t.cuts, t.inspections
@@ -125,22 +132,14 @@ def _newest_out() -> Select[Any]:
         .correlate(cut)
         .scalar_subquery()
     )
-    of_pass = t.cuts.alias("of_pass")
-    last_place = (
-        select(func.max(of_pass.c.number))
-        .where(of_pass.c.pass_id == cut.c.pass_id, is_no_undo(of_pass))
-        .correlate(cut)
-        .scalar_subquery()
-    )
     joined = measure.join(cut, cut.c.id == measure.c.cut_id).outerjoin(
         decisions, decisions.c.inspection_id == measure.c.id
     )
     return (
         select(
             measure,
-            cut.c.number.label("place"),
             good_place.label("good_place"),
-            last_place.label("last_place"),
+            _last_of_pass(cut).label("last_place"),
             is_rejected(cut).label("rejected"),
             decisions.c.id.label("decision_id"),
             decisions.c.kind.label("decision_kind"),
@@ -191,13 +190,15 @@ def _between(piece: CutEntry, after: int, last: int) -> Select[Any]:
 
 
 def failed_place(run: ColumnElement[str]) -> Any:
-    """Place of the newest piece of a run that was really out: from there on the set-up is a new one."""
+    """Place of the newest piece of a run that was really out, or of the last cut with it in one pass: from
+    there on the set-up is a new one.
+    """
     cut, measure = t.cuts.alias(), t.inspections.alias()
     misread = exists().where(
         decisions.c.inspection_id == measure.c.id, decisions.c.kind == DecisionKind.MEASURED_AGAIN.value
     )
     return (
-        select(func.max(cut.c.number))
+        select(func.max(_last_of_pass(cut)))
         .join(measure, measure.c.cut_id == cut.c.id)
         .where(cut.c.run_id == run, is_out(measure), ~misread)
         .scalar_subquery()

@@ -280,16 +280,15 @@ def _measures(
 def _due(
     change: Change, load_id: str, entries: Sequence[CutEntry]
 ) -> Sequence[tuple[CutEntry, InspectionKind]]:
-    """The first piece of every bar of a load, then one piece whenever one is due in the run.
+    """The first piece of every bar of a load and after each set-up, then one whenever one is due in the run.
 
     Each bar of a load is held by its neighbours: one that isn't held fast or flush shows on its own pieces
     alone, so that no bar's piece speaks for another's. From then on the saw moves them all by one feed.
     """
-    measured = change.floor.bars_measured(load_id)
-    first = [
-        entry for entry in entries if entry.bar_id not in measured and entry.outcome is not Outcome.SCRAPPED
-    ]
+    good = [entry for entry in entries if entry.outcome is not Outcome.SCRAPPED]
+    kind = due_now(change, entries[0])
+    measured = change.floor.bars_measured(load_id) if kind is not InspectionKind.FIRST_PIECE else frozenset()
+    first = [entry for entry in good if entry.bar_id not in measured]
     if first:
         return [(entry, InspectionKind.FIRST_PIECE) for entry in first]
-    kind = due_now(change, entries[0])
-    return [(entries[0], kind)] if kind is not None else []
+    return [(entry, kind) for entry in good[:1] if kind is not None]
