@@ -1,4 +1,4 @@
-"""A made-up language that has no letter but x and turns fields around: what stays English shows by its letters.
+"""A made-up language that has no letter but x and turns fields around: what stays English can be seen.
 
 Marks, names and units are data, which no language changes.
 """

@@ -4,8 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from kerfsmith.errors import Finding, Severity
-from kerfsmith.web.telling import retell
-from kerfsmith.web.words import say, say_many, to_say
+from kerfsmith.web.words import retell, say, say_many, to_say
 
 KIND = {
     Severity.ERROR: to_say("left out"),

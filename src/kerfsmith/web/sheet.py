@@ -15,8 +15,7 @@ from kerfsmith.web.backstage import Backstage
 from kerfsmith.web.head import NavGroup, head
 from kerfsmith.web.reading import Reading, reading_of
 from kerfsmith.web.stages import NO_STAGES, Stages
-from kerfsmith.web.telling import retold
-from kerfsmith.web.words import language, languages, said, said_many
+from kerfsmith.web.words import language, languages, retold, said, said_many
 
 _HERE = Path(__file__).parent
 

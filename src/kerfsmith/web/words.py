@@ -16,12 +16,16 @@ from babel.messages.pofile import read_po
 from starlette.requests import cookie_parser
 from starlette.types import ASGIApp, Receive, Scope, Send
 
+from kerfsmith.units.length import Measure
+from kerfsmith.units.told import Told, in_language
+
 LANGUAGE_COOKIE = "language"
 ENGLISH = "en"
 _CATALOGS = Path(__file__).parent / "languages"
 _COUNTS = 200
 """Among so many counts each category of whole numbers comes up in every language."""
 _SPOKEN: ContextVar[str] = ContextVar("language", default=ENGLISH)
+_MEASURE: ContextVar[Measure] = ContextVar("measure", default=Measure.METRIC)
 
 
 def languages() -> dict[str, str]:
@@ -49,15 +53,30 @@ def language() -> str:
     return _SPOKEN.get()
 
 
+def read_in(measure: Measure) -> None:
+    """From here on this request's sentences of the core are told in ``measure``."""
+    _MEASURE.set(measure)
+
+
+def retell(text: str) -> str:
+    """A sentence of the core in the reader's measure and language."""
+    return in_language(text, _MEASURE.get(), catalog_of(language()))
+
+
+def retold(value: object) -> object:
+    """What a page shows or names: sentences of the core as their reader is told them, all else as it is."""
+    return retell(value) if isinstance(value, Told) else value
+
+
 def say(sentence: str, /, **named: object) -> str:
     """A sentence in the reader's language, its ``{names}`` filled in."""
     said = catalog_of(language()).gettext(sentence)
-    return said.format(**named) if named else said
+    return said.format(**_retold(named)) if named else said
 
 
 def say_many(one: str, many: str, count: int, /, **named: object) -> str:
     """The form of a sentence that fits ``count``, which it may name as ``{count}``."""
-    return catalog_of(language()).ngettext(one, many, count).format(count=count, **named)
+    return catalog_of(language()).ngettext(one, many, count).format(count=count, **_retold(named))
 
 
 def forms(one: str, many: str) -> dict[str, str]:
@@ -98,6 +117,10 @@ class InReadersLanguage:
         if scope["type"] == "http":
             _SPOKEN.set(_wanted(scope))
         await self._app(scope, receive, send)
+
+
+def _retold(named: dict[str, object]) -> dict[str, object]:
+    return {name: retold(value) for name, value in named.items()}
 
 
 def _wanted(scope: Scope) -> str:

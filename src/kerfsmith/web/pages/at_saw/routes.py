@@ -23,8 +23,7 @@ from kerfsmith.web.pages.at_saw.view import Notice
 from kerfsmith.web.pages.sign_in.gate import entry_of, person_of, refuse_role
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, link
-from kerfsmith.web.telling import retell
-from kerfsmith.web.words import say
+from kerfsmith.web.words import retell, say
 from kerfsmith.workflow.change_band import ChangeBand
 from kerfsmith.workflow.permissions import Verb, may
 from kerfsmith.workflow.refusal import Refusal

@@ -4,8 +4,7 @@ import ast
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kerfsmith.web.telling import retell
-from kerfsmith.web.words import say
+from kerfsmith.web.words import retell, say
 from kerfsmith.workflow.ports import LedgerEntry
 
 SHOWN = 500

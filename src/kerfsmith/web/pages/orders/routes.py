@@ -13,8 +13,7 @@ from kerfsmith.web.pages.people.view import problem_words
 from kerfsmith.web.pages.sign_in.gate import asker_of
 from kerfsmith.web.refusal import NotHereError, RefusalPage
 from kerfsmith.web.sheet import Sheets, link
-from kerfsmith.web.telling import retell
-from kerfsmith.web.words import say
+from kerfsmith.web.words import retell, say
 from kerfsmith.workflow.allow_substitutes import AllowSubstitutes
 from kerfsmith.workflow.permissions import Verb, may
 from kerfsmith.workflow.refusal import Refusal

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from kerfsmith.shop.person import Person, Role
 from kerfsmith.shop.session import Session
 from kerfsmith.web.floor_stage import PersonOnRecord
-from kerfsmith.web.telling import retell
-from kerfsmith.web.words import say, to_say
+from kerfsmith.web.words import retell, say, to_say
 from kerfsmith.workflow.permissions import Verb, may
 from kerfsmith.workflow.refusal import Refusal
 

@@ -9,8 +9,7 @@ from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.rates_reading import read_rates
 from kerfsmith.errors import Finding
 from kerfsmith.web.reading import Reading
-from kerfsmith.web.telling import retell
-from kerfsmith.web.words import say, to_say
+from kerfsmith.web.words import retell, say, to_say
 
 HUNDRED = Decimal(100)
 

@@ -9,8 +9,7 @@ from kerfsmith.shop.rules_reading import LONGEST_NAME
 from kerfsmith.web.pages.rules.told import AIM_FIELDS, CHOICES, LENGTHS, NO, YES, shown_texts
 from kerfsmith.web.pages.rules.wording import AIM_WORDS, GROUPS, PLACES, Wording
 from kerfsmith.web.reading import Reading
-from kerfsmith.web.telling import retell
-from kerfsmith.web.words import say
+from kerfsmith.web.words import retell, say
 
 
 @dataclass(frozen=True, slots=True)

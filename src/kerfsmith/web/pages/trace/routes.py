@@ -13,8 +13,7 @@ from kerfsmith.web.pages.sign_in.gate import person_of, refuse_role
 from kerfsmith.web.pages.trace.view import AskPage, chain_page, heat_page, pieces_page
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, link
-from kerfsmith.web.telling import retell
-from kerfsmith.web.words import say, to_say
+from kerfsmith.web.words import retell, say, to_say
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.refusal import Refusal
 

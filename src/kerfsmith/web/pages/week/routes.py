@@ -15,9 +15,8 @@ from kerfsmith.web.pages.week.view import JobPage, NoWeekPage
 from kerfsmith.web.reading import seconds
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, link, wants_fragment
-from kerfsmith.web.telling import retell
 from kerfsmith.web.week_stage import WeekJob, WeekStage
-from kerfsmith.web.words import say, to_say
+from kerfsmith.web.words import retell, say, to_say
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.refusal import Refusal
 
