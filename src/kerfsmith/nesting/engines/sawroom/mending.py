@@ -56,8 +56,9 @@ class Mending:
         return plan
 
     def _choose(self, loads: Sequence[tuple[Column, int]], number: int) -> set[int]:
-        """Places of the loads to free: those with most left over more often than others."""
-        weights = [1.0 + self._spare(column) * 4 for column, _ in loads]
+        """Places of the loads to free: those with most left over, and of few bars, more often than others."""
+        most = self.room.problem.bundle_most if self.room.time_matters else 1
+        weights = [(1.0 + self._spare(column) * 4) * (1 + most - size) for column, size in loads]
         chosen: set[int] = set()
         while len(chosen) < number:
             chosen.update(self.chance.choices(range(len(loads)), weights))

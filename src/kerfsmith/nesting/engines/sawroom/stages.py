@@ -28,6 +28,9 @@ START_SECONDS = 2.0
 HEAT_TRIES = 12
 """Dives for a plan, seconds for the first, and first plans with heats chosen by chance."""
 
+FAR = 0.05
+"""A plan so far above its bound is mended first: listing could hardly close the gap."""
+
 WITHIN = 6_000
 MOST_WITHIN = 50_000
 """Most columns listed to close a gap, at first and when nothing else helps."""
@@ -123,6 +126,9 @@ class Stages:
             self._remember(stage, aim)
             proven = self.known[aim].bound
             return None if proven is None else proven - constant(self.room, aim)
+        if self.plan is not None and self.room.time_matters and self.room.problem.bundle_most > 1:
+            # An earlier aim may not have cared which bars lie on a load together.
+            self._improve(aim, [one.column for one in self.plan], watch.for_part(2.0), None)
         known = self._by_lengths(aim, watch.for_part(watch.left / 4))
         stage.add(self.pool)
         values = stage.to_optimum()
@@ -167,20 +173,27 @@ class Stages:
         mending the plan and listing more; the bound."""
         worth = partial(value_of, self.room, aim=aim)
         within = self.within
+        if self.plan is not None and worth(self.plan) - bound > FAR * abs(worth(self.plan)):
+            self._mend(aim, bound, watch.for_part(watch.left / 3))
         while self.plan is not None and not self._is_met(aim, bound) and not watch.is_over:
             before = worth(self.plan), bound
             bound = self._closed(stage, aim, bound, step, watch.for_part(watch.left / 4))
             if not self._is_met(aim, bound):
                 bound = self._counted(stage, aim, bound, step, watch.for_part(watch.left / 2))
             if not self._is_met(aim, bound):
-                mending = Mending(self.room, aim, self.held, worth, self.seed)
-                self.plan = mending.mend(self.plan, bound, watch.for_part(watch.left / 3))
-                self.pool |= dict.fromkeys(one.column for one in self.plan)
+                self._mend(aim, bound, watch.for_part(watch.left / 3))
             if (worth(self.plan), bound) == before and self.within >= MOST_WITHIN:
                 break
             self.within *= 2
         self.within = within
         return bound
+
+    def _mend(self, aim: Aim, bound: int, watch: Watch) -> None:
+        """A better plan by freeing some of its loads at a time."""
+        assert self.plan is not None
+        mending = Mending(self.room, aim, self.held, partial(value_of, self.room, aim=aim), self.seed)
+        self.plan = mending.mend(self.plan, bound, watch)
+        self.pool |= dict.fromkeys(one.column for one in self.plan)
 
     def _closed(self, stage: Generation, aim: Aim, bound: int, step: int, watch: Watch) -> int:
         """Close the gap as long as that makes the plan better; the bound then."""
