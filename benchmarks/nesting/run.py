@@ -49,7 +49,7 @@ class Row:
 
 
 def by_columns(instance: ColumnsInstance, seconds: float) -> PeerResult:
-    """The engine, its limit in processor time (the peers' libraries know wall clock only)."""
+    """The engine, its limit in processor time as for the peers."""
     wall, cpu = time.perf_counter(), time.process_time()
     result = solve_columns(
         instance, seconds=seconds, seed=1, should_stop=lambda: False, now=time.process_time
@@ -100,7 +100,7 @@ def run_family(cases: list[Case], given: argparse.Namespace) -> list[Row]:
     for row, peer in ((rows[1], arc_flow), (rows[2], assignment)):
         for case, optimum in zip(cases[: given.peer_samples], known, strict=False):
             measure(row, peer, case, optimum, given.seconds)
-            if sum(row.wall) > given.peer_share:
+            if sum(row.cpu) > given.peer_share:
                 break
     return rows
 
@@ -112,7 +112,7 @@ def options() -> argparse.ArgumentParser:
     asked.add_argument("--augmented-samples", type=int, default=3)
     asked.add_argument("--peer-samples", type=int, default=3)
     asked.add_argument(
-        "--peer-share", type=float, default=60.0, help="seconds a family after which a peer ends"
+        "--peer-share", type=float, default=60.0, help="processor seconds a family after which a peer ends"
     )
     asked.add_argument("--seconds", type=float, default=60.0, help="limit an instance, for every solver")
     asked.add_argument("--seed", type=int, default=2026)
@@ -164,8 +164,8 @@ def page(lines: list[str], wrong: list[str], given: argparse.Namespace, began: f
             f"{cores} for this run, priority {os.nice(0)}, Python {platform.python_version()}, load average "
             f"{load:.1f} at the start (other work ran beside it).",
             f"Command: `python -m benchmarks.nesting.run {shown}`.",
-            f"Seconds an instance: processor time / wall clock. Limit: {given.seconds:g} s, of processor "
-            "time for the engine and of wall clock for the peers, whose libraries know no other.",
+            f"Seconds an instance: processor time / wall clock. Limit: {given.seconds:g} s of processor time "
+            "for every solver (the arc-flow's reductions before its search heed no limit).",
             f"Start-up of the engine with its first instances, apart: {began:.1f} s.",
             "Instances are drawn anew by the laws their authors published (`benchmarks/nesting/families.py`, "
             "`augmented.py`); they are not the published files. The 28 hard ones of Schoenfield 2002 are not "

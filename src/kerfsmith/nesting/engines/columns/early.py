@@ -17,8 +17,10 @@ MOVES, LONG_MOVES, STARTS = 80_000, 200_000, 4
 WORTH_COMPILING = 30_000
 """Estimated states of a pricing from which a problem still open is worth the kernels' start-up."""
 
-TIGHT = 50
-"""Waste up to a bar in this many leaves shifting no room: the patterns are listed first."""
+TIGHT, VERY_TIGHT = 50, 1000
+"""Waste up to a bar in so many leaves shifting no room: short lists of patterns are tried first; and from
+which long ones are before any LP.
+"""
 
 
 def settle_early(run: Run) -> list[Plan]:
@@ -75,17 +77,20 @@ def shift_longer(run: Run) -> None:
 
 
 def worth_listing(run: Run) -> bool:
-    """Whether a large problem with a plan may waste so little at the bound that its patterns are listed."""
+    """Whether a large problem with a plan may waste so little at the bound that its patterns are listed at
+    once (and most of its pieces are wanted once, so that pairs of them decide something).
+    """
     problem = run.problem
-    one_endless = len(problem.capacities) == 1 and problem.supplies[0] is None
-    return one_endless and run.plan is not None and _is_large(problem) and _is_tight(run)
+    if run.plan is None or len(problem.capacities) > 1 or problem.supplies[0] is not None:
+        return False
+    return 2 * len(problem.sizes) > problem.pieces and _is_large(problem) and _is_tight(run, VERY_TIGHT)
 
 
-def _is_tight(run: Run) -> bool:
+def _is_tight(run: Run, share: int = TIGHT) -> bool:
     """Whether a plan that meets the bound wastes next to nothing (one endless kind that costs something)."""
     problem = run.problem
     waste = run.bound // problem.costs[0] * problem.capacities[0] - problem.total_size
-    return waste * TIGHT <= problem.capacities[0]
+    return waste * share <= problem.capacities[0]
 
 
 def _is_large(problem: Problem) -> bool:
