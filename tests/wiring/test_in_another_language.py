@@ -102,10 +102,8 @@ def test_a_plan_with_pieces_left_out(catalog: Catalog) -> None:
 
 
 ENGLISH_YET = (
-    "costing/",  # lines of prices and of comparing saws
     "planning/check",
     "nesting/engines/",
-    "wiring/floor_stage",
 )
 """Where sentences are still put together in English."""
 

@@ -8,6 +8,7 @@ from kerfsmith.costing.quote import Quote
 from kerfsmith.errors import InvalidValue
 from kerfsmith.shop.order import Order
 from kerfsmith.units.money import Money
+from kerfsmith.units.told import sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,13 +38,22 @@ def accept(
     if day > terms.valid_until:
         return NotAccepted(
             "quote-ended",
-            f"quote {terms.number} ended on {terms.valid_until.isoformat()}",
+            sentence(
+                "quote {number} ended on {valid_until}",
+                number=terms.number,
+                valid_until=terms.valid_until.isoformat(),
+            ),
             "Make a further revision of it at today's rates, and have that accepted",
         )
     if latest_revision is not None and terms.revision != latest_revision:
         return NotAccepted(
             "quote-replaced",
-            f"revision {latest_revision} of quote {terms.number} is out; this is {terms.revision}",
+            sentence(
+                "revision {latest_revision} of quote {number} is out; this is {revision}",
+                latest_revision=latest_revision,
+                number=terms.number,
+                revision=terms.revision,
+            ),
             "Take the newest revision",
         )
     lines = []
@@ -54,7 +64,7 @@ def accept(
         if offered.price_of(wanted) is None:
             return NotAccepted(
                 "quantity-not-offered",
-                f"{offered.line.mark}: {wanted} pieces weren't offered",
+                sentence("{mark}: {wanted} pieces weren't offered", mark=offered.line.mark, wanted=wanted),
                 "Make a further revision with that quantity among its break points",
             )
         lines.append(
@@ -69,7 +79,9 @@ def accept(
         )
     if not lines:
         return NotAccepted(
-            "nothing-taken", f"quote {terms.number}: no line was taken", "Take one line or more"
+            "nothing-taken",
+            sentence("quote {number}: no line was taken", number=terms.number),
+            "Take one line or more",
         )
     return Order(order_id, f"{terms.customer}, quote {terms.number} revision {terms.revision}", tuple(lines))
 

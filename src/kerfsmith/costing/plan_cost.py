@@ -27,7 +27,7 @@ from kerfsmith.planning.plan import Plan, PlanGroup
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar
 from kerfsmith.units.money import Money
-from kerfsmith.units.told import Told
+from kerfsmith.units.told import Told, sentence
 
 _ONE = Decimal(1)
 
@@ -104,7 +104,9 @@ def cost_plan(
         nameless = unpriced(bench.metal, group.bars)
         if nameless:
             bars = ", ".join(nameless)
-            why = Told(f"no price is known for {bars}: put one on the rack list or set a price by weight")
+            why = sentence(
+                "no price is known for {bars}: put one on the rack list or set a price by weight", bars=bars
+            )
             uncosted += [
                 Uncosted(by_id[one.line_id], one.pieces, why, is_cut=True) for one in bench.work.lines
             ]

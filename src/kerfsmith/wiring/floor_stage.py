@@ -20,6 +20,7 @@ from kerfsmith.shop.run import Run, RunState
 from kerfsmith.shop.session import Session
 from kerfsmith.shop.trace import HeatTrace, PieceTrace, TracedPiece
 from kerfsmith.units.length import Measure
+from kerfsmith.units.told import sentence
 from kerfsmith.web.floor_stage import Entered, FileOnRecord, PersonOnRecord, RunOnFloor, SawOnFloor
 from kerfsmith.wiring.panel_paper import piece_of_label, remnant_label_pdf
 from kerfsmith.wiring.pool import PlanningPool
@@ -150,7 +151,12 @@ class ShopFloorStage:
         try:
             saw = self._tables.now().find_saw(group.saw)
         except UnknownName:
-            return Refusal("not-cuttable", f"{group.grade} {group.section.name} is planned for no saw")
+            return Refusal(
+                "not-cuttable",
+                sentence(
+                    "{grade} {section} is planned for no saw", grade=group.grade, section=group.section.name
+                ),
+            )
         told = ReleaseRun(secrets.token_hex(8), plan.id, group_id)
         return release_run(self._records, told, saw=saw, by=by, at=self.now())
 

@@ -12,7 +12,7 @@ from kerfsmith.cutting.setting import CutSetting, Misfit
 from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.planning.times import idle_seconds_per_cut
 from kerfsmith.units.length import um_to_mm
-from kerfsmith.units.told import Told, marked, quantity
+from kerfsmith.units.told import Told, quantity, sentence
 
 CANTS_DEG = (1.0, 2.0, 3.0, 5.0)
 """Cants of the head that are tried."""
@@ -69,10 +69,12 @@ def _for_misfits(cannot: Sequence[Cannot]) -> Iterator[Special]:
 
 def _why(misfit: Misfit, cases: Iterable[Cannot]) -> Told:
     names = list(dict.fromkeys(f"{one.line.grade} {one.line.section.name}" for one in cases))
-    shown = ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
+    shown = ", ".join(names[:3])
+    if len(names) > 3:
+        shown = sentence("{some} and {count} more", some=shown, count=len(names) - 3)
     if misfit.dimension in ("bar mass", "mass of the bars"):
-        return Told(f"{shown}: {marked(misfit.text)}; or {marked(misfit.remedy)}")
-    return Told(f"{shown}: {marked(misfit.text)}")
+        return sentence("{shown}: {why}; or {remedy}", shown=shown, why=misfit.text, remedy=misfit.remedy)
+    return sentence("{shown}: {why}", shown=shown, why=misfit.text)
 
 
 def _speed(year: SawYear, catalog: Catalog) -> Iterator[Special]:
@@ -85,7 +87,7 @@ def _speed(year: SawYear, catalog: Catalog) -> Iterator[Special]:
     faster = replace(saw, band_speed_max_m_per_min=wanted)
     hours = sum(_saved(year, group, faster, catalog) for group in slow)
     names = ", ".join(dict.fromkeys(group.grade for group in slow))
-    why = Told(f"{names} want up to {quantity(wanted, 'm/min')}")
+    why = sentence("{names} want up to {wanted}", names=names, wanted=quantity(wanted, "m/min"))
     pieces = sum(_pieces(year, group) for group in slow)
     yield Special("band speed", saw.band_speed_max_m_per_min, wanted, "m/min", why, pieces, hours)
 
@@ -106,8 +108,9 @@ def _stroke(year: SawYear) -> Iterator[Special]:
             longest, pieces = max(longest, advance), pieces + many
             seconds += many * (strokes - 1) * saw.cycle.index_fixed_s
     if pieces:
-        why = Told(
-            f"{pieces:.0f} pieces a year take more than one stroke; each stroke adds its index error too"
+        why = sentence(
+            "{pieces} pieces a year take more than one stroke; each stroke adds its index error too",
+            pieces=f"{pieces:.0f}",
         )
         yield Special("shuttle stroke", saw.shuttle_stroke_mm, longest, "mm", why, pieces, seconds / _S_PER_H)
 
@@ -131,7 +134,11 @@ def _cant(year: SawYear, catalog: Catalog) -> Iterator[Special]:
         > WORTH_WHILE * _sawing_hours(year, group)
     ]
     names = ", ".join(f"{group.grade} {group.section.name}" for group in groups)
-    why = Told(f"shorter contact in {names}: {best[enough] / whole:.0%} of the longest groups' sawing time")
+    why = sentence(
+        "shorter contact in {names}: {share} of the longest groups' sawing time",
+        names=names,
+        share=f"{best[enough] / whole:.0%}",
+    )
     pieces = sum(_pieces(year, group) for group in groups)
     yield Special("cant of the head", saw.cant_deg, enough, "deg", why, pieces, best[enough])
 
@@ -155,10 +162,18 @@ def _bundles(year: SawYear, catalog: Catalog) -> Iterator[Special]:
         if has_room or each > now * (1 - WORTH_WHILE):
             continue
         pieces = _pieces(year, group)
-        before = "as planned" if group.bundle_settings else "one by one"
-        why = Told(
-            f"{group.grade} {group.section.name}: {count} at once take {each:.0f} s a piece, {before} "
-            f"{now:.0f} s; clamps over {quantity(width, 'mm')} × {quantity(height, 'mm')}"
+        before = Told("as planned") if group.bundle_settings else Told("one by one")
+        why = sentence(
+            "{grade} {section}: {count} at once take {each} s a piece, {before} {now} s; "
+            "clamps over {width} × {height}",
+            grade=group.grade,
+            section=group.section.name,
+            count=count,
+            each=f"{each:.0f}",
+            before=before,
+            now=f"{now:.0f}",
+            width=quantity(width, "mm"),
+            height=quantity(height, "mm"),
         )
         hours = pieces * (now - each) / _S_PER_H
         yield Special("hold-downs for bundles", square.bundle_width_mm, width, "mm wide", why, pieces, hours)
