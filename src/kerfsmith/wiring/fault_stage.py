@@ -144,7 +144,7 @@ class ShopFaultStage:
                 remedy,
             )
         pieces = look.floor.pieces_since(run.id, mounted.id if mounted else None)[1] if run else None
-        since = None if pieces is None else -(-pieces // setting.bundle)
+        since = None if pieces is None else -(-pieces // _at_once(look, run))
         lines = look.floor.lines(run.id) if run else ()
         facing = any(bar.facing_um > 0 for bar in look.floor.bars(run.id)) if run else None
         return Circumstances(
@@ -155,7 +155,7 @@ class ShopFaultStage:
             band=band,
             cuts_since_mounted=since,
             other_bars_fine=told.other_bars_fine,
-            bundle=setting.bundle,
+            bundle=_at_once(look, run),
             piece_length_mm=max((line.length_um / 1000 for line in lines), default=None),
             facing_cut=facing,
             moved=self._watch(saw.id),
@@ -185,9 +185,10 @@ def _setting(
     """The advice on the band that is on; where that can't cut it, the run's own, or the best there is."""
     group = look.floor.plan_group(run.plan_id, run.group_id) if run else None
     bundle = _at_once(look, run)
-    planned = group.setting_for(0.0, bundle) or next(iter(group.settings), None) if group else None
-    if planned is not None and (kind is None or planned.band.id == kind):
-        return planned
+    own = group.setting_for(0.0, bundle) if group else None
+    if own is not None and (kind is None or own.band.id == kind):
+        return own
+    planned = own or next(iter(group.settings if group else ()), None)
     tables = (grade, section, saw, catalog.bands, catalog.corrections)
     if kind is not None:
         on_it = set_cut(*tables, bundle=bundle, band_id=kind)
