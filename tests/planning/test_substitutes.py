@@ -257,6 +257,15 @@ def test_mitred_pieces_of_two_sections_are_laid_soundly_and_without_proof(catalo
     assert any("isn't proven" in note for note in plan.groups[0].notes)
 
 
+def test_an_end_no_saw_can_cut_bars_no_other_line_from_its_substitute(catalog: Catalog) -> None:
+    # The saw cuts square alone, so m is left out; p goes on as if it weren't there.
+    lines = [line("p", 1000, 4, "4142"), line("m", 1000, 1, angle_a_deg=45.0)]
+    bars = [bar("A", 3000, 1), bar("B", 2500, 1, "4142", kind=BarKind.REMNANT)]
+    plan = planned(lines, bars, catalog)
+    assert cut_from(plan, "p") == {"4140 round 80 mm": 2, "4142 round 80 mm": 2}
+    assert [one.mark for group in plan.groups for one in group.unplanned] == ["m"]
+
+
 @pytest.mark.parametrize("seed", range(12))
 def test_the_choice_agrees_with_enumeration(seed: int, catalog: Catalog) -> None:
     """Small problems over two grades, every plan of which is tried; prices make one plan the cheapest."""

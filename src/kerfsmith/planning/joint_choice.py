@@ -14,6 +14,7 @@ from kerfsmith.planning.lay_group import bar_to_buy, part_lines
 from kerfsmith.planning.lengths import over_um, spare_um
 from kerfsmith.planning.mitred_ends import depth_um, lean_um, turns_allowed
 from kerfsmith.planning.nest_group import Effort, chosen_further, solved
+from kerfsmith.planning.part_lines import part_by_saw
 from kerfsmith.planning.pick_saw import Trial, fitting_first, try_saws
 from kerfsmith.planning.pose_group import TO_BE_BOUGHT, charge
 from kerfsmith.planning.tasks import JoinedTask, Source
@@ -81,15 +82,22 @@ def stations_of(task: JoinedTask, catalog: Catalog, rules: ShopRules) -> tuple[S
 def _station(
     source: Source, lines: Sequence[OrderLine], catalog: Catalog, rules: ShopRules
 ) -> Station | None:
-    material = source.material
+    material, grade = source.material, catalog.find_grade(source.material.grade)
     own = [line for line in lines if line.material == material]
     taken = [line for line in lines if material in line.materials]
-    # Substitutes may ask more than any saw does; what is ordered of it must still be cut.
-    for among in (taken, own):
-        if not among or not (own or source.bars):
-            return None
-        work = Work(material.grade, material.section, tuple(_as(line, material) for line in among))
-        trials = try_saws(work, catalog.find_grade(material.grade), catalog, source.bars, rules.factors)
+    if not taken or not (own or source.bars):
+        return None
+
+    def works() -> Iterator[Work]:
+        # Substitutes may ask more than any saw does; what is ordered of it must still be cut, or part of it.
+        whole = [_work(material, among) for among in (taken, own) if among]
+        yield from whole
+        part = part_by_saw(whole[-1], grade, catalog, source.bars, rules.factors).part
+        if part is not None:
+            yield part
+
+    for work in works():
+        trials = try_saws(work, grade, catalog, source.bars, rules.factors)
         fitting = fitting_first(work, trials)
         if fitting:
             trial = fitting[0]
@@ -99,8 +107,9 @@ def _station(
     return None
 
 
-def _as(line: OrderLine, material: Material) -> OrderLine:
-    return line.cut_from(material, line.quantity)
+def _work(material: Material, lines: Sequence[OrderLine]) -> Work:
+    cut = tuple(line.cut_from(material, line.quantity) for line in lines)
+    return Work(material.grade, material.section, cut)
 
 
 def weigh(stations: Sequence[Station], rules: ShopRules) -> Weighing:
