@@ -29,7 +29,7 @@ HEAT_TRIES = 12
 """Dives for a plan, seconds for the first, and first plans with heats chosen by chance."""
 
 FAR = 0.05
-"""A plan so far above its bound is mended first: listing could hardly close the gap."""
+"""A plan of bundles so far above its bound is mended first: listing could hardly close the gap."""
 
 WITHIN = 6_000
 MOST_WITHIN = 50_000
@@ -126,7 +126,7 @@ class Stages:
             self._remember(stage, aim)
             proven = self.known[aim].bound
             return None if proven is None else proven - constant(self.room, aim)
-        if self.plan is not None and self.room.time_matters and self.room.problem.bundle_most > 1:
+        if self.plan is not None and self._bundles:
             # An earlier aim may not have cared which bars lie on a load together.
             self._improve(aim, [one.column for one in self.plan], watch.for_part(2.0), None)
         known = self._by_lengths(aim, watch.for_part(watch.left / 4))
@@ -173,7 +173,8 @@ class Stages:
         mending the plan and listing more; the bound."""
         worth = partial(value_of, self.room, aim=aim)
         within = self.within
-        if self.plan is not None and worth(self.plan) - bound > FAR * abs(worth(self.plan)):
+        far = self.plan is not None and worth(self.plan) - bound > FAR * abs(worth(self.plan))
+        if far and self._bundles:
             self._mend(aim, bound, watch.for_part(watch.left / 3))
         while self.plan is not None and not self._is_met(aim, bound) and not watch.is_over:
             before = worth(self.plan), bound
@@ -187,6 +188,11 @@ class Stages:
             self.within *= 2
         self.within = within
         return bound
+
+    @property
+    def _bundles(self) -> bool:
+        """Whether it counts how many bars lie on a load together."""
+        return self.room.time_matters and self.room.problem.bundle_most > 1
 
     def _mend(self, aim: Aim, bound: int, watch: Watch) -> None:
         """A better plan by freeing some of its loads at a time."""
