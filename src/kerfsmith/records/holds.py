@@ -46,7 +46,7 @@ class HoldRead:
         return tuple(found.values())
 
     def _failed(self, run_ids: Sequence[str]) -> list[tuple[FailedPiece, int, int]]:
-        """Each with the place among all cuts of the last piece cut together with it, which is its own where it
+        """Each with the place among all cuts of the last piece cut together with it, its own where it
         was cut alone, and the place of the last piece before it that was good.
         """
         if not run_ids:

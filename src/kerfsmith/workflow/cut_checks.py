@@ -1,7 +1,9 @@
 """What a cut is held against before it is logged: the band, what was noted, pieces that are held."""
 
+import math
 from datetime import datetime, timedelta
 
+from kerfsmith.errors import InvalidValue
 from kerfsmith.shop.band_in_use import Mounting
 from kerfsmith.shop.run import Run
 from kerfsmith.units.told import sentence
@@ -45,6 +47,16 @@ def refuse_past_hold(floor: Floor, run: Run, at: datetime, event: EventMark | No
             ),
             "Scrap it, cut or measure it again, or let a lead accept it; then correct the stop",
         )
+
+
+def check_noted(
+    began_at: datetime | None, ended_at: datetime | None, percent: float | None, power_kw: float | None
+) -> None:
+    """Raise InvalidValue for a figure that is none, or a time without zone."""
+    if not all(math.isfinite(figure or 0.0) for figure in (percent, power_kw)):
+        raise InvalidValue("load and power are finite figures")
+    if any(time is not None and time.tzinfo is None for time in (began_at, ended_at)):
+        raise InvalidValue("the times of a cut have a time zone")
 
 
 def refuse_odd_times(began_at: datetime | None, ended_at: datetime | None) -> None:

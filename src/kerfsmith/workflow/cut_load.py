@@ -1,6 +1,5 @@
 """Cutting through a load: one deed at the saw, one entry in the log of each of its bars, all or none."""
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -15,7 +14,7 @@ from kerfsmith.shop.run import Run, RunLine
 from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.at_work import load_in_saw, refuse_if_out_of_step, refuse_odd_squareness
-from kerfsmith.workflow.cut_checks import band_on, refuse_past_hold
+from kerfsmith.workflow.cut_checks import band_on, check_noted, refuse_past_hold
 from kerfsmith.workflow.cut_making import (
     Making,
     Noted,
@@ -78,10 +77,7 @@ class CutLoad:
     def __post_init__(self) -> None:
         if not self.cuts or len({one.bar_id for one in self.cuts}) < len(self.cuts):
             raise InvalidValue("a pass goes through each bar of its load once")
-        if not all(math.isfinite(figure or 0.0) for figure in (self.motor_load_percent, self.motor_power_kw)):
-            raise InvalidValue("load and power are finite figures")
-        if any(time is not None and time.tzinfo is None for time in (self.began_at, self.ended_at)):
-            raise InvalidValue("the times of a cut have a time zone")
+        check_noted(self.began_at, self.ended_at, self.motor_load_percent, self.motor_power_kw)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,10 +1,8 @@
 """Logging a cut: facing, piece or trim, good or scrapped, with its measured length where one was taken."""
 
-import math
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from kerfsmith.errors import InvalidValue
 from kerfsmith.planning.plan import PlannedPiece
 from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome, ScrapReason
 from kerfsmith.shop.inspection import InspectionKind, Verdict
@@ -18,7 +16,7 @@ from kerfsmith.workflow.at_work import (
     refuse_odd_squareness,
 )
 from kerfsmith.workflow.bar_progress import still_to_cut
-from kerfsmith.workflow.cut_checks import band_on, refuse_past_hold
+from kerfsmith.workflow.cut_checks import band_on, check_noted, refuse_past_hold
 from kerfsmith.workflow.cut_making import (
     Making,
     Noted,
@@ -65,10 +63,7 @@ class LogCut:
     motor_power_kw: float | None = None
 
     def __post_init__(self) -> None:
-        if not all(math.isfinite(figure or 0.0) for figure in (self.motor_load_percent, self.motor_power_kw)):
-            raise InvalidValue("load and power are finite figures")
-        if any(time is not None and time.tzinfo is None for time in (self.began_at, self.ended_at)):
-            raise InvalidValue("the times of a cut have a time zone")
+        check_noted(self.began_at, self.ended_at, self.motor_load_percent, self.motor_power_kw)
 
 
 @dataclass(frozen=True, slots=True)
