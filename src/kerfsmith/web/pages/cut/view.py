@@ -209,7 +209,7 @@ def _coolant(grade: Grade, saw: SawSheet | None, asked: Asked) -> str:
 def _hazards(catalog: Catalog, grade: Grade) -> tuple[str, ...]:
     """The first word on each hazard of the grade itself; hot chips go with every cut."""
     return tuple(
-        catalog.hazard_texts[hazard][0].text
+        say(catalog.hazard_texts[hazard][0].text)
         for hazard in grade.hazards
         if hazard is not Hazard.HOT_CHIPS and hazard in catalog.hazard_texts
     )

@@ -100,7 +100,7 @@ def grade_page(catalog: Catalog, grade: Grade, reading: Reading) -> GradePage:
     facts = [
         (say("Also called"), ", ".join(grade.aliases)),
         (say("Designations"), _designations(grade)),
-        (say("Group"), grade.group),
+        (say("Group"), say(grade.group)),
         (say("Condition"), grade.condition),
         (say("Coolant"), grade.coolant),
         (say("Chips"), say("soft, packs the gullets: take the coarser pitch") if grade.soft_gummy else ""),
@@ -108,7 +108,7 @@ def grade_page(catalog: Catalog, grade: Grade, reading: Reading) -> GradePage:
         (say("Note"), grade.note),
     ]
     cautions = tuple(
-        CautionRow(one.text, one.source, f"/sources#{link(one.source)[1:]}", one.where)
+        CautionRow(say(one.text), one.source, f"/sources#{link(one.source)[1:]}", one.where)
         for one in catalog.cautions(grade)
     )
     return GradePage(
@@ -157,7 +157,7 @@ def _row(grade: Grade, reading: Reading) -> GradeRow:
         name=grade.name,
         href=link("grades", grade.name),
         designations=_designations(grade),
-        group=grade.group,
+        group=say(grade.group),
         condition=grade.condition,
         hardness=say("{low} to {high} HB", low=f"{grade.hb.low:g}", high=f"{grade.hb.high:g}")
         if grade.hb.low < grade.hb.high
