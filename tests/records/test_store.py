@@ -1,6 +1,7 @@
 """The store keeps what it is given, all of a change or none of it, and lets nobody edit the ledger."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from decimal import Decimal
 
@@ -12,9 +13,10 @@ from sqlalchemy.exc import DatabaseError, IntegrityError
 
 from kerfsmith.catalog.section import Section
 from kerfsmith.geometry.shapes import Beam, Round
-from kerfsmith.planning.plan import GroupTimes, Plan, PlanGroup, PlannedBar, PlannedPiece, PlanStatus
+from kerfsmith.planning.plan import ForLine, GroupTimes, Plan, PlanGroup, PlannedBar, PlannedPiece, PlanStatus
 from kerfsmith.records import tables
 from kerfsmith.records.opening import open_engine
+from kerfsmith.records.rows import bar_row
 from kerfsmith.records.store import Store
 from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.rack import Bar, BarKind
@@ -110,6 +112,27 @@ def test_plan_comes_back_bar_by_bar(store: Store) -> None:
     change(store, lambda one: one.save_plan(plan(), ["o1"]))
     change(store, lambda one: one.save_plan(plan("p2"), ["o1"]))
     assert store.latest_plan() == plan("p2")
+
+
+def test_bars_at_once_and_good_ends_come_back(store: Store) -> None:
+    first, second = planned_bar().pieces
+    shared = planned_bar(times=4, at_once=2, pieces=(replace(first, others=(ForLine("o1-2", "B"),)), second))
+    made = plan()
+    made = replace(made, groups=(replace(made.groups[0], bars=(shared, planned_bar(times=1))),))
+    change(store, lambda one: one.save_plan(made, ["o1"]))
+    assert store.latest_plan() == made
+    change(store, lambda one: one.add_bars([replace(BARS[0], end_is_good=True)]))
+    assert store.rack().bars[0].end_is_good
+
+
+def test_bars_of_a_plan_make_whole_loads_whatever_writes_them(store: Store, engine: Engine) -> None:
+    change(store, lambda one: one.save_plan(plan(), ["o1"]))
+    with pytest.raises(IntegrityError, match="whole_loads"), engine.begin() as run:
+        run.execute(update(tables.plan_bars).values(at_once=3))
+    with pytest.raises(IntegrityError, match="end_is_good"), engine.begin() as run:
+        run.execute(
+            insert(tables.bars).values(**bar_row(BARS[0]) | {"id": "odd", "end_is_good": 2, "heat": None})
+        )
 
 
 def test_a_failed_change_leaves_nothing_not_even_its_entry(store: Store) -> None:
