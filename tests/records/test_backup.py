@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Engine
 from tests.records.databases import KINDS, databases
+from tests.workflow.load_floor import cut_through, lay, released_loads, told_of
 from tests.workflow.shop_floor import AT, LEAD, OPERATOR, released
 
 from kerfsmith.cli.main import app
@@ -150,3 +151,20 @@ def test_the_commands(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Non
     assert held(open_engine(f"sqlite:///{again}")) == held(open_engine(f"sqlite:///{records}"))
     missing = ["records", "backup", file, "--records", str(tmp_path / "none.sqlite")]
     assert app(missing, **run) == 2  # type: ignore[arg-type]
+
+
+def test_a_load_goes_over_half_cut_and_is_cut_on(
+    store: Store, engine: Engine, other_url: str, tmp_path: Path
+) -> None:
+    released_loads(store)
+    lay(store, "l1", "b1", "b2", "b3")
+    cut_through(store, told_of(store, "l1", "f", EntryKind.FACING))
+    cut_through(store, told_of(store, "l1", "p1"))
+    file = tmp_path / "monday.backup"
+    made = back_up(engine, file)
+    assert restore(file, other_url) == made == held(engine)
+    other = Store(open_engine(other_url))
+    cut_through(other, told_of(other, "l1", "p2"))
+    late = load_bar(other, LoadBar("b4", "r1", "L-1", load_id="l1"), by=OPERATOR, at=AT)
+    assert isinstance(late, Refusal)
+    assert late.code == "load-cut"
