@@ -66,6 +66,7 @@ from kerfsmith.workflow.keep_people import (
 from kerfsmith.workflow.keep_quote import keep_quote
 from kerfsmith.workflow.keep_saw import KeepSaw, keep_saw, retire_saw
 from kerfsmith.workflow.keep_section import RenameSection, drop_section, keep_section, rename_section
+from kerfsmith.workflow.keep_table_file import Gone, KeepTableFile, drop_table_file, keep_table_file
 from kerfsmith.workflow.learn import DecideFactor, bring_history, decide_factor, follow_log
 from kerfsmith.workflow.line_up_week import LineUp, line_up_week
 from kerfsmith.workflow.load_bar import LoadBar, load_bar
@@ -161,6 +162,10 @@ CALLS: dict[Verb, Call] = {
     Verb.DROP_SECTION: lambda s, by: drop_section(s, "Sleeve 10", by=by, at=AT),
     Verb.NAME_GRADE: lambda s, by: name_grade(s, NameGrade("Mild 5", "S235JR"), TABLES, by=by, at=AT),
     Verb.DROP_GRADE_NAME: lambda s, by: drop_grade_name(s, "Mild 5", by=by, at=AT),
+    Verb.KEEP_TABLE_FILE: lambda s, by: keep_table_file(
+        s, KeepTableFile("ours.toml", "", ("WX42",)), Gone(), by=by, at=AT
+    ),
+    Verb.DROP_TABLE_FILE: lambda s, by: drop_table_file(s, "ours.toml", Gone(), by=by, at=AT),
     Verb.ADD_HEAT: lambda s, by: add_heat(s, Heat("H900"), by=by, at=AT),
     Verb.ATTACH_CERTIFICATE: lambda s, by: attach_certificate(
         s, AttachCertificate("c1", "H100", "a.pdf"), PDF, by=by, at=AT
