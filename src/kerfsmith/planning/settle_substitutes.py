@@ -12,15 +12,13 @@ from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.planning.joint_choice import Choice, Station, Weighing, choose, is_exact, stations_of, weigh
 from kerfsmith.planning.nest_group import Effort
 from kerfsmith.planning.plan import PlanGroup, PlannedBar
+from kerfsmith.planning.pose_group import MILLION
 from kerfsmith.planning.substituted import Substituted, SubstitutesPrice
 from kerfsmith.planning.tasks import GroupTask, JoinedTask
 from kerfsmith.planning.tell_substitutes import told_of
 from kerfsmith.planning.work import Work
 from kerfsmith.shop.order import OrderLine
-from kerfsmith.shop.rack import BarKind
 from kerfsmith.shop.rules import ShopRules
-
-MILLION = 1_000_000
 
 Groups = tuple[PlanGroup, ...]
 PlanOne = Callable[[GroupTask], PlanGroup]
@@ -114,27 +112,21 @@ def _is_proven(
 def _price(
     groups: Groups, as_ordered: Groups, weighing: Weighing, rules: ShopRules, is_proven: bool
 ) -> SubstitutesPrice:
+    def less(count: Callable[[PlanGroup], int]) -> int:
+        return sum(map(count, as_ordered)) - sum(map(count, groups))
+
     both = (*groups, *as_ordered)
-    bought = any(bar.kind is BarKind.TO_BUY for group in both for bar in group.bars)
-    ids = dict.fromkeys(group.id for group in both)
+    bought = any(group.bars_to_buy for group in both)
     return SubstitutesPrice(
-        group_ids=tuple(ids),
+        group_ids=tuple(dict.fromkeys(group.id for group in both)),
         pieces=_left_out(as_ordered) - _left_out(groups),
-        to_buy=_sum(as_ordered, "bars_to_buy") - _sum(groups, "bars_to_buy"),
-        bars=_sum(as_ordered, "bars_used") - _sum(groups, "bars_used"),
+        to_buy=less(lambda group: group.bars_to_buy),
+        bars=less(lambda group: group.bars_used),
         cost=(_rank(as_ordered, weighing)[1] - _rank(groups, weighing)[1]) / MILLION,
         cost_unit=weighing.unit + (f", bought bars x{rules.buying_weight}" if bought else ""),
         is_proven=is_proven,
-        runs=_runs(as_ordered) - _runs(groups),
+        runs=less(lambda group: bool(group.bars)),
     )
-
-
-def _runs(groups: Groups) -> int:
-    return sum(bool(group.bars) for group in groups)
-
-
-def _sum(groups: Groups, what: str) -> int:
-    return sum(getattr(group, what) for group in groups)
 
 
 def _substituted(group: PlanGroup, ordered: dict[str, OrderLine]) -> tuple[Substituted, ...]:
