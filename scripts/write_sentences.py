@@ -21,10 +21,13 @@ from babel.messages.pofile import write_po
 
 from kerfsmith.catalog.catalog import OWN_NAME
 from kerfsmith.catalog.figure import Confidence, Figure
+from kerfsmith.catalog.material import Hazard
 from kerfsmith.catalog.saw import FeedControl
+from kerfsmith.catalog.saw_fields import CAPACITIES, FIELDS
 from kerfsmith.costing.kept_quote import QuoteState
 from kerfsmith.cutting.condition import BandState
 from kerfsmith.cutting.setting import Limit
+from kerfsmith.exchange.export.tables import TABLES
 from kerfsmith.faults.circumstances import Broke, Chips, Pieces, Skin
 from kerfsmith.faults.table import Symptom
 from kerfsmith.library.faults import load_faults
@@ -43,6 +46,7 @@ from kerfsmith.web.head import HEAD
 from kerfsmith.web.pages.at_saw.script_words import names as panel_names
 from kerfsmith.web.pages.faults.questions import QUESTIONS
 from kerfsmith.web.pages.rules.wording import AIM_WORDS, GROUPS, PLACES
+from kerfsmith.web.pages.safety.routes import hazard_name
 from kerfsmith.web.reasons import CONFIDENCE, SHORT
 from kerfsmith.workflow.permissions import Verb
 
@@ -128,6 +132,11 @@ def named_elsewhere() -> set[str]:
     worded = (one for _, rows in GROUPS for one in rows)
     rules = {text for one in worded for text in (one.name, one.meaning, one.why, one.unit)}
     ruled = {group for group, _ in GROUPS} | rules | set(AIM_WORDS.values()) | set(PLACES)
+    sheets = {field.label for field in (*FIELDS, *CAPACITIES)}
+    tables = {text for table in TABLES.values() for text in (table.title, table.says)}
+    columns = {column.says for table in TABLES.values() for column in table.columns}
+    hazards = {hazard_name(hazard) for hazard in Hazard}
+    ruled |= sheets | tables | columns | hazards
     return ruled - {""} | set(panel_names()) | COOLANT | heads | answers | told | asked | standing
 
 

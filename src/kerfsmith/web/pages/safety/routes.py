@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
+from kerfsmith.catalog.material import Hazard
 from kerfsmith.cutting.cautions import ALWAYS
 from kerfsmith.web.sheet import Sheets, link
 from kerfsmith.web.words import say
@@ -27,7 +28,9 @@ class SafetyPage:
     hazards: tuple[HazardView, ...]
 
 
-def _heading(words: str) -> str:
+def hazard_name(hazard: Hazard) -> str:
+    """A hazard as a heading names it."""
+    words = str(hazard).replace("-", " ")
     return words[:1].upper() + words[1:]
 
 
@@ -40,7 +43,7 @@ def routes(sheets: Sheets) -> APIRouter:
         catalog = sheets.backstage.catalog()
         hazards = tuple(
             HazardView(
-                _heading(str(hazard).replace("-", " ")),
+                say(hazard_name(hazard)),
                 tuple(
                     (one.text, one.source, f"/sources#{link(one.source)[1:]}", one.where) for one in cautions
                 ),
