@@ -48,7 +48,7 @@ def test_each_fault_of_the_record_is_left_out_for_its_reason() -> None:
     faulty = [
         cut(11),
         cut(12, undone=True),
-        cut(13, began_at=None),
+        cut(13, began_at=None, bar="its first"),
         cut(14, predicted_s=None),
         cut(15, took_s=-20.0),
         cut(16, took_s=4000.0),
@@ -80,6 +80,8 @@ def test_counted_cuts_without_times_tell_by_the_one_before_them() -> None:
     assert [one.cut.id for one in seen.observations] == ["c1", "c2", "c3", "c4", "c5"]
     assert {round(math.exp(one.log_ratio), 6) for one in seen.observations} == {1.25}
     assert seen.left_out == {LeftOut.NO_TIMES: 1}
+    ended = [cut(place, began_at=None, at=BEGAN + timedelta(seconds=200 * place + 190)) for place in range(6)]
+    assert cut_times(Log(tuple(ended)), {}).observations[0].log_ratio == pytest.approx(math.log(1.25))
     hidden = [replace(one, predicted_idle_s=130.0) for one in taps]
     assert cut_times(Log(tuple(hidden)), {}).observations == ()
 

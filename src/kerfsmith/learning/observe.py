@@ -83,17 +83,18 @@ def work_of(cut: SawnCut) -> Scope:
 def cut_times(log: Log, forgotten: Forgotten) -> Observed:
     """Log of sawing time over prediction.
 
-    Of a cut whose start and finish were noted it is that; where only the moment of counting is known it is
-    the time since the one before it on the same bar, less the predicted feeding and clamping between the two.
+    Of a cut whose start and finish were noted it is that; where only its finish is known, or the moment of
+    counting, it is the time since the one before it on the same bar, less the predicted feeding and clamping
+    between the two.
     """
     spans: list[Span] = []
     for cut, before in _with_the_one_before(log.cuts):
-        if cut.began_at is None and cut.ended_at is None and before is not None:
+        if cut.began_at is None and before is not None:
             idle_s = cut.predicted_idle_s
-            began = None if idle_s is None else before.at + timedelta(seconds=idle_s)
+            began = None if idle_s is None else (before.ended_at or before.at) + timedelta(seconds=idle_s)
             # Feeding that takes longer than cutting hides it.
             known = idle_s is not None and idle_s < (cut.predicted_s or 0.0)
-            spans.append((cut, began if known else None, cut.at, cut.predicted_s))
+            spans.append((cut, began if known else None, cut.ended_at or cut.at, cut.predicted_s))
         else:
             spans.append((cut, cut.began_at, cut.ended_at, cut.predicted_s))
     return _observe(Measure.CUT_TIME, spans, _by_saw(log.stops), forgotten)
