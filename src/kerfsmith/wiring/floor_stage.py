@@ -177,8 +177,12 @@ class ShopFloorStage:
             assert isinstance(told, ChangeRun), "nothing else is planned anew"
             with self._records.look() as look:
                 run = look.floor.run(told.run_id)
-            assert run is not None, "its rest is being planned"
+                assert run is not None, "its rest is being planned"
+                group = look.floor.plan_group(run.plan_id, run.group_id)
             rules, saws, files = self._records.rules(), self._tables.ever().saws, self._tables.files()
+            # A run keeps the settings it was released with: none for more bars at once than these know.
+            known = max((one.bundle for one in group.bundle_settings), default=1) if group else 1
+            rules = replace(rules, most_at_once=min(rules.most_at_once, known))
             return self._pool.plan_on_saw(
                 task, rules, run.saw, seconds=REPLAN_SECONDS, seed=SEED, saws=saws, files=files
             )
