@@ -30,6 +30,8 @@ from kerfsmith.cutting.setting import Limit
 from kerfsmith.exchange.export.tables import TABLES
 from kerfsmith.faults.circumstances import Broke, Chips, Pieces, Skin
 from kerfsmith.faults.table import Symptom
+from kerfsmith.learning.charts.run_rules import Rule as RunRule
+from kerfsmith.learning.observe import LeftOut
 from kerfsmith.library.faults import load_faults
 from kerfsmith.library.load import load_catalog
 from kerfsmith.nesting.rules import Rule
@@ -78,7 +80,7 @@ KINDS = (
         Rule,
         Status,
     ),
-    *(PlanStatus, Confidence, Measure, QuoteState),
+    *(LeftOut, RunRule, PlanStatus, Confidence, Measure, QuoteState),
 )
 """Kinds of things that sentences of the core name."""
 SENTENCES = frozenset({"problem", "remedy", "reason", "note"})
@@ -198,7 +200,7 @@ def core_data() -> set[str]:
     cautions = {caution.text for texts in catalog.hazard_texts.values() for caution in texts}
     grades = {name for grade in catalog.grades for name in (grade.group, grade.family)}
     return (
-        {OWN_NAME} | cautions | grades | set(_notes(catalog)) | {str(one) for kind in KINDS for one in kind}
+        {OWN_NAME} | cautions | grades | set(_notes(catalog)) | {one.value for kind in KINDS for one in kind}
     )
 
 
