@@ -141,6 +141,6 @@ def _second_half(page: Page, served: Served) -> None:
 
     page.goto(f"{base}/trace?q=H100")
     printed = pypdf.PdfReader(io.BytesIO(page.pdf(format="A4")))
-    words = " ".join(sheet.extract_text() for sheet in printed.pages)
+    words = " ".join(" ".join(sheet.extract_text() for sheet in printed.pages).split())
     for name in ("H100", "Weir Works", "Mill Lane", "S-1", "S-2", "Omar", "rough face"):
         assert name in words, name
