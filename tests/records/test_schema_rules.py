@@ -10,6 +10,7 @@ from tests.workflow.shop_floor import AT, OPERATOR, released
 
 from kerfsmith.records import floor_tables as t
 from kerfsmith.records import tables
+from kerfsmith.records.stop_tables import stops
 from kerfsmith.records.store import Store
 from kerfsmith.shop.band_in_use import ThisBand
 from kerfsmith.shop.cut_log import EntryKind
@@ -151,7 +152,7 @@ BROKEN: dict[str, tuple[Callable[[Connection], object], str]] = {
     ),
     "two stops at once": (lambda run: again(run, "stops", "s1", id="s2"), "uq_stops_lasting|stops.saw_id"),
     "a stop that ends before it began": (
-        lambda run: run.execute(update(t.stops).values(ended_at=AT - timedelta(minutes=1))),
+        lambda run: run.execute(update(stops).values(ended_at=AT - timedelta(minutes=1))),
         "ended_after_begun",
     ),
     "a cut that ends before it began": (

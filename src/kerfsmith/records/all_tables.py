@@ -9,6 +9,7 @@ from kerfsmith.records import (
     own_tables,
     people_tables,
     price_tables,
+    stop_tables,
     tables,
     week_tables,
 )
@@ -16,6 +17,7 @@ from kerfsmith.records import (
 MODULES = (
     tables,
     floor_tables,
+    stop_tables,
     hold_tables,
     people_tables,
     price_tables,

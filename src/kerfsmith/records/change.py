@@ -31,6 +31,7 @@ from kerfsmith.records.prices import PricesWrite
 from kerfsmith.records.quotes import QuoteWrite
 from kerfsmith.records.rows import bar_row, leave_row, line_row, planned_bar_row
 from kerfsmith.records.saw_sheets import SawsWrite
+from kerfsmith.records.stop_tables import stops
 from kerfsmith.records.week_tables import weeks
 from kerfsmith.records.weeks import WeekWrite
 from kerfsmith.shop.factors import NO_FACTORS
@@ -224,7 +225,7 @@ _CLEARED = (
     t.loads,
     t.run_bars,
     t.run_lines,
-    t.stops,
+    stops,
     t.runs,
     price_tables.quote_settlements,
     price_tables.quote_lines,

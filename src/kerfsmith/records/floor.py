@@ -35,6 +35,7 @@ from kerfsmith.records.floor_rows import (
 )
 from kerfsmith.records.holds import HoldRead, failed_place, is_no_undo, is_undone
 from kerfsmith.records.rows import read_bar, read_line, read_planned_bar
+from kerfsmith.records.stop_tables import stops
 from kerfsmith.shop.cut_log import CutEntry, LoggedCut
 from kerfsmith.shop.inspection import Inspection
 from kerfsmith.shop.load import Load
@@ -248,15 +249,15 @@ class FloorRead(HoldRead):
 
     def open_stop(self, saw: str) -> Stop | None:
         """The stop that lasts at a saw."""
-        lasting = select(t.stops).where(t.stops.c.saw_id == saw, t.stops.c.ended_at.is_(None))
+        lasting = select(stops).where(stops.c.saw_id == saw, stops.c.ended_at.is_(None))
         row = self._run.execute(lasting).first()
         return read_stop(row) if row is not None else None
 
     def stops(self, saw: str | None = None, limit: int = 100) -> tuple[Stop, ...]:
         """Stops, newest first."""
-        wanted = select(t.stops).order_by(t.stops.c.number.desc()).limit(limit)
+        wanted = select(stops).order_by(stops.c.number.desc()).limit(limit)
         if saw is not None:
-            wanted = wanted.where(t.stops.c.saw_id == saw)
+            wanted = wanted.where(stops.c.saw_id == saw)
         return tuple(read_stop(row) for row in self._run.execute(wanted))
 
 

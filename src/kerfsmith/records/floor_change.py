@@ -21,6 +21,7 @@ from kerfsmith.records.floor_rows import (
 from kerfsmith.records.hold_tables import decisions
 from kerfsmith.records.locks import hold, hold_found
 from kerfsmith.records.rows import bar_row
+from kerfsmith.records.stop_tables import stops
 from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome
 from kerfsmith.shop.hold import Decision
 from kerfsmith.shop.inspection import Inspection
@@ -220,7 +221,7 @@ class FloorWrite(FloorRead):
     def begin_stop(self, stop: Stop) -> None:
         """Keep that a saw stands."""
         self._run.execute(
-            insert(t.stops).values(
+            insert(stops).values(
                 id=stop.id,
                 saw_id=stop.saw,
                 run_id=stop.run_id,
@@ -234,4 +235,4 @@ class FloorWrite(FloorRead):
 
     def end_stop(self, stop_id: str, *, by: str, at: datetime) -> None:
         """Keep that it runs again."""
-        self._run.execute(update(t.stops).where(t.stops.c.id == stop_id).values(ended_at=at, ended_by=by))
+        self._run.execute(update(stops).where(stops.c.id == stop_id).values(ended_at=at, ended_by=by))

@@ -10,6 +10,7 @@ from kerfsmith.records import floor_tables as t
 from kerfsmith.records.codec import from_document, to_document
 from kerfsmith.records.learning_log import read_log
 from kerfsmith.records.learning_tables import earlier_work, factor_decisions
+from kerfsmith.records.stop_tables import stops
 from kerfsmith.shop.factors import Decision, Factor, FactorDecided, Factors, Measure, in_force, scope_of
 
 
@@ -29,12 +30,12 @@ class LearningRead:
 
     def stamp(self) -> str:
         """A text that changes whenever the log or a decision does."""
-        tables = (t.cuts, t.inspections, t.mountings, t.stops, earlier_work, factor_decisions)
+        tables = (t.cuts, t.inspections, t.mountings, stops, earlier_work, factor_decisions)
         counted: list[Any] = [select(func.max(table.c.number)).scalar_subquery() for table in tables]
         for column in (
             t.mountings.c.removed_at,
             t.bands.c.retired,
-            t.stops.c.ended_at,
+            stops.c.ended_at,
             t.loaded_bars.c.closed_at,
         ):
             counted.append(select(func.count(column)).scalar_subquery())

@@ -11,6 +11,7 @@ from kerfsmith.records import floor_tables as t
 from kerfsmith.records import tables
 from kerfsmith.records.codec import read_section_document
 from kerfsmith.records.holds import is_no_undo
+from kerfsmith.records.stop_tables import stops
 from kerfsmith.shop.band_in_use import RemovalReason
 from kerfsmith.units.told import quantity
 
@@ -265,7 +266,7 @@ def _lives(
 
 
 def _stops(run: Connection) -> Iterable[StopSpan]:
-    for row in run.execute(select(t.stops).order_by(t.stops.c.number)):
+    for row in run.execute(select(stops).order_by(stops.c.number)):
         yield StopSpan(row.saw_id, row.began_at, row.ended_at, row.reason)
 
 
