@@ -42,7 +42,7 @@ def worked(store: Store) -> Store:
 
 def again(connection: Connection, table: object, key: str, **changes: object) -> None:
     """Insert a copy of a row with some values changed."""
-    source = getattr(t, str(table))
+    source = t.metadata.tables[str(table)]
     row = dict(connection.execute(select(source).where(source.c.id == key)).mappings().one())
     row.pop("number", None)
     connection.execute(insert(source).values(**(row | changes)))
