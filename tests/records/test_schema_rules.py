@@ -12,6 +12,7 @@ from kerfsmith.records import floor_tables as t
 from kerfsmith.records import tables
 from kerfsmith.records.stop_tables import stops
 from kerfsmith.records.store import Store
+from kerfsmith.records.tables import metadata
 from kerfsmith.shop.band_in_use import ThisBand
 from kerfsmith.shop.cut_log import EntryKind
 from kerfsmith.shop.saw_stop import StopReason
@@ -42,7 +43,7 @@ def worked(store: Store) -> Store:
 
 def again(connection: Connection, table: object, key: str, **changes: object) -> None:
     """Insert a copy of a row with some values changed."""
-    source = t.metadata.tables[str(table)]
+    source = metadata.tables[str(table)]
     row = dict(connection.execute(select(source).where(source.c.id == key)).mappings().one())
     row.pop("number", None)
     connection.execute(insert(source).values(**(row | changes)))
