@@ -53,6 +53,8 @@ def test_no_rule_makes_a_plan_better_and_no_leave_worse() -> None:
 def test_a_problem_without_its_rules_has_none() -> None:
     for seed in range(100):
         problem, _ = small_room(seed)
-        for rule in rules_of(problem):
-            problem = without(problem, rule)
+        # Without its promises a problem may have remnants that it can do without.
+        for _ in Rule:
+            for rule in rules_of(problem):
+                problem = without(problem, rule)
         assert rules_of(problem) == ()

@@ -68,9 +68,10 @@ def without(problem: Problem, rule: Rule) -> Problem:
         case Rule.BUNDLES:
             return replace(problem, bundle_most=1)
         case Rule.REMNANTS:
-            kept = tuple(bar for bar in bars if not bar.is_remnant or bar.begun)
-            left = {bar.id for bar in kept}
-            return replace(problem, bars=kept, promises=tuple(p for p in problem.promises if p.bar in left))
+            # What is begun or promised is decided already: it stays.
+            promised = {promise.bar for promise in problem.promises}
+            kept = tuple(bar for bar in bars if not bar.is_remnant or bar.begun or bar.id in promised)
+            return replace(problem, bars=kept)
 
 
 def rules_of(problem: Problem) -> tuple[Rule, ...]:
