@@ -234,8 +234,10 @@ class ShopWeekStage:
             found = self._pool.plan_on_saw(
                 task, rules, saw, seconds=SECONDS_AN_OPTION, seed=SEED, saws=saws, files=files
             )
-            # The book may have changed since the plan was made; then that saw is not offered.
+            # The book may have changed since the plan was made; then that saw is not offered. Nor is one that
+            # can't be loaded with the bars there are and would have others bought.
             same = found.pieces_wanted == group.pieces_wanted and found.pieces_planned == group.pieces_planned
+            same = same and found.bars_to_buy <= group.bars_to_buy
             return found if found.bars and same else None
 
         with ThreadPoolExecutor(max_workers=2) as waiting:
