@@ -124,11 +124,13 @@ def at_the_saw(page: Page, base: str) -> None:
     page.locator("#first-label").fill("N-12")
     page.get_by_role("button", name="Take it in, it is on the saw").click()
     page.locator("#label").wait_for()
+    page.get_by_text("All sent").wait_for()
     take(page, "panel-load")
     label = page.locator("[data-list=waiting] b").first.inner_text().split(" × ")[-1]
     page.locator("#label").fill(label)
     page.locator("#label").press("Enter")
     page.locator("#count").wait_for()
+    page.get_by_text("Band in").first.wait_for()
     take(page, "panel-cut")
 
 
