@@ -48,8 +48,7 @@ class PoolHere:
         saws: tuple[SawSheet, ...] | None = None,
         files: OwnFiles = (),
     ) -> GroupRunner:
-        tables = over(self._catalog, files)
-        tables = tables if saws is None else replace(tables, saws=saws)
+        tables = over(self._catalog, files, saws)
         return in_turn(tables, rules, Effort(min(seconds, 0.1), seed, time.monotonic, lambda: False))
 
     def plan_on_saw(
@@ -63,8 +62,7 @@ class PoolHere:
         saws: tuple[SawSheet, ...] | None = None,
         files: OwnFiles = (),
     ) -> PlanGroup:
-        tables = over(self._catalog, files)
-        tables = tables if saws is None else replace(tables, saws=saws)
+        tables = over(self._catalog, files, saws)
         alone = replace(tables, saws=(tables.find_saw(saw_id),))
         return plan_group(task, alone, rules, Effort(min(seconds, 0.1), seed, time.monotonic, lambda: False))
 

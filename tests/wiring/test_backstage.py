@@ -2,7 +2,6 @@
 
 import time
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -53,8 +52,7 @@ class PoolHere:
         files: OwnFiles = (),
     ) -> GroupRunner:
         effort = Effort(seconds, seed, time.monotonic, lambda: self.stopped)
-        tables = over(self._catalog, files)
-        tables = tables if saws is None else replace(tables, saws=saws)
+        tables = over(self._catalog, files, saws)
         return in_turn(tables, rules, effort)
 
     def stop(self) -> None:

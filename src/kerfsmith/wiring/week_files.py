@@ -63,8 +63,7 @@ class _PlansHere:
         files: OwnFiles = (),
     ) -> PlanGroup:
         """As the pool's."""
-        tables = over(self._catalog, files)
-        tables = tables if saws is None else replace(tables, saws=saws)
+        tables = over(self._catalog, files, saws)
         alone = replace(tables, saws=(tables.find_saw(saw_id),))
         return plan_group(task, alone, rules, Effort(seconds, seed, time.monotonic, lambda: False))
 

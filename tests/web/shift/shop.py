@@ -80,8 +80,7 @@ class PlansHere:
         files: OwnFiles = (),
     ) -> PlanGroup:
         """As the pool's."""
-        tables = over(self._catalog, files)
-        tables = tables if saws is None else replace(tables, saws=saws)
+        tables = over(self._catalog, files, saws)
         alone = replace(tables, saws=(tables.find_saw(saw_id),))
         return plan_group(task, alone, rules, Effort(seconds, seed, time.monotonic, lambda: False))
 
@@ -95,8 +94,7 @@ class PlansHere:
         files: OwnFiles = (),
     ) -> GroupRunner:
         """As the pool's."""
-        tables = over(self._catalog, files)
-        tables = tables if saws is None else replace(tables, saws=saws)
+        tables = over(self._catalog, files, saws)
         return in_turn(tables, rules, Effort(seconds, seed, time.monotonic, lambda: False))
 
 
