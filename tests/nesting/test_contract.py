@@ -135,6 +135,8 @@ ROOM = {
         {"id": "new", "length_mm": 6000, "count": None, "cost": 30, "heat": "H1", "material": "S235"},
         {"id": "old", "length_mm": 2400, "count": 1, "cost": 5, "is_remnant": True, "end_is_good": True,
          "heat": "H2", "material": "S355"},
+        {"id": "short", "length_mm": 1100, "count": 1, "cost": 2, "is_remnant": True,
+         "heat": "H1", "material": "S235"},
         {"id": "begun", "length_mm": 6000, "count": 1, "cost": 0, "heat": "H1", "material": "S235",
          "begun": [{"id": "a"}]},
     ],
