@@ -30,9 +30,11 @@ _DIFFER = {
         WHERE l.event_id IS NOT NULL AND e.id IS NULL""",
     "a panel's events have a gap": """
         SELECT panel FROM panel_events GROUP BY panel HAVING COUNT(*) <> MAX(number) OR MIN(number) <> 1""",
+    # Passes that stand: a bar may be laid in after a pass was taken back in all the others.
     "a pass that went through some bars of its load only": """
         SELECT load_id FROM (
-            SELECT b.load_id, b.id, COUNT(c.id) AS n FROM loaded_bars b
+            SELECT b.load_id, b.id, COUNT(c.id) - 2 * COUNT(CASE WHEN c.kind = 'undo' THEN 1 END) AS n
+            FROM loaded_bars b
             LEFT JOIN cuts c ON c.bar_id = b.id AND c.pass_id IS NOT NULL
             WHERE b.load_id IS NOT NULL GROUP BY b.load_id, b.id) AS through
         GROUP BY load_id HAVING MIN(n) <> MAX(n)""",
