@@ -211,6 +211,93 @@ def test_ends_at_the_block_and_one_part_a_file(catalog: Catalog) -> None:
     assert told(cut_off, "nc-header-short").is_error
 
 
+def test_a_second_part_without_an_end_between(catalog: Catalog) -> None:
+    first = nc_file(blocks=contour("v", (0, 0), (3000, 0), (3000, 190), (0, 190))).decode()
+    found = read(catalog, (first.replace("EN\n", "") + nc_file({"piece": "P2"}).decode()).encode())
+    assert told(found, "nc-second-part").row == 33
+    assert not found.lines
+
+
+def test_names_at_the_margin(catalog: Catalog) -> None:
+    """Source: the public file 0008-SE0009.nc1 of an open reader's tests: order and piece at the margin, the
+    rest indented, tabs, a square header, and ends of 45 and 30 degrees drawn on the top and bottom faces.
+    """
+    sizes = {"height": "100", "flange width": "100", "flange thickness": "6", "web thickness": "6"}
+    header = sizes | {"code": "M", "profile": "100x100x6 SHS", "radius": "7.5", "length": "1000"}
+    points: dict[str, list[tuple[float, float]]] = {
+        "v": [(945.73, 0), (0, 0), (0, 100), (945.73, 100)],
+        "h": [(1000, 0), (94, 0), (94, 100), (1000, 100)],
+        "o": [(100, 0), (1000, 0), (942.26, 100), (0, 100)],
+        "u": [(0, 100), (100, 0), (1000, 0), (942.26, 100)],
+    }
+    blocks = "\n".join(contour(face, *each) for face, each in points.items()).replace("u ", "o\t\t")
+    text = nc_file(header, blocks).decode().replace("  J-100", "J-100").replace("  P1\n", "P1\n")
+    line = read(catalog, text.encode()).lines[0]
+    assert (line.id, line.section.name, line.length_um) == ("J-100/P1", "SHS 100x100x6", 1_000_000)
+    assert (line.angle_a_deg, line.angle_b_deg) == pytest.approx((45, 30), abs=0.01)
+    stray = text.replace("  S235JR", "k S235JR")
+    assert told(read(catalog, stray.encode()), "nc-grade").is_error
+
+
+def test_a_piece_called_as_a_block_where_nothing_is_indented(catalog: Catalog) -> None:
+    bare = nc_file({"piece": "SC", "order": "EN"}).decode().replace("\n  ", "\n")
+    assert read(catalog, bare.encode()).lines[0].mark == "SC"
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        {"u ": " u "},
+        {" 0.00\n": " 1.0E-15\n"},
+        {"AK": "  ak", "EN": "  en"},
+        {"190.00 0.00": "190.00t 0.00 0.00 0.00"},
+    ],
+)
+def test_ways_of_writing_a_contour(catalog: Catalog, changed: dict[str, str]) -> None:
+    text = nc_file(blocks=TestMitres.WEB_30).decode()
+    for old, new in changed.items():
+        assert old in text
+        text = text.replace(old, new)
+    line = read(catalog, text.encode()).lines[0]
+    assert line.angle_a_deg == pytest.approx(-30, abs=0.01)
+
+
+def test_a_contour_that_counts_from_both_edges_is_not_believed(catalog: Catalog) -> None:
+    text = nc_file(blocks=TestMitres.WEB_30).decode().replace("u     190.00", "o       0.00")
+    found = read(catalog, text.encode())
+    assert "now from the upper edge" in told(found, "nc-contour").problem
+    assert not found.lines[0].is_mitred
+
+
+def test_a_plate_with_width_and_thickness_changed_over(catalog: Catalog) -> None:
+    # Source: the header of the public file 0008-PL0001.NC1, height 10, flange width 196.451, web 10.
+    header = {"profile": "196.451x10 PL", "code": "B", "length": "288.224", "height": "10"}
+    header |= {"flange width": "196.451", "flange thickness": "0", "web thickness": "10", "radius": "0"}
+    assert one(catalog, header).section.name == "flat 196.451 x 10 mm"
+
+
+def test_a_disc_reaches_further_than_its_points(catalog: Catalog) -> None:
+    # Source: the public file P1565.nc, a disc of two arcs between (0, 0) and (0, 233.70), radius 116.85.
+    header = {"profile": "PL20*233.7", "code": "B", "length": "233.70,233.70", "height": "233.00"}
+    header |= {"flange width": "20", "flange thickness": "20", "web thickness": "20", "radius": "0"}
+    disc = "AK\n  v 0.00u 0.00 116.85\n    0.00 233.70 116.85\n    0.00 0.00 0.00"
+    found = read(catalog, nc_file(header, disc))
+    assert [finding.code for finding in found.findings] == ["nc-other-work"]
+    assert "coped ends" in found.lines[0].notes
+
+
+def test_a_cut_out_counts_once_however_many_points_it_has(catalog: Catalog) -> None:
+    outline = "IK\n  v 10u 10 0\n  v 20u 10 0\n  v 20u 20 0\n  v 10u 10 0"
+    assert "then 1 holes, 2 cut-outs" in one(catalog, None, f"{outline}\n{outline}\nBO\n  v 9 9 9").notes
+
+
+def test_a_piece_comes_again_in_another_phase_or_in_the_same(catalog: Catalog) -> None:
+    files = [("P1.nc1", nc_file({"phase": phase})) for phase in ("1", "2", "2")]
+    found = read(catalog, *files)
+    assert [line.id for line in found.lines] == ["J-100/P1", "J-100/P1 phase 2", "J-100/P1 (P1.nc1)"]
+    assert [finding.code for finding in found.findings] == ["nc-mark-repeated"]
+
+
 @pytest.mark.parametrize(
     ("code", "sizes", "key"),
     [

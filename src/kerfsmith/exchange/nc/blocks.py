@@ -107,9 +107,11 @@ def _bare_lines(text: str) -> list[NcLine]:
 def _parted(lines: list[NcLine], notes: Notebook) -> NcText | None:
     header: list[NcLine] = []
     at = 0
+    # Where nothing is indented, a piece may well be called SC; where the rest is, a bare SC begins a block.
+    indented = any(line.text[:1].isspace() and line.text.strip() for line in lines[:NEEDED_LINES])
     while at < len(lines) and len(header) < HEADER_LINES:
         code = _code_of(lines[at])
-        if code is not None and (len(header) >= NEEDED_LINES or code in KNOWN_BLOCKS):
+        if code is not None and (len(header) >= NEEDED_LINES or (indented and code in KNOWN_BLOCKS)):
             break
         header.append(lines[at])
         at += 1
@@ -135,12 +137,18 @@ def _code_of(line: NcLine) -> str | None:
     return found[1] if found else None
 
 
+def _begins(line: NcLine) -> str | None:
+    """The code of a block below the header; there a known one may be indented or in small letters."""
+    bare = line.text.strip().upper()
+    return bare if bare in KNOWN_BLOCKS or bare == "ST" else _code_of(line)
+
+
 def _blocks(lines: list[NcLine], notes: Notebook) -> tuple[NcBlock, ...]:
-    """The blocks up to EN; a second part behind it is told and not read."""
+    """The blocks up to EN or a second ST; a second part is told and not read."""
     found: list[NcBlock] = []
     code, row, held = "", 0, list[NcLine]()
     for place, line in enumerate(lines):
-        begins = _code_of(line)
+        begins = _begins(line)
         if begins is None:
             if code and line.text.strip():
                 held.append(line)
@@ -148,8 +156,8 @@ def _blocks(lines: list[NcLine], notes: Notebook) -> tuple[NcBlock, ...]:
         if code:
             found.append(NcBlock(code, row, tuple(held)))
         code, row, held = begins, line.row, []
-        if begins == "EN":
-            _tell_rest(lines[place + 1 :], notes)
+        if begins in ("EN", "ST"):
+            _tell_rest(lines[place:], notes)
             return tuple(found)
     if code:
         found.append(NcBlock(code, row, tuple(held)))
@@ -163,12 +171,12 @@ def _blocks(lines: list[NcLine], notes: Notebook) -> tuple[NcBlock, ...]:
 
 
 def _tell_rest(lines: list[NcLine], notes: Notebook) -> None:
-    second = next((line for line in lines if line.text.strip() == "ST"), None)
+    second = next((line for line in lines if line.text.strip().upper() == "ST"), None)
     if second is not None:
         notes.tell(
             Severity.ERROR,
             "nc-second-part",
-            "a second part begins behind EN; the standard has one part a file, so neither is used",
+            "a second part begins here; the standard has one part a file, so neither is used",
             "Put each part in a file of its own",
             row=second.row,
         )

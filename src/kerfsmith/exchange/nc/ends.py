@@ -79,16 +79,21 @@ def ends_of(part: NcPart, header: NcHeader, notes: Notebook) -> Ends:
         _Said(0.0 - header.web_start_deg, header.flange_start_deg),
         _Said(0.0 - header.web_end_deg, header.flange_end_deg),
     )
-    drawn = (_drawn(part.contours, header, at_end=False), _drawn(part.contours, header, at_end=True))
+    drawn = (
+        _drawn(part.contours, header, told[0], at_end=False),
+        _drawn(part.contours, header, told[1], at_end=True),
+    )
     _compare_extent(part, header, notes)
+    row = part.contours[0].row if part.contours else None
     taken = [
-        _settle(name, say, draw, notes) for name, say, draw in zip(("start", "end"), told, drawn, strict=True)
+        _settle(name, say, draw, row, notes)
+        for name, say, draw in zip(("start", "end"), told, drawn, strict=True)
     ]
-    _compare_sides(told, drawn, notes)
+    _compare_sides(told, drawn, row, notes)
     return _sawable(taken[0], taken[1], notes)
 
 
-def _settle(name: str, told: _Said, drawn: _Said | None, notes: Notebook) -> _Said:
+def _settle(name: str, told: _Said, drawn: _Said | None, row: int | None, notes: Notebook) -> _Said:
     """One end, from header and contour."""
     if drawn is None or (told.slants and drawn.coped):
         return told if drawn is None else _Said(told.web_deg, told.flange_deg, coped=True)
@@ -104,6 +109,7 @@ def _settle(name: str, told: _Said, drawn: _Said | None, notes: Notebook) -> _Sa
                     drawn=_words(drawn),
                 ),
                 "Check the angle against the drawing before sawing",
+                row=row,
                 about="AK",
             )
         return drawn
@@ -118,6 +124,7 @@ def _settle(name: str, told: _Said, drawn: _Said | None, notes: Notebook) -> _Sa
                 drawn=_words(drawn),
             ),
             "Find out which is right and write the file out again",
+            row=row,
             about="AK",
         )
     elif told.web_deg * drawn.web_deg < 0:
@@ -130,13 +137,14 @@ def _settle(name: str, told: _Said, drawn: _Said | None, notes: Notebook) -> _Sa
                 name=Told(name),
             ),
             "Check against the drawing which side is the long one",
+            row=row,
             about="AK",
         )
     return told.turned_to(drawn)
 
 
 def _compare_sides(
-    told: tuple[_Said, _Said], drawn: tuple[_Said | None, _Said | None], notes: Notebook
+    told: tuple[_Said, _Said], drawn: tuple[_Said | None, _Said | None], row: int | None, notes: Notebook
 ) -> None:
     """Parallelogram or trapezoid: header and contour must agree, whichever way each counts its sides."""
     start, end = drawn
@@ -154,6 +162,7 @@ def _compare_sides(
                 "nc-mitre-disagrees",
                 sentence("the header's angles make {one}, the contour's {other}", one=one, other=other),
                 "Find out which is right and write the file out again",
+                row=row,
                 about="AK",
             )
 
@@ -207,8 +216,10 @@ def _compare_extent(part: NcPart, header: NcHeader, notes: Notebook) -> None:
     if not xs:
         return
     first, last = min(xs), max(xs)
-    if abs(first) > 0.5 or abs(last - header.length_mm) > 0.5:
-        beyond = first < -0.5 or last > header.length_mm + 0.5
+    # An arc may reach further than the points between which it stands.
+    rounded = any(radius for contour in part.contours for _, _, radius in contour.points)
+    beyond = first < -0.5 or last > header.length_mm + 0.5
+    if beyond or (not rounded and (first > 0.5 or last < header.length_mm - 0.5)):
         notes.tell(
             Severity.ERROR if beyond else Severity.WARNING,
             "nc-extent",
@@ -225,18 +236,22 @@ def _compare_extent(part: NcPart, header: NcHeader, notes: Notebook) -> None:
         )
 
 
-def _drawn(contours: Iterable[Contour], header: NcHeader, *, at_end: bool) -> _Said | None:
-    """What the contours say of one end; None where no face is drawn."""
+def _drawn(contours: Iterable[Contour], header: NcHeader, told: _Said, *, at_end: bool) -> _Said | None:
+    """What the contours say of one end, of a plane without any what the header has ``told``; None where no
+    face is drawn.
+    """
     webs: list[float | None] = []
     flanges: list[float | None] = []
     for contour in contours:
         across = contour.face in "vh"
-        width_mm = header.height_mm if across else header.flange_width_mm
-        # A contour that fills neither its face nor, for a turned view, the other one is notched.
+        # Some programs tell a plate's width where others tell its thickness.
+        height_mm = max(header.height_mm, header.flange_width_mm if header.code == "B" else 0.0)
+        width_mm = height_mm if across else header.flange_width_mm
         (webs if across else flanges).append(_slant(contour, width_mm, at_end=at_end))
     if not webs and not flanges:
         return None
-    web, flange = _one_of(webs), _one_of(flanges)
+    web = _one_of(webs) if webs else told.web_deg
+    flange = _one_of(flanges) if flanges else told.flange_deg
     if web is None or flange is None:
         return _Said(coped=True)
     return _Said(web, flange)
@@ -244,8 +259,6 @@ def _drawn(contours: Iterable[Contour], header: NcHeader, *, at_end: bool) -> _S
 
 def _one_of(slants: list[float | None]) -> float | None:
     """The slant that all faces of one plane share; None where one is coped or they differ."""
-    if not slants:
-        return 0.0
     if any(slant is None for slant in slants):
         return None
     angles = [slant for slant in slants if slant is not None]

@@ -22,6 +22,8 @@ FIELDS = (
 _NUMBER = re.compile(r"[+-]?(?:\d{1,9}(?:\.\d{0,12})?|\.\d{1,12})(?:[eE][+-]?\d{1,2})?", re.ASCII)
 _LESSER = frozenset({"radius", "weight", "paint"})
 """Fields that sawing can do without: a fault in one is told and the part kept."""
+_NAMES = frozenset({"order", "drawing", "phase", "piece"})
+"""Fields that public files write from the margin while the rest is indented."""
 _AGAIN = "Write the file out again, or correct the line"
 
 
@@ -36,7 +38,7 @@ def read_header(lines: Sequence[NcLine], notes: Notebook) -> NcHeader | None:
     angles = [reader.angle(field) for field in FIELDS[16:20]]
     texts = [reader.text(field) for field in FIELDS[20:]]
     for size, field in zip(sizes, FIELDS[9:16], strict=True):
-        if size < 0:
+        if size < 0 and field not in _LESSER:
             reader.fail(field, "is below zero")
     if notes.has_error:
         return None
@@ -68,7 +70,8 @@ class _Lines:
         """A field of text: empty where a dash stands for nothing."""
         value = self._value(field)
         line = self._by_field.get(field)
-        if line and value and self._indents and not line.text[:1].isspace():
+        indented = line is None or line.text[:1].isspace()
+        if value and self._indents and not indented and field not in _NAMES:
             self.fail(field, "doesn't begin with two blanks, so something stands where only blanks may")
         if len(value) > LONGEST_FIELD:
             self._tell(
@@ -123,12 +126,12 @@ class _Lines:
     def number(self, field: str) -> float:
         """A number with a decimal point."""
         value = self._value(field)
-        if _NUMBER.fullmatch(value) and abs(float(value)) < 1e9:
-            return float(value)
+        number = float(value) if _NUMBER.fullmatch(value) else None
+        if number is not None and abs(number) < 1e9 and (number >= 0 or field not in _LESSER):
+            return number
         if field in _LESSER:
-            self._tell(
-                Severity.WARNING, field, "is not a number and was taken for 0", "Nothing: sawing needs it not"
-            )
+            problem = "is no number from 0 on and was taken for 0"
+            self._tell(Severity.WARNING, field, problem, "Nothing: sawing needs it not")
         elif "," in value:
             self.fail(field, "holds a comma; the standard writes a decimal point")
         else:

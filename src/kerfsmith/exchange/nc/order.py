@@ -82,7 +82,7 @@ class _Book:
     read_section: SectionReader
     grades: dict[str, GradeReading | Finding] = field(default_factory=dict)
     told: set[tuple[str, str]] = field(default_factory=set)
-    marks: dict[tuple[str, str], str] = field(default_factory=dict)
+    marks: dict[tuple[str, str, str], str] = field(default_factory=dict)
     ids: set[str] = field(default_factory=set)
     work: Counter[str] = field(default_factory=Counter)
     first: dict[str, str] = field(default_factory=dict)
@@ -96,6 +96,7 @@ class _Book:
         section = self._section(header, notes)
         length_um = _length_um(header, notes)
         ends = ends_of(part, header, notes)
+        self._doubt_side(part, header, ends, notes)
         lie = ""
         if section is not None and ends.plane is not None:
             ends, lie = _laid(section, ends, ends.plane, header, notes)
@@ -129,6 +130,20 @@ class _Book:
         except InvalidValue as fault:
             notes.tell(Severity.ERROR, "nc-invalid", str(fault), "Check the header's figures")
             return None
+
+    def _doubt_side(self, part: NcPart, header: NcHeader, ends: Ends, notes: Notebook) -> None:
+        """A word where the sign of the header alone tells which side of a flange is long (decision 0018)."""
+        drawn = any(contour.face in "ou" for contour in part.contours)
+        turns_over = header.code not in ("U", "L", "C")
+        if ends.plane is Plane.FLANGE and not drawn and not turns_over and self._is_new("side", header.code):
+            notes.tell(
+                Severity.NOTE,
+                "nc-flange-side",
+                "slants across the flange by its header alone, whose sign programs count differently",
+                "Check against the drawing which side is the long one, here and in every such file below",
+                row=header.rows.get("flange cut start"),
+                about="flange cut start",
+            )
 
     def _grade(self, header: NcHeader, notes: Notebook) -> str | None:
         """The catalog's name of the grade."""
@@ -190,12 +205,13 @@ class _Book:
         return new
 
     def _id(self, header: NcHeader, mark: str, notes: Notebook) -> str:
-        """An id of its own: order and mark, and the file where they come again."""
-        key = (header.order, mark)
-        first = self.marks.setdefault(key, notes.file)
-        name = (f"{header.order}/" if header.order else "") + mark
-        if first == notes.file:
-            return self._free(name[:90])
+        """An id of its own: order and mark, and the file where they come again in the same phase."""
+        key = (header.order, header.phase, mark)
+        first = self.marks.get(key)
+        name = ((f"{header.order}/" if header.order else "") + mark)[:90]
+        if first is None:
+            self.marks[key] = notes.file
+            return self._free(f"{name} phase {header.phase[:40]}" if name in self.ids else name)
         notes.tell(
             Severity.WARNING,
             "nc-mark-repeated",
@@ -292,10 +308,10 @@ def _length_um(header: NcHeader, notes: Notebook) -> int | None:
     read = f"{header.length_mm:g},{saw_mm:g}"
     if 0 < over <= MOST_SAW_ALLOWANCE_MM:
         notes.tell(
-            Severity.NOTE,
+            Severity.WARNING,
             "nc-saw-length",
             sentence("has a saw length {over} mm over its length, and is sawn to that", over=f"{over:g}"),
-            "Nothing, if the allowance is meant",
+            "Nothing, if the allowance is meant: a comma parts length and saw length, it marks no decimals",
             row=row,
             about="length",
             read=read,

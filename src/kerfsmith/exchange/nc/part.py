@@ -72,7 +72,8 @@ class Contour:
 class NcPart:
     """One file: its header (None where it can't be used), contours, and how often other blocks' lines come.
 
-    ``file`` is its name as findings call it. ``counts`` tells for each block the lines that stand in it.
+    ``file`` is its name as findings call it. ``counts`` tells for each block how many holes, marks or
+    outlines it gives.
     """
 
     file: str

@@ -184,7 +184,9 @@ def _round_shape(diameter_mm: float, wall_mm: float, *, is_tube: bool) -> Shape:
 
 def _flat(header: NcHeader, notes: Notebook) -> Section | None:
     thickness = header.web_thickness_mm or header.flange_thickness_mm or header.flange_width_mm
-    sizes = sorted((header.height_mm, thickness), reverse=True)
+    # Some programs tell a plate's thickness as its height, and its width as that of the flange.
+    swapped = header.height_mm == thickness < header.flange_width_mm
+    sizes = sorted((header.flange_width_mm if swapped else header.height_mm, thickness), reverse=True)
     section = _try(
         header,
         notes,
