@@ -20,6 +20,7 @@ from kerfsmith.errors import Finding, InvalidValue
 from kerfsmith.planning.document import finding_document
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import Measure, Unit
+from kerfsmith.units.told import each_said
 from kerfsmith.wiring.comparing import FileComparison, compare_files, print_report
 from kerfsmith.wiring.quoting import rates_from_file
 
@@ -129,7 +130,8 @@ def _number(what: str, text: str) -> Decimal:
 def _print(comparison: Comparison, measure: Measure) -> None:
     """The report's own words, side by side and saw by saw."""
     day = datetime.now().astimezone().date()
-    page = report_page(tell(comparison), shop="", customer="", measure=measure, day=day)
+    whole = report_page(tell(comparison), shop="", customer="", measure=measure, day=day)
+    page = each_said(whole, lambda text: text.in_measure(measure))
     console = Console(width=None if sys.stdout.isatty() else 130)
     table = Table(box=None, pad_edge=False)
     table.add_column("")

@@ -10,6 +10,7 @@ from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.reckoning import Basis, Cause, Cost, Driver, Kind, Reckoning, Sway, exact, reckoned
 from kerfsmith.costing.seconds import CutKind, GroupWork, LineWork, Spread, sawing_seconds
 from kerfsmith.cutting.setting import CutSetting
+from kerfsmith.units.told import NOTHING, Told, sentence
 
 _S_PER_H = Decimal(3600)
 
@@ -21,11 +22,11 @@ class Stretch:
     ``share`` is the line's part of it.
     """
 
-    name: str
+    name: Told
     seconds: Spread
     person: Decimal
     share: Decimal
-    share_text: str
+    share_text: Told
     basis: Basis
     is_sawing: bool = False
 
@@ -50,33 +51,39 @@ def stretches(
 ) -> tuple[Stretch, ...]:
     """Everything the line takes of the saw's time; those of no time are left out."""
     share, why = work.share(line), share_text(work, line)
-    cycle = Basis(f"cycle on the sheet of {saw.name}", "saw sheet", Confidence.SHOP)
-    engine = Basis("cut slice by slice, with the range of the figures used", "cutting engine")
-    set_up = Basis("set-up of a run", _mark(rates, "set_up_s"), Confidence.COMMON_PRACTICE)
-    one, minded, by_hand = Decimal(1), rates.attendance, rates.hands_on
+    cycle = Basis(sentence("cycle on the sheet of {saw}", saw=saw.name), "saw sheet", Confidence.SHOP)
+    engine = Basis(Told("cut slice by slice, with the range of the figures used"), "cutting engine")
+    set_up = Basis(Told("set-up of a run"), _mark(rates, "set_up_s"), Confidence.COMMON_PRACTICE)
+    one, own, minded, by_hand = Decimal(1), NOTHING, rates.attendance, rates.hands_on
     found = (
-        Stretch("sawing", sawing_seconds(line.cuts, settings), minded, one, "", engine, True),
-        Stretch("facing cuts", sawing_seconds(work.facing_cuts, settings), minded, share, why, engine, True),
-        Stretch("feeding and head back", _sure(line.feeding_s), minded, one, "", cycle),
-        Stretch("facing: head down and back", _sure(work.facing_s), minded, share, why, cycle),
-        Stretch("putting pieces down", _sure(line.unloading_s), by_hand, one, "", cycle),
-        Stretch("loading bars", _sure(work.loading_s), by_hand, share, why, cycle),
-        Stretch("setting up", _sure(float(rates.set_up_s)), by_hand, share, why, set_up),
+        Stretch(Told("sawing"), sawing_seconds(line.cuts, settings), minded, one, own, engine, True),
+        Stretch(
+            Told("facing cuts"), sawing_seconds(work.facing_cuts, settings), minded, share, why, engine, True
+        ),
+        Stretch(Told("feeding and head back"), _sure(line.feeding_s), minded, one, own, cycle),
+        Stretch(Told("facing: head down and back"), _sure(work.facing_s), minded, share, why, cycle),
+        Stretch(Told("putting pieces down"), _sure(line.unloading_s), by_hand, one, own, cycle),
+        Stretch(Told("loading bars"), _sure(work.loading_s), by_hand, share, why, cycle),
+        Stretch(Told("setting up"), _sure(float(rates.set_up_s)), by_hand, share, why, set_up),
     )
     return tuple(stretch for stretch in found if stretch.seconds[1] > 0)
 
 
-def share_text(work: GroupWork, line: LineWork) -> str:
+def share_text(work: GroupWork, line: LineWork) -> Told:
     """Why the line bears the share it bears."""
     if len(work.lines) == 1:
-        return ""
+        return NOTHING
     used, all_used = line.consumed_um / 1e6, work.consumed_um / 1e6
-    return f"{used:.3f} m of the {all_used:.3f} m of bar that the run's pieces use up"
+    return sentence(
+        "{used} m of the {all_used} m of bar that the run's pieces use up",
+        used=f"{used:.3f}",
+        all_used=f"{all_used:.3f}",
+    )
 
 
 def saw_costs(found: tuple[Stretch, ...], saw: SawSheet, rates: Rates) -> Iterator[Cost]:
     """The saw's hour for each stretch."""
-    text = f"hour of {saw.name}, without the person at it"
+    text = sentence("hour of {saw}, without the person at it", saw=saw.name)
     basis = Basis(text, "shop" if saw.id in rates.saw_hour else "saw sheet", Confidence.SHOP)
     for one in found:
         yield _timed(one, Kind.SAW, rates.hour_of(saw), Driver.SAW_HOUR, Decimal(1), basis, rates)
@@ -85,7 +92,7 @@ def saw_costs(found: tuple[Stretch, ...], saw: SawSheet, rates: Rates) -> Iterat
 def people_costs(found: tuple[Stretch, ...], rates: Rates) -> Iterator[Cost]:
     """People for each stretch: minding while the saw works, hands on while it doesn't."""
     for one in found:
-        text = f"people's hour, {one.person:.0%} of a person"
+        text = sentence("people's hour, {share} of a person", share=f"{one.person:.0%}")
         basis = Basis(text, _mark(rates, "people_hour"), Confidence.COMMON_PRACTICE)
         yield _timed(one, Kind.PEOPLE, rates.people_hour, Driver.PEOPLE_HOUR, one.person, basis, rates)
 
@@ -109,7 +116,7 @@ def _timed(
 ) -> Cost:
     low, likely, high = (exact(seconds) / _S_PER_H for seconds in one.seconds)
     share = one.share * person
-    how = Reckoning(likely, "h", rates.money(rate), driver, (one.basis, basis), share, one.share_text)
+    how = Reckoning(likely, Told("h"), rates.money(rate), driver, (one.basis, basis), share, one.share_text)
     sway = Sway(Cause.SAWING_TIME, (likely - low) * rate * share, (high - likely) * rate * share)
     return reckoned(one.name, kind, how, [sway])
 

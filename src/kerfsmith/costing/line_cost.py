@@ -4,10 +4,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from kerfsmith.costing.hours import LineSeconds
-from kerfsmith.costing.reckoning import Cost, Kind, summed
+from kerfsmith.costing.reckoning import Cost, Kind, of_kind, summed
 from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.units.money import Money
+from kerfsmith.units.told import Told, sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,11 +49,10 @@ def _together(costs: Sequence[LineCost]) -> LineCost:
     first, currency = costs[0], costs[0].cost.currency
     kinds = dict.fromkeys(part.kind for cost in costs for part in cost.cost.parts)
     parts = [
-        summed(
-            kind.value,
+        of_kind(
             kind,
             (
-                replace(part, name=f"{part.name}, {one.pieces} × from {one.group.material.name}")
+                replace(part, name=_from(part, one))
                 for one in costs
                 for part in one.cost.parts
                 if part.kind is kind
@@ -66,7 +66,7 @@ def _together(costs: Sequence[LineCost]) -> LineCost:
         first,
         pieces=pieces,
         missing=first.line.quantity - pieces,
-        cost=summed(first.line.mark, Kind.MATERIAL, parts, currency),
+        cost=summed(Told(first.line.mark), Kind.MATERIAL, parts, currency),
         seconds=LineSeconds(
             sum(one.seconds.sawing_s for one in costs),
             sum(one.seconds.sawing_low_s for one in costs),
@@ -76,6 +76,15 @@ def _together(costs: Sequence[LineCost]) -> LineCost:
         area_cm2=sum(one.area_cm2 for one in costs),
         bands=_bands(costs),
         substitutes=tuple(dict.fromkeys(name for one in costs for name in one.substitutes)),
+    )
+
+
+def _from(part: Cost, of: LineCost) -> Told:
+    return sentence(
+        "{part}, {pieces} × from {material}",
+        part=part.name,
+        pieces=of.pieces,
+        material=of.group.material.name,
     )
 
 

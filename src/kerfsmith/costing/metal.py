@@ -11,9 +11,14 @@ from kerfsmith.costing.reckoning import Basis, Cause, Cost, Driver, Kind, Reckon
 from kerfsmith.planning.plan import PlanGroup, PlannedBar
 from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.units.length import UM_PER_MM
+from kerfsmith.units.told import Told, how_many, sentence
 
 _UM_PER_M = 1000 * UM_PER_MM
-_WORDS = {BarKind.BAR: "from stock", BarKind.REMNANT: "remnant from the rack", BarKind.TO_BUY: "to be bought"}
+_WORDS = {
+    BarKind.BAR: Told("from stock"),
+    BarKind.REMNANT: Told("remnant from the rack"),
+    BarKind.TO_BUY: Told("to be bought"),
+}
 _ORDER = (BarKind.TO_BUY, BarKind.BAR, BarKind.REMNANT)
 
 
@@ -47,13 +52,16 @@ class Metal:
         if kept is not None and kept.price is not None:
             own = Span.sure(kept.price)
             per_m = _over(own, _m(kept.length_um) * self._worth(kept))
-            return BarPrice(own, per_m, Basis(f"price on the rack list, {kept.id}", "shop", Confidence.SHOP))
+            text = sentence("price on the rack list, {bar}", bar=kept.id)
+            return BarPrice(own, per_m, Basis(text, "shop", Confidence.SHOP))
         if new is None:
             return None
         whole = _scaled(new, _m(bar.length_um))
         if bar.kind is BarKind.REMNANT:
             share = self._rates.remnant.share(bar.length_um)
-            text = f"worth what it was put back at: {share:.0%} of its length of bar"
+            text = sentence(
+                "worth what it was put back at: {share} of its length of bar", share=f"{share:.0%}"
+            )
             return BarPrice(_scaled(whole, share), new, Basis(text, "shop", Confidence.SHOP))
         return BarPrice(whole, new, self._new_basis())
 
@@ -77,14 +85,26 @@ class Metal:
 
     def _new_basis(self) -> Basis:
         if self._like is not None:
-            text = f"by length as {self._like.id}, {self._like.price} for {_m(self._like.length_um)} m"
+            text = sentence(
+                "by length as {bar}, {price} for {metres} m",
+                bar=self._like.id,
+                price=self._like.price,
+                metres=_m(self._like.length_um),
+            )
             return Basis(text, "shop", Confidence.SHOP)
         per_kg = self._rates.metal_of(self._grade)
         assert per_kg is not None
-        mass = f"{self._group.mass_kg_per_m:.2f} kg/m at {per_kg.value} {self._rates.currency}/kg"
+        mass = sentence(
+            "{mass} kg/m at {price} {currency}/kg",
+            mass=f"{self._group.mass_kg_per_m:.2f}",
+            price=per_kg.value,
+            currency=self._rates.currency,
+        )
         if self._rates.is_own("metal_per_kg"):
             return Basis(mass, "shop", Confidence.SHOP)
-        return Basis(f"{mass}, a placeholder of the house", "house", Confidence.MEMORY_LOW)
+        return Basis(
+            sentence("{mass}, a placeholder of the house", mass=mass), "house", Confidence.MEMORY_LOW
+        )
 
 
 def unpriced(metal: Metal, bars: Iterable[PlannedBar]) -> tuple[str, ...]:
@@ -93,7 +113,7 @@ def unpriced(metal: Metal, bars: Iterable[PlannedBar]) -> tuple[str, ...]:
 
 
 def metal_costs(
-    metal: Metal, bars: Sequence[PlannedBar], rates: Rates, share: Decimal, share_text: str
+    metal: Metal, bars: Sequence[PlannedBar], rates: Rates, share: Decimal, share_text: Told
 ) -> list[Cost]:
     """A line for each kind of bar taken and one for each remnant put back, with their ``share`` of the group.
 
@@ -107,29 +127,45 @@ def metal_costs(
     return lines + [_credit(metal, bar, rates, share, share_text) for bar in bars if bar.keep]
 
 
-def _taken(metal: Metal, alike: Sequence[PlannedBar], rates: Rates, share: Decimal, share_text: str) -> Cost:
+def _taken(metal: Metal, alike: Sequence[PlannedBar], rates: Rates, share: Decimal, share_text: Told) -> Cost:
     first, count = alike[0], sum(bar.times for bar in alike)
     price = metal.price_of(first)
     assert price is not None
-    name = f"{first.bar_id}, {_m(first.length_um).normalize():f} m, {_WORDS[first.kind]}"
+    name = sentence(
+        "{bar}, {metres} m, {kind}",
+        bar=first.bar_id,
+        metres=f"{_m(first.length_um).normalize():f}",
+        kind=_WORDS[first.kind],
+    )
     how = Reckoning(
-        Decimal(count), "bar", rates.money(price.price.value), Driver.METAL, (price.basis,), share, share_text
+        Decimal(count),
+        Told("bar"),
+        rates.money(price.price.value),
+        Driver.METAL,
+        (price.basis,),
+        share,
+        share_text,
     )
     return reckoned(name, Kind.MATERIAL, how, _swayed(price.price, count * share))
 
 
-def _credit(metal: Metal, bar: PlannedBar, rates: Rates, share: Decimal, share_text: str) -> Cost:
+def _credit(metal: Metal, bar: PlannedBar, rates: Rates, share: Decimal, share_text: Told) -> Cost:
     price = metal.price_of(bar)
     assert price is not None
     worth = rates.remnant.share(bar.remnant_um)
     metres = _m(bar.remnant_um) * bar.times
-    text = f"worth {worth:.1%} of its length of bar: the longer, the more use"
+    text = sentence("worth {share} of its length of bar: the longer, the more use", share=f"{worth:.1%}")
     basis = Basis(text, "shop" if rates.is_own("remnant") else "house", Confidence.COMMON_PRACTICE)
     how = Reckoning(
-        -metres, "m", rates.money(price.per_m.value * worth), Driver.METAL, (basis,), share, share_text
+        -metres, Told("m"), rates.money(price.per_m.value * worth), Driver.METAL, (basis,), share, share_text
     )
-    times = f"{bar.times} x " if bar.times > 1 else ""
-    name = f"put back: {times}{_m(bar.remnant_um).normalize():f} m of {bar.bar_id}"
+    name = how_many(
+        "put back: {metres} m of {bar}",
+        "put back: {count} x {metres} m of {bar}",
+        bar.times,
+        metres=f"{_m(bar.remnant_um).normalize():f}",
+        bar=bar.bar_id,
+    )
     # Dearer metal makes the credit larger, which brings the cost down: set against the bars' own sway.
     return reckoned(name, Kind.MATERIAL, how, _swayed(price.per_m, -metres * worth * share))
 

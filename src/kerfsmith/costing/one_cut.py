@@ -5,10 +5,11 @@ from decimal import Decimal
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.costing.hours import Stretch, people_costs, saw_costs
 from kerfsmith.costing.rates import Rates
-from kerfsmith.costing.reckoning import Basis, Cost, Kind, summed
+from kerfsmith.costing.reckoning import Basis, Cost, Kind, of_kind, summed
 from kerfsmith.costing.wear import wear_costs
 from kerfsmith.cutting.setting import CutSetting
 from kerfsmith.planning.times import idle_seconds_per_cut
+from kerfsmith.units.told import NOTHING, Told
 
 _ONE = Decimal(1)
 
@@ -20,13 +21,14 @@ def cost_cut(setting: CutSetting, saw: SawSheet, rates: Rates) -> Cost:
     """
     idle = idle_seconds_per_cut(saw)
     sawing = (setting.cut_seconds_low, setting.cut_seconds, setting.cut_seconds_high)
+    slices, cycle = Basis(Told("cut slice by slice")), Basis(Told("saw's cycle"))
     found = (
-        Stretch("sawing", sawing, rates.attendance, _ONE, "", Basis("cut slice by slice"), is_sawing=True),
-        Stretch("head down and back", (idle, idle, idle), rates.attendance, _ONE, "", Basis("saw's cycle")),
+        Stretch(Told("sawing"), sawing, rates.attendance, _ONE, NOTHING, slices, is_sawing=True),
+        Stretch(Told("head down and back"), (idle, idle, idle), rates.attendance, _ONE, NOTHING, cycle),
     )
     parts = (
-        summed(Kind.SAW.value, Kind.SAW, saw_costs(found, saw, rates), rates.currency),
-        summed(Kind.PEOPLE.value, Kind.PEOPLE, people_costs(found, rates), rates.currency),
-        summed(Kind.BAND.value, Kind.BAND, wear_costs(setting, saw, rates, 1, _ONE, ""), rates.currency),
+        of_kind(Kind.SAW, saw_costs(found, saw, rates), rates.currency),
+        of_kind(Kind.PEOPLE, people_costs(found, rates), rates.currency),
+        of_kind(Kind.BAND, wear_costs(setting, saw, rates, 1, _ONE, NOTHING), rates.currency),
     )
-    return summed("one cut", Kind.SAW, parts, rates.currency)
+    return summed(Told("one cut"), Kind.SAW, parts, rates.currency)

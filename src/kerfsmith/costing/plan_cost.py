@@ -18,7 +18,7 @@ from kerfsmith.costing.line_cost import LineCost as LineCost
 from kerfsmith.costing.line_cost import one_a_line
 from kerfsmith.costing.metal import Metal, metal_costs, unpriced
 from kerfsmith.costing.rates import Rates
-from kerfsmith.costing.reckoning import Basis, Cost, Driver, Kind, Reckoning, reckoned, summed
+from kerfsmith.costing.reckoning import Basis, Cost, Driver, Kind, Reckoning, of_kind, reckoned, summed
 from kerfsmith.costing.scrap import scrap_costs
 from kerfsmith.costing.seconds import CutKind, GroupWork, LineWork, part_work, settings_by_cut
 from kerfsmith.costing.wear import wear_costs, wear_unknown
@@ -27,7 +27,7 @@ from kerfsmith.planning.plan import Plan, PlanGroup
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar
 from kerfsmith.units.money import Money
-from kerfsmith.units.told import Told, sentence
+from kerfsmith.units.told import NOTHING, Told, sentence
 
 _ONE = Decimal(1)
 
@@ -54,7 +54,7 @@ class PlanCost:
     currency: str
     lines: tuple[LineCost, ...]
     uncosted: tuple[Uncosted, ...]
-    doubts: tuple[str, ...]
+    doubts: tuple[Told, ...]
 
     @property
     def total(self) -> Money:
@@ -90,7 +90,7 @@ def cost_plan(
     by_id = {line.id: line for line in lines}
     costed: list[LineCost] = []
     uncosted: list[Uncosted] = []
-    doubts: list[str] = []
+    doubts: list[Told] = []
     for group in plan.groups:
         uncosted += [
             Uncosted(by_id[left.line_id], left.count, Told(left.reason))
@@ -146,18 +146,23 @@ class _Bench:
         metal = Metal(group, catalog.find_grade(group.grade), rack, rates)
         return cls(group, saw, settings, part_work(group, saw), metal, rates, by_id, certificates)
 
-    def doubts(self) -> Iterator[str]:
+    def doubts(self) -> Iterator[Told]:
         for one in self.group.substituted:
-            yield (
-                f"{one.count} × {one.mark}, ordered in {one.ordered.name}, are reckoned from "
-                f"{self.group.material.name}: the order allows it"
+            yield sentence(
+                "{count} × {mark}, ordered in {ordered}, are reckoned from {material}: the order allows it",
+                count=one.count,
+                mark=one.mark,
+                ordered=one.ordered.name,
+                material=self.group.material.name,
             )
         for setting in self.settings.values():
             doubt = wear_unknown(setting)
             if doubt is not None:
                 yield doubt
         if not self.rates.hour_of(self.saw):
-            yield f"no hour's rate is known for {self.saw.name}: its time isn't in the price"
+            yield sentence(
+                "no hour's rate is known for {saw}: its time isn't in the price", saw=self.saw.name
+            )
 
     def line_costs(self) -> Iterator[LineCost]:
         for line in self.work.lines:
@@ -168,22 +173,22 @@ class _Bench:
         currency = self.rates.currency
         found = stretches(self.work, work, self.settings, self.saw, self.rates)
         making = [
-            summed(Kind.MATERIAL.value, Kind.MATERIAL, self._metal(work), currency),
-            summed(Kind.SAW.value, Kind.SAW, saw_costs(found, self.saw, self.rates), currency),
-            summed(Kind.PEOPLE.value, Kind.PEOPLE, people_costs(found, self.rates), currency),
-            summed(Kind.BAND.value, Kind.BAND, self._wear(work), currency),
+            of_kind(Kind.MATERIAL, self._metal(work), currency),
+            of_kind(Kind.SAW, saw_costs(found, self.saw, self.rates), currency),
+            of_kind(Kind.PEOPLE, people_costs(found, self.rates), currency),
+            of_kind(Kind.BAND, self._wear(work), currency),
         ]
         rest = [
-            summed(Kind.HANDLING.value, Kind.HANDLING, self._handling(work), currency),
-            summed(Kind.PAPERS.value, Kind.PAPERS, self._papers(work, line), currency),
-            summed(Kind.SCRAP.value, Kind.SCRAP, scrap_costs(making, self.rates), currency),
+            of_kind(Kind.HANDLING, self._handling(work), currency),
+            of_kind(Kind.PAPERS, self._papers(work, line), currency),
+            of_kind(Kind.SCRAP, scrap_costs(making, self.rates), currency),
         ]
         return LineCost(
             line=line,
             group=self.group,
             pieces=work.pieces,
             missing=line.quantity - work.pieces,
-            cost=summed(line.mark, Kind.MATERIAL, (*making, *rest), currency),
+            cost=summed(Told(line.mark), Kind.MATERIAL, (*making, *rest), currency),
             seconds=line_seconds(found),
             area_cm2=self._area_cm2(work),
             bands=self._bands(work),
@@ -197,7 +202,9 @@ class _Bench:
     def _wear(self, work: LineWork) -> Iterator[Cost]:
         share, why = self.work.share(work), share_text(self.work, work)
         for kind, cuts in sorted(work.cuts.items()):
-            yield from wear_costs(self.settings[kind], self.saw, self.rates, _passes(kind, cuts), _ONE, "")
+            yield from wear_costs(
+                self.settings[kind], self.saw, self.rates, _passes(kind, cuts), _ONE, NOTHING
+            )
         for kind, cuts in sorted(self.work.facing_cuts.items()):
             yield from wear_costs(self.settings[kind], self.saw, self.rates, _passes(kind, cuts), share, why)
 
@@ -225,9 +232,9 @@ class _Bench:
         share, why = self.work.share(work), share_text(self.work, work)
         bars = Decimal(self.work.bars)
         yield self._flat(
-            "bars brought to the saw", bars, "bar", "handling_per_bar", Kind.HANDLING, share, why
+            Told("bars brought to the saw"), bars, Told("bar"), "handling_per_bar", Kind.HANDLING, share, why
         )
-        yield self._flat("packed and set out", _ONE, "line", "handling_per_line", Kind.HANDLING)
+        yield self._flat(Told("packed and set out"), _ONE, Told("line"), "handling_per_line", Kind.HANDLING)
 
     def _papers(self, work: LineWork, line: OrderLine) -> Iterator[Cost]:
         if self.certificates:
@@ -240,24 +247,26 @@ class _Bench:
             }
             used = sum(one.consumed_um for one in alike)
             share = Decimal(work.consumed_um) / used
-            why = "" if len(alike) == 1 else "by bar used up among the order's lines of this run"
+            why = Told("by bar used up among the order's lines of this run") if len(alike) > 1 else NOTHING
             count = Decimal(len(heats))
-            yield self._flat("certificates", count, "heat", "certificate", Kind.PAPERS, share, why)
-        yield self._flat("labels", Decimal(work.pieces), "piece", "label", Kind.PAPERS)
+            yield self._flat(
+                Told("certificates"), count, Told("heat"), "certificate", Kind.PAPERS, share, why
+            )
+        yield self._flat(Told("labels"), Decimal(work.pieces), Told("piece"), "label", Kind.PAPERS)
 
     def _flat(
         self,
-        name: str,
+        name: Told,
         quantity: Decimal,
-        unit: str,
+        unit: Told,
         rate: str,
         kind: Kind,
         share: Decimal = _ONE,
-        share_text: str = "",
+        share_text: Told = NOTHING,
     ) -> Cost:
         amount: Decimal = getattr(self.rates, rate)
         source = "shop" if self.rates.is_own(rate) else "house"
         driver = Driver.HANDLING if kind is Kind.HANDLING else Driver.PAPERS
-        basis = (Basis("flat rate", source, Confidence.COMMON_PRACTICE),)
+        basis = (Basis(Told("flat rate"), source, Confidence.COMMON_PRACTICE),)
         how = Reckoning(quantity, unit, self.rates.money(amount), driver, basis, share, share_text)
         return reckoned(name, kind, how)

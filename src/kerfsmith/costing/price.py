@@ -25,6 +25,7 @@ from kerfsmith.planning.plan import Plan
 from kerfsmith.planning.tasks import joined_lines
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.units.money import Money
+from kerfsmith.units.told import Told, sentence
 
 Planner = Callable[[Sequence[OrderLine]], Plan]
 """Plans the bars for some order lines, as it would if they came in."""
@@ -66,18 +67,19 @@ def price_line(cost: LineCost, rates: Rates, *, most: Money | None = None) -> Pr
     """
     count = cost.pieces
     margin = _margin(cost.cost, rates)
-    asked = summed("asked", Kind.MARGIN, (cost.cost, margin), rates.currency)
+    asked = summed(Told("asked"), Kind.MARGIN, (cost.cost, margin), rates.currency)
     each = rounded(asked.amount / count)
-    rest = "price each rounded half up"
+    rest = Told("price each rounded half up")
     if most is not None and each * count > most:
-        each, rest = rounded_down(most / count), "no more than a larger quantity costs, and rounded"
+        each = rounded_down(most / count)
+        rest = Told("no more than a larger quantity costs, and rounded")
     total = held(each * count)
     difference = Reckoning(
-        Decimal(1), "line", total - asked.amount, Driver.PRICE, (Basis(rest, "", Confidence.DERIVED),)
+        Decimal(1), Told("line"), total - asked.amount, Driver.PRICE, (Basis(rest, "", Confidence.DERIVED),)
     )
-    closing = reckoned("rounding", Kind.ROUNDING, difference)
+    closing = reckoned(Told("rounding"), Kind.ROUNDING, difference)
     parts = (cost.cost, margin, closing)
-    reckoning = Cost(cost.line.mark, Kind.MATERIAL, total, None, parts)
+    reckoning = Cost(Told(cost.line.mark), Kind.MATERIAL, total, None, parts)
     span = reckoning.span
     each_span = Span3(span.low / count, span.likely / count, span.high / count)
     return Price(count, Money(each.amount, rates.currency), total, each_span, reckoning)
@@ -87,10 +89,13 @@ def _margin(cost: Cost, rates: Rates) -> Cost:
     """Margin as a share of the price: m / (1 - m) on the cost, and it sways with it."""
     factor = rates.margin / (1 - rates.margin)
     source = "shop" if rates.is_own("margin") else "house"
-    basis = Basis(f"{rates.margin:.1%} of the price, which is {factor:.2%} on cost", source)
-    how = Reckoning(factor, "times", cost.amount, Driver.PRICE, (basis,))
+    text = sentence(
+        "{share} of the price, which is {factor} on cost", share=f"{rates.margin:.1%}", factor=f"{factor:.2%}"
+    )
+    basis = Basis(text, source)
+    how = Reckoning(factor, Told("times"), cost.amount, Driver.PRICE, (basis,))
     sways = [Sway(sway.cause, sway.down * factor, sway.up * factor) for sway in cost.sways]
-    return reckoned("margin", Kind.MARGIN, how, sways)
+    return reckoned(Told("margin"), Kind.MARGIN, how, sways)
 
 
 def quantity_costs(

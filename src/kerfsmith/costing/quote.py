@@ -10,11 +10,12 @@ from kerfsmith.costing.rates import Rates
 from kerfsmith.errors import InvalidValue
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.units.money import Money
+from kerfsmith.units.told import Told, joined, sentence, together
 
 EXCLUSIONS = (
-    "work beyond sawing to length: deburring, drilling, machining, heat treatment, coating",
-    "packing beyond bundling, and carriage",
-    "taxes and duties",
+    Told("work beyond sawing to length: deburring, drilling, machining, heat treatment, coating"),
+    Told("packing beyond bundling, and carriage"),
+    Told("taxes and duties"),
 )
 """What a quote leaves out unless its terms say otherwise; the shop's to change."""
 
@@ -35,7 +36,7 @@ class QuoteTerms:
     reference: str = ""
     firm: bool = False
     certificates: bool = True
-    exclusions: tuple[str, ...] = EXCLUSIONS
+    exclusions: tuple[Told, ...] = EXCLUSIONS
     notes: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
@@ -76,8 +77,8 @@ class Quote:
     currency: str
     lines: tuple[QuoteLine, ...]
     not_offered: tuple[Uncosted, ...]
-    assumptions: tuple[str, ...]
-    inside: tuple[str, ...]
+    assumptions: tuple[Told, ...]
+    inside: tuple[Told, ...]
 
     def __post_init__(self) -> None:
         if not self.lines and not self.not_offered:
@@ -101,7 +102,7 @@ def make_quote(
     terms: QuoteTerms,
     *,
     breaks: Mapping[str, Sequence[Price]] | None = None,
-    inside: Sequence[str] = (),
+    inside: Sequence[Told] = (),
 ) -> Quote:
     """A quote of every line that is costed; ``breaks`` maps a line to its prices by quantity.
 
@@ -138,47 +139,71 @@ def revised(quote: Quote, renewed: Quote, *, day: date, valid_until: date) -> Qu
     return replace(renewed, terms=terms)
 
 
-def _assumptions(cost: PlanCost, terms: QuoteTerms) -> list[str]:
+def _assumptions(cost: PlanCost, terms: QuoteTerms) -> list[Told]:
     """What the customer is told that the prices rest on."""
     bought = any(bar.kind.value == "to buy" for line in cost.lines for bar in line.group.bars)
     grades = {line.line.grade: None for line in cost.lines}
     found = [
-        f"Material {', '.join(grades)} in the condition usual for bar of the grade, from our stock"
-        + (" and from bars still to be bought at today's price." if bought else "."),
-        "Pieces sawn to the length and tolerance stated; where none is stated, to the shop's usual one.",
-        "All lines ordered together: pieces of one grade and section are cut in one run and share its bars.",
+        _material(", ".join(grades), bought=bought),
+        Told(
+            "Pieces sawn to the length and tolerance stated; where none is stated, to the shop's usual one."
+        ),
+        Told(
+            "All lines ordered together: pieces of one grade and section are cut in one run and share its "
+            "bars."
+        ),
     ]
     if terms.certificates:
-        found.append("Material certificate for each heat, and a label on each piece, are in the price.")
+        found.append(Told("Material certificate for each heat, and a label on each piece, are in the price."))
     if not terms.firm:
         found.append(
-            "Between … and … are the ends within which the price each may come out, from the range of the "
-            "cutting times, the life of the band, scrap and the price of metal."
+            Told(
+                "Between … and … are the ends within which the price each may come out, from the range of "
+                "the cutting times, the life of the band, scrap and the price of metal."
+            )
         )
     if any(line.line.is_mitred for line in cost.lines):
-        found.append("Lengths of mitred pieces are from long point to long point.")
+        found.append(Told("Lengths of mitred pieces are from long point to long point."))
     found += [
-        f"{line.line.mark}: priced with pieces cut from {' and '.join(line.substitutes)}, as you allow."
+        sentence(
+            "{mark}: priced with pieces cut from {substitutes}, as you allow.",
+            mark=line.line.mark,
+            substitutes=together(line.substitutes),
+        )
         for line in cost.lines
         if line.substitutes
     ]
     return found
 
 
-def _inside(rates: Rates) -> list[str]:
+def _material(grades: str, *, bought: bool) -> Told:
+    if bought:
+        return sentence(
+            "Material {grades} in the condition usual for bar of the grade, from our stock and from bars "
+            "still to be bought at today's price.",
+            grades=grades,
+        )
+    return sentence(
+        "Material {grades} in the condition usual for bar of the grade, from our stock.", grades=grades
+    )
+
+
+def _inside(rates: Rates) -> list[Told]:
     """What the shop should know before it sends the quote."""
     names = {
-        "people_hour": "people's hour",
-        "attendance": "share of a person at a running saw",
-        "set_up_s": "set-up of a run",
-        "handling_per_bar": "handling of a bar",
-        "handling_per_line": "packing of a line",
-        "certificate": "certificate",
-        "label": "label",
-        "scrap": "share scrapped",
-        "remnant": "worth of remnants",
-        "metal_per_kg": "price of metal by weight",
-        "margin": "margin",
+        "people_hour": Told("people's hour"),
+        "attendance": Told("share of a person at a running saw"),
+        "set_up_s": Told("set-up of a run"),
+        "handling_per_bar": Told("handling of a bar"),
+        "handling_per_line": Told("packing of a line"),
+        "certificate": Told("certificate"),
+        "label": Told("label"),
+        "scrap": Told("share scrapped"),
+        "remnant": Told("worth of remnants"),
+        "metal_per_kg": Told("price of metal by weight"),
+        "margin": Told("margin"),
     }
     left = [words for name, words in names.items() if not rates.is_own(name)]
-    return [f"House placeholders, not yet the shop's own: {', '.join(left)}."] if left else []
+    if not left:
+        return []
+    return [sentence("House placeholders, not yet the shop's own: {rates}.", rates=joined(", ", left))]

@@ -12,6 +12,7 @@ from enum import StrEnum
 from kerfsmith.catalog.figure import Confidence
 from kerfsmith.errors import InvalidValue
 from kerfsmith.units.money import Money
+from kerfsmith.units.told import NOTHING, Told
 
 FINEST = Decimal("1e-15")
 _LARGEST = Decimal("1e12")
@@ -79,7 +80,7 @@ class Sway:
 class Basis:
     """Where a figure comes from: ``text`` in plain words, ``source`` a key of the bibliography or empty."""
 
-    text: str
+    text: Told
     source: str = ""
     confidence: Confidence = Confidence.DERIVED
 
@@ -92,12 +93,12 @@ class Reckoning:
     """
 
     quantity: Decimal
-    unit: str
+    unit: Told
     rate: Money
     driver: Driver
     basis: tuple[Basis, ...] = ()
     share: Decimal = Decimal(1)
-    share_text: str = ""
+    share_text: Told = NOTHING
 
     @property
     def amount(self) -> Money:
@@ -121,7 +122,7 @@ class Cost:
     Use :func:`reckoned` and :func:`summed`. Raises InvalidValue when the amount isn't exactly that.
     """
 
-    name: str
+    name: Told
     kind: Kind
     amount: Money
     how: Reckoning | None
@@ -215,15 +216,20 @@ def exact(figure: float) -> Decimal:
     return Decimal(repr(float(figure)))
 
 
-def reckoned(name: str, kind: Kind, how: Reckoning, sways: Iterable[Sway] = ()) -> Cost:
+def reckoned(name: Told, kind: Kind, how: Reckoning, sways: Iterable[Sway] = ()) -> Cost:
     """A line that is reckoned."""
     return Cost(name, kind, how.amount, how, (), joined(sways))
 
 
-def summed(name: str, kind: Kind, parts: Iterable[Cost], currency: str) -> Cost:
+def summed(name: Told, kind: Kind, parts: Iterable[Cost], currency: str) -> Cost:
     """A line that is the sum of others; those of nothing are left out."""
     kept = tuple(part for part in parts if part.amount.amount != 0 or part.sways)
     return Cost(name, kind, Money.total((part.amount for part in kept), currency), None, kept)
+
+
+def of_kind(kind: Kind, parts: Iterable[Cost], currency: str) -> Cost:
+    """The sum of all costs of a kind, called as the kind is."""
+    return summed(Told(kind.value), kind, parts, currency)
 
 
 def joined(sways: Iterable[Sway]) -> tuple[Sway, ...]:

@@ -7,6 +7,7 @@ from kerfsmith.catalog.figure import Confidence
 from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.reckoning import Basis, Cause, Cost, Driver, Kind, Reckoning, Sway, reckoned
 from kerfsmith.units.money import Money
+from kerfsmith.units.told import Told, sentence
 
 
 def scrap_costs(making: Sequence[Cost], rates: Rates) -> Iterator[Cost]:
@@ -18,13 +19,18 @@ def scrap_costs(making: Sequence[Cost], rates: Rates) -> Iterator[Cost]:
     span = rates.scrap
     again = _again(span.value)
     source = "shop" if rates.is_own("scrap") else "house"
-    text = f"{span.value:.1%} of pieces lost, between {span.low:.1%} and {span.high:.1%}: p/(1-p) made again"
+    text = sentence(
+        "{share} of pieces lost, between {low} and {high}: p/(1-p) made again",
+        share=f"{span.value:.1%}",
+        low=f"{span.low:.1%}",
+        high=f"{span.high:.1%}",
+    )
     basis = Basis(text, source, Confidence.COMMON_PRACTICE)
     for cost in making:
         for driver in cost.by_driver:
             leaves = [leaf for leaf in cost.leaves() if leaf.how and leaf.how.driver is driver]
             base = Money.total((leaf.amount for leaf in leaves), rates.currency)
-            how = Reckoning(again, "times", base, driver, (basis,))
+            how = Reckoning(again, Told("times"), base, driver, (basis,))
             sways = [
                 Sway(sway.cause, sway.down * again, sway.up * again) for leaf in leaves for sway in leaf.sways
             ]
@@ -35,13 +41,15 @@ def scrap_costs(making: Sequence[Cost], rates: Rates) -> Iterator[Cost]:
                     base.amount * (_again(span.high) - again),
                 )
             )
-            yield reckoned(f"{cost.name} again{_of(cost.kind, driver)}", Kind.SCRAP, how, sways)
+            yield reckoned(_again_of(cost, driver), Kind.SCRAP, how, sways)
 
 
 def _again(lost: Decimal) -> Decimal:
     return lost / (1 - lost)
 
 
-def _of(kind: Kind, driver: Driver) -> str:
-    """The driver where the kind has several."""
-    return f" ({driver.value})" if kind is Kind.BAND else ""
+def _again_of(cost: Cost, driver: Driver) -> Told:
+    """The cost's name, with the driver where its kind has several."""
+    if cost.kind is Kind.BAND:
+        return sentence("{cost} again ({driver})", cost=cost.name, driver=driver)
+    return sentence("{cost} again", cost=cost.name)

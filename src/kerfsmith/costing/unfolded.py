@@ -10,6 +10,7 @@ from kerfsmith.costing.reckoning import Basis, Cost, Reckoning
 from kerfsmith.costing.shown import apportioned, rounded
 from kerfsmith.units.money import Money
 from kerfsmith.units.show import show_money
+from kerfsmith.units.told import NOTHING, Told, joined, sentence
 
 DECIMALS = Decimal("0.0001")
 
@@ -19,9 +20,9 @@ class ReckoningRow:
     """One line of a cost unfolded: ``depth`` from 0, how it is reckoned, on what basis, and its amount."""
 
     depth: int
-    name: str
-    how: str
-    basis: str
+    name: Told
+    how: Told
+    basis: Told
     amount: str
 
 
@@ -31,12 +32,12 @@ class Unfolded:
 
     title: str
     price: str
-    shares: tuple[str, ...]
+    shares: tuple[Told, ...]
     """What the line's shares of the run are taken by."""
     rows: tuple[ReckoningRow, ...]
-    causes: tuple[tuple[str, str, str], ...]
+    causes: tuple[tuple[Told, str, str], ...]
     """Cause, by how much it may bring the line down, and up."""
-    ends: str
+    ends: Told
 
 
 def unfold(title: str, price: Price) -> Unfolded:
@@ -54,17 +55,23 @@ def unfold(title: str, price: Price) -> Unfolded:
         ),
         rows=tuple(_rows(price.reckoning, rounded(price.total), 0)),
         causes=tuple(
-            (sway.cause.value, _signed(-sway.down, price), _signed(sway.up, price))
+            (Told(sway.cause.value), _signed(-sway.down, price), _signed(sway.up, price))
             for sway in price.reckoning.sways
         ),
-        ends=f"together between {amount_words(span.low)} and {amount_words(span.high)}; "
-        f"all at their ends at once between {amount_words(far.low)} and {amount_words(far.high)}",
+        ends=sentence(
+            "together between {low} and {high}; all at their ends at once between {lowest} and {highest}",
+            low=amount_words(span.low),
+            high=amount_words(span.high),
+            lowest=amount_words(far.low),
+            highest=amount_words(far.high),
+        ),
     )
 
 
-def between_words(price: Price) -> str:
+def between_words(price: Price) -> Told:
     """The ends within which the price each may come out."""
-    return f"between {amount_words(price.each_span.low)} and {amount_words(price.each_span.high)}"
+    low, high = amount_words(price.each_span.low), amount_words(price.each_span.high)
+    return sentence("between {low} and {high}", low=low, high=high)
 
 
 def amount_words(money: Money) -> str:
@@ -81,22 +88,30 @@ def _rows(cost: Cost, shown: Money, depth: int) -> Iterator[ReckoningRow]:
     """The parts under a cost, each made to fit the sum above it (largest remainder)."""
     amounts = apportioned(shown, [part.amount for part in cost.parts])
     for part, amount in zip(cost.parts, amounts, strict=True):
-        how = _how(part.how) if part.how is not None else ""
-        basis = "; ".join(_based(one) for one in part.how.basis) if part.how is not None else ""
-        name = "cost" if depth == 0 and part.parts else part.name
+        how = _how(part.how) if part.how is not None else NOTHING
+        basis = joined("; ", map(_based, part.how.basis)) if part.how is not None else NOTHING
+        name = Told("cost") if depth == 0 and part.parts else part.name
         yield ReckoningRow(depth, name, how, basis, amount_words(amount).replace("-", "−"))
         if part.parts:
             yield from _rows(part, amount, depth + 1)
 
 
-def _based(basis: Basis) -> str:
+def _based(basis: Basis) -> Told:
     """A basis in words; what the shop hasn't set itself is told as the house's."""
-    return f"{basis.text} (house figure)" if basis.source == "house" else basis.text
+    return sentence("{basis} (house figure)", basis=basis.text) if basis.source == "house" else basis.text
 
 
-def _how(how: Reckoning) -> str:
-    text = f"{_figure(how.quantity)} {how.unit} × {_figure(how.rate.amount)}"
-    return text if how.share == 1 else f"{text} × {how.share:.1%}"
+def _how(how: Reckoning) -> Told:
+    quantity, rate = _figure(how.quantity), _figure(how.rate.amount)
+    if how.share == 1:
+        return sentence("{quantity} {unit} × {rate}", quantity=quantity, unit=how.unit, rate=rate)
+    return sentence(
+        "{quantity} {unit} × {rate} × {share}",
+        quantity=quantity,
+        unit=how.unit,
+        rate=rate,
+        share=f"{how.share:.1%}",
+    )
 
 
 def _figure(value: Decimal) -> str:

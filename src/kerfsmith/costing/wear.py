@@ -7,12 +7,13 @@ from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.reckoning import Basis, Cause, Cost, Driver, Kind, Reckoning, Sway, exact, reckoned
 from kerfsmith.cutting.setting import CutSetting
+from kerfsmith.units.told import Told, quantity, sentence
 
 _S_PER_H = Decimal(3600)
 
 
 def wear_costs(
-    setting: CutSetting, saw: SawSheet, rates: Rates, cuts: Decimal | int, share: Decimal, share_text: str
+    setting: CutSetting, saw: SawSheet, rates: Rates, cuts: Decimal | int, share: Decimal, share_text: Told
 ) -> list[Cost]:
     """Band used up by ``cuts`` cuts, and the saw's and the person's time to change it, area over life.
 
@@ -27,21 +28,38 @@ def wear_costs(
     metres = exact(saw.band_length_mm) / 1000
     price = rates.band_per_m(setting.band)
     life = Basis(
-        f"{area:.0f} cm2 cut; a band cuts {usual:.0f} cm2 here, between {low:.0f} and {high:.0f}",
+        sentence(
+            "{area} cut; a band cuts {usual} here, between {low} and {high}",
+            area=_area(area),
+            usual=_area(usual),
+            low=_area(low),
+            high=_area(high),
+        ),
         "house",
         Confidence.MEMORY_LOW,
     )
     paid = setting.band.id in rates.band_price_per_m
     bought = Basis(
-        f"{metres.normalize():f} m of {setting.band.id} at {price.value} a metre",
+        sentence(
+            "{metres} m of {band} at {price} a metre",
+            metres=f"{metres.normalize():f}",
+            band=setting.band.id,
+            price=price.value,
+        ),
         "shop" if paid else setting.band.price_per_m.source,
         Confidence.SHOP if paid else setting.band.price_per_m.confidence,
     )
     worn = reckoned(
-        f"wear of {setting.band.id}",
+        sentence("wear of {band}", band=setting.band.id),
         Kind.BAND,
         Reckoning(
-            bands, "band", rates.money(price.value * metres), Driver.BAND, (life, bought), share, share_text
+            bands,
+            Told("band"),
+            rates.money(price.value * metres),
+            Driver.BAND,
+            (life, bought),
+            share,
+            share_text,
         ),
         [
             *_by_life(area, (low, usual, high), price.value * metres * share),
@@ -63,19 +81,29 @@ def _changes(
     lives: tuple[Decimal, Decimal, Decimal],
     life: Basis,
     share: Decimal,
-    share_text: str,
+    share_text: Told,
 ) -> list[Cost]:
     hours = area / lives[1] * exact(saw.cycle.band_change_s) / _S_PER_H
-    each = Basis(f"{saw.cycle.band_change_s:g} s a change", "saw sheet", Confidence.SHOP)
+    each = Basis(
+        sentence("{seconds} s a change", seconds=f"{saw.cycle.band_change_s:g}"), "saw sheet", Confidence.SHOP
+    )
     found = []
     for name, rate, driver in (
-        (f"changing {setting.band.id}: saw", rates.hour_of(saw), Driver.SAW_HOUR),
-        (f"changing {setting.band.id}: person", rates.people_hour * rates.hands_on, Driver.PEOPLE_HOUR),
+        (sentence("changing {band}: saw", band=setting.band.id), rates.hour_of(saw), Driver.SAW_HOUR),
+        (
+            sentence("changing {band}: person", band=setting.band.id),
+            rates.people_hour * rates.hands_on,
+            Driver.PEOPLE_HOUR,
+        ),
     ):
-        how = Reckoning(hours, "h", rates.money(rate), driver, (life, each), share, share_text)
+        how = Reckoning(hours, Told("h"), rates.money(rate), driver, (life, each), share, share_text)
         one = rate * exact(saw.cycle.band_change_s) / _S_PER_H * share
         found.append(reckoned(name, Kind.BAND, how, _by_life(area, lives, one)))
     return found
+
+
+def _area(area_cm2: Decimal) -> str:
+    return quantity(float(area_cm2), "cm2")
 
 
 def _by_life(area: Decimal, lives: tuple[Decimal, Decimal, Decimal], one: Decimal) -> list[Sway]:
@@ -84,8 +112,10 @@ def _by_life(area: Decimal, lives: tuple[Decimal, Decimal, Decimal], one: Decima
     return [Sway(Cause.BAND_LIFE, one * (area / usual - area / high), one * (area / low - area / usual))]
 
 
-def wear_unknown(setting: CutSetting) -> str | None:
+def wear_unknown(setting: CutSetting) -> Told | None:
     """What to say where no life is known, so that the price has no wear of the band in it."""
     if setting.life_area_cm2 is not None:
         return None
-    return f"no life of {setting.band.id} is known in this grade: wear of the band isn't in the price"
+    return sentence(
+        "no life of {band} is known in this grade: wear of the band isn't in the price", band=setting.band.id
+    )

@@ -11,7 +11,7 @@ from kerfsmith.paper.typeset import typeset
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.units.length import Measure
 from kerfsmith.units.show import show_length
-from kerfsmith.units.told import in_measure
+from kerfsmith.units.told import NOTHING, each_said, in_measure
 
 
 def quote_pdf(quote: Quote, *, shop: str, measure: Measure, paper: str, inside: bool = False) -> bytes:
@@ -21,7 +21,9 @@ def quote_pdf(quote: Quote, *, shop: str, measure: Measure, paper: str, inside: 
     """
     if paper not in ("a4", "us-letter"):
         raise InvalidValue(f"paper is a4 or us-letter, not {paper!r}")
-    page = quote_page(quote, shop=shop, measure=measure, inside=inside)
+    page = each_said(
+        quote_page(quote, shop=shop, measure=measure, inside=inside), lambda text: text.in_measure(measure)
+    )
     title = f"{page.heading} {page.number}, revision {page.revision}"
     return typeset("quote.typ", {"quote": asdict(page), "paper": paper}, title, quote.terms.day)
 
@@ -73,13 +75,13 @@ def _row(number: int, offered: QuoteLine, measure: Measure, *, firm: bool) -> Qu
         due=line.due.isoformat() if line.due else "",
         count=str(price.count),
         each=amount_words(price.each),
-        between="" if firm else between_words(price),
+        between=NOTHING if firm else between_words(price),
         total=amount_words(price.total),
         breaks=tuple(
             BreakRow(
                 str(one.count),
                 amount_words(one.each),
-                "" if firm else between_words(one),
+                NOTHING if firm else between_words(one),
                 amount_words(one.total),
                 one.count == price.count,
             )

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from kerfsmith.costing.unfolded import Unfolded
+from kerfsmith.units.told import Told
 
 
 @dataclass(frozen=True, slots=True)
@@ -11,7 +12,7 @@ class BreakRow:
 
     count: str
     each: str
-    between: str
+    between: Told
     total: str
     asked: bool
 
@@ -28,7 +29,7 @@ class QuoteRow:
     due: str
     count: str
     each: str
-    between: str
+    between: Told
     total: str
     breaks: tuple[BreakRow, ...]
 
@@ -50,8 +51,8 @@ class QuotePage:
     rows: tuple[QuoteRow, ...]
     total: str
     not_offered: tuple[str, ...]
-    assumptions: tuple[str, ...]
-    exclusions: tuple[str, ...]
+    assumptions: tuple[Told, ...]
+    exclusions: tuple[Told, ...]
     notes: tuple[str, ...]
-    inside: tuple[str, ...]
+    inside: tuple[Told, ...]
     unfolded: tuple[Unfolded, ...]

@@ -8,6 +8,7 @@ from kerfsmith.costing.which_saw.told import ComparisonTold
 from kerfsmith.errors import InvalidValue
 from kerfsmith.paper.typeset import typeset
 from kerfsmith.units.length import Measure
+from kerfsmith.units.told import each_said
 
 
 def report_pdf(
@@ -19,6 +20,7 @@ def report_pdf(
     """
     if paper not in ("a4", "us-letter"):
         raise InvalidValue(f"paper is a4 or us-letter, not {paper!r}")
-    page = report_page(comparison, shop=shop, customer=customer, measure=measure, day=day)
+    whole = report_page(comparison, shop=shop, customer=customer, measure=measure, day=day)
+    page = each_said(whole, lambda text: text.in_measure(measure))
     title = f"Which saw: {comparison.name}"
     return typeset("which_saw.typ", {"report": asdict(page), "paper": paper}, title, day)

@@ -52,7 +52,7 @@ def _know_costs(converter: cattrs.Converter) -> None:
         converter.register_unstructure_hook(of, short)
 
     def told(cost: Cost) -> dict[str, Any]:
-        found: dict[str, Any] = {"name": cost.name, "kind": cost.kind.value}
+        found: dict[str, Any] = {"name": cost.name.marked, "kind": cost.kind.value}
         found["amount"] = converter.unstructure(cost.amount, Money)
         if cost.how is not None:
             found["how"] = converter.unstructure(cost.how, Reckoning)
@@ -65,7 +65,7 @@ def _know_costs(converter: cattrs.Converter) -> None:
     def read(document: dict[str, Any], _: object = None) -> Cost:
         how = document.get("how")
         return Cost(
-            document["name"],
+            Told(document["name"]),
             Kind(document["kind"]),
             converter.structure(document["amount"], Money),
             None if how is None else converter.structure(how, Reckoning),

@@ -12,6 +12,7 @@ from kerfsmith.errors import InvalidValue
 from kerfsmith.records import price_tables as t
 from kerfsmith.records.codec import from_document, to_document
 from kerfsmith.units.money import Money, smallest_part
+from kerfsmith.units.told import Told
 
 NUMBER = "Q-{year}-{place:04d}"
 
@@ -178,8 +179,8 @@ def _document(quote: Quote) -> dict[str, Any]:
     return {
         "terms": to_document(quote.terms, QuoteTerms),
         "not_offered": to_document(quote.not_offered, tuple[Uncosted, ...]),
-        "assumptions": list(quote.assumptions),
-        "inside": list(quote.inside),
+        "assumptions": [one.marked for one in quote.assumptions],
+        "inside": [one.marked for one in quote.inside],
         "currency": quote.currency,
     }
 
@@ -190,6 +191,6 @@ def _quote(document: dict[str, Any], lines: tuple[QuoteLine, ...]) -> Quote:
         currency=document["currency"],
         lines=lines,
         not_offered=from_document(document["not_offered"], tuple[Uncosted, ...]),
-        assumptions=tuple(document["assumptions"]),
-        inside=tuple(document["inside"]),
+        assumptions=tuple(map(Told, document["assumptions"])),
+        inside=tuple(map(Told, document["inside"])),
     )

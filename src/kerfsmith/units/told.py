@@ -9,9 +9,10 @@ for the records.
 
 import re
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import fields, is_dataclass, replace
 from enum import Enum
 from functools import reduce
-from typing import Protocol
+from typing import Protocol, TypeVar, cast
 
 from kerfsmith.errors import InvalidValue
 from kerfsmith.units.length import Measure
@@ -31,6 +32,7 @@ from kerfsmith.units.show import (
     show_unit_power,
 )
 
+Value = TypeVar("Value")
 _SHOWN: dict[str, Callable[[float, Measure], str]] = {
     "mm": show_size,
     "um": show_chip,
@@ -169,6 +171,20 @@ def in_language(text: str, measure: Measure, language: Wording) -> str:
     return _said(whole, measure, language) if isinstance(text, Told) else whole
 
 
+def each_said(value: Value, say: Callable[[Told], str]) -> Value:
+    """What is to be shown or printed with every sentence in it said: dataclasses, tuples and texts."""
+    found: object = value
+    if isinstance(value, Told):
+        found = say(value)
+    elif isinstance(value, tuple):
+        found = tuple(each_said(one, say) for one in value)
+    elif is_dataclass(value) and not isinstance(value, type):
+        found = replace(
+            value, **{one.name: each_said(getattr(value, one.name), say) for one in fields(value)}
+        )
+    return cast(Value, found)
+
+
 def _said(text: str, measure: Measure, language: Wording | None = None) -> str:
     if _OPENED in text:
         text = _worded(iter(_PARTS.split(text)), language)
@@ -232,3 +248,7 @@ def _one_worded(parts: Iterator[str], language: Wording | None) -> str:
         return text[:1].upper() + text[1:] if name[2] else text
 
     return _FIELD.sub(filled, wording)
+
+
+NOTHING = Told()
+"""No sentence."""

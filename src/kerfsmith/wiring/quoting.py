@@ -22,6 +22,7 @@ from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, Rack
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import Measure, Unit
+from kerfsmith.units.told import Told, sentence
 from kerfsmith.wiring.plan_files import FilePlan, plan_files
 from kerfsmith.wiring.reading import read_rack_bytes
 
@@ -129,11 +130,16 @@ class QuoteDesk:
         )
 
 
-def standing(plan: Plan) -> tuple[str, ...]:
+def standing(plan: Plan) -> tuple[Told, ...]:
     """How sure it is that the bars reckoned with are the best possible."""
     good = [group for group in plan.groups if group.status is PlanStatus.GOOD]
     return tuple(
-        f"{group.grade} {group.section.name}: bars at most {100 * group.gap:.1f} % from the best possible."
+        sentence(
+            "{grade} {section}: bars at most {gap} % from the best possible.",
+            grade=group.grade,
+            section=group.section.name,
+            gap=f"{100 * group.gap:.1f}",
+        )
         for group in good
     )
 

@@ -18,6 +18,7 @@ from kerfsmith.cutting.setting import Limit
 from kerfsmith.errors import InvalidValue
 from kerfsmith.planning.lengths import Promise
 from kerfsmith.shop.rack import Bar
+from kerfsmith.units.told import Told, sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +56,7 @@ class Comparison:
     against: str
     pay_backs: tuple[PayBack, ...]
     sources: tuple[SourceUsed, ...]
-    assumptions: tuple[str, ...]
+    assumptions: tuple[Told, ...]
 
     def of(self, saw_id: str) -> SawReport:
         """The report of one saw. Raises InvalidValue for another."""
@@ -146,39 +147,46 @@ def _sources(reports: Sequence[SawReport], catalog: Catalog) -> Iterator[SourceU
             yield SourceUsed(key, titles[key], max(uses, key=order.index))
 
 
-def _assumptions(comparison: Comparison) -> Iterator[str]:
+def _assumptions(comparison: Comparison) -> Iterator[Told]:
     year, rates, steps = comparison.shop_year, comparison.rates, comparison.steps
-    yield f"Workload: {comparison.workload.basis}."
-    yield (
+    yield sentence("Workload: {basis}.", basis=comparison.workload.basis)
+    yield Told(
         "The same lines are planned on each saw alone, with its own band, kerf, facing and grip, on new bars "
         "in the lengths stocked; cost a piece is compared on the lines that every saw cuts whole."
     )
-    yield (
-        f"A shift of {year.shift_hours:g} h gives {year.hours_a_shift:.1f} saw hours "
-        f"({year.availability:.0%} of it), {year.shifts_a_year:g} shifts a year."
+    yield sentence(
+        "A shift of {shift_hours} h gives {hours} saw hours ({share} of it), {shifts} shifts a year.",
+        shift_hours=f"{year.shift_hours:g}",
+        hours=f"{year.hours_a_shift:.1f}",
+        share=f"{year.availability:.0%}",
+        shifts=f"{year.shifts_a_year:g}",
     )
-    yield (
-        f"A person is tied up {rates.attendance:.0%} of the time a saw runs and {rates.hands_on:.0%} while "
-        f"it is loaded and set up; a run's set-up takes {rates.set_up_s} s."
+    yield sentence(
+        "A person is tied up {attendance} of the time a saw runs and {hands_on} while it is loaded and set "
+        "up; a run's set-up takes {seconds} s.",
+        attendance=f"{rates.attendance:.0%}",
+        hands_on=f"{rates.hands_on:.0%}",
+        seconds=rates.set_up_s,
     )
-    yield (
+    yield Told(
         "Ranges come from the figures of cutting rate, band life, scrap and prices; each cause moves all it "
         "touches at once, different causes are taken as independent (root of the sum of squares)."
     )
-    yield (
+    yield Told(
         "Lengths: the index accuracy of the sheet at every stroke, against half the tolerance, since its "
         "middle is dialled; added up it holds, and by the root of the sum of squares it holds once the first "
         "piece is checked. A length without a tolerance of its own is held to ISO 2768-1 class m. That faces "
         "lean (0.002 of the height, common practice) isn't counted into lengths: both ends lean alike."
     )
     if comparison.pay_backs:
-        yield (
-            f"Pay-back without interest, on the work both saws cut; {steps.capital_share:.0%} of a saw's "
-            "hour is taken as its own price coming back and left out."
+        yield sentence(
+            "Pay-back without interest, on the work both saws cut; {share} of a saw's hour is taken as its "
+            "own price coming back and left out.",
+            share=f"{steps.capital_share:.0%}",
         )
     for one in comparison.saws[0].year.unpriced:
-        yield f"{one.line.mark} is in no figure: {one.reason}."
+        yield sentence("{mark} is in no figure: {reason}.", mark=one.line.mark, reason=one.reason)
     if not rates.own:
-        yield (
+        yield Told(
             "All rates are the house's placeholders: enter the shop's own before anything hangs on the money."
         )

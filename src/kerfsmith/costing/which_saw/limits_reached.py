@@ -12,6 +12,7 @@ from kerfsmith.cutting.setting import CutSetting, Limit
 from kerfsmith.geometry.shapes import Round, RoundTube, Square
 from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.units.length import um_to_mm
+from kerfsmith.units.told import NOTHING, Told, how_many, sentence
 
 NEAR = 0.9
 """From this share of a limit on a saw is said to be at it."""
@@ -25,13 +26,13 @@ class Reach:
     which a load limit is reached.
     """
 
-    limit: str
+    limit: Told
     most: float
     allowed: float
     unit: str
     where: str
     share_at_limit: float
-    note: str = ""
+    note: Told = NOTHING
     reached_mm: float | None = None
 
     @property
@@ -42,13 +43,13 @@ class Reach:
 
 @dataclass(frozen=True, slots=True)
 class _Use:
-    limit: str
+    limit: Told
     value: float
     allowed: float
     unit: str
     where: str
     pieces: float
-    note: str = ""
+    note: Told = NOTHING
     reached_mm: float | None = None
 
 
@@ -59,7 +60,7 @@ def length_at_load_mm(load_limit_kg: float, mass_kg_per_m: float) -> float:
 
 def reaches(year: SawYear) -> tuple[Reach, ...]:
     """Each limit with the most that the work asks of it, the nearest first."""
-    found: dict[str, list[_Use]] = {}
+    found: dict[Told, list[_Use]] = {}
     for line in year.lines:
         for use in _uses(line, year.saw, float(year.pieces(line))):
             found.setdefault(use.limit, []).append(use)
@@ -78,7 +79,7 @@ def _uses(line: LineCost, saw: SawSheet, pieces: float) -> Iterator[_Use]:
     group, where = line.group, f"{line.line.grade} {line.line.section.name}"
     square, every = group.settings[0], (*group.settings, *group.bundle_settings)
     yield _Use(
-        "motor power",
+        Told("motor power"),
         max(setting.peak_power_kw for setting in every),
         saw.motor_kw * saw.drive_efficiency,
         "kW",
@@ -86,7 +87,7 @@ def _uses(line: LineCost, saw: SawSheet, pieces: float) -> Iterator[_Use]:
         pieces,
     )
     yield _Use(
-        "feed force",
+        Told("feed force"),
         max(setting.peak_force_n for setting in every),
         saw.feed_force_max_n,
         "N",
@@ -95,19 +96,25 @@ def _uses(line: LineCost, saw: SawSheet, pieces: float) -> Iterator[_Use]:
     )
     if square.wanted_speed_m_per_min:
         yield _Use(
-            "band speed", square.wanted_speed_m_per_min, saw.band_speed_max_m_per_min, "m/min", where, pieces
+            Told("band speed"),
+            square.wanted_speed_m_per_min,
+            saw.band_speed_max_m_per_min,
+            "m/min",
+            where,
+            pieces,
         )
     for setting in every:
         yield from _capacity(group, setting, saw, where, pieces)
     longest = max(um_to_mm(bar.length_um) for bar in group.bars)
     mass = group.mass_kg_per_m * max(um_to_mm(bar.length_um) * bar.at_once for bar in group.bars) / 1000
     reached = length_at_load_mm(saw.load_limit_kg, group.mass_kg_per_m)
-    yield _Use("load", mass, saw.load_limit_kg, "kg", where, pieces, reached_mm=reached)
-    yield _Use("bar length", longest, saw.max_bar_length_mm, "mm", where, pieces)
+    yield _Use(Told("load"), mass, saw.load_limit_kg, "kg", where, pieces, reached_mm=reached)
+    yield _Use(Told("bar length"), longest, saw.max_bar_length_mm, "mm", where, pieces)
     advance = um_to_mm(line.line.length_um + square.kerf_um)
     strokes = saw.strokes(advance)
-    note = f"{strokes} strokes" if strokes > 1 else "one stroke"
-    yield _Use("stroke", advance, saw.shuttle_stroke_mm, "mm", f"{where}, {line.line.mark}", pieces, note)
+    note = how_many("one stroke", "{count} strokes", strokes)
+    at = f"{where}, {line.line.mark}"
+    yield _Use(Told("stroke"), advance, saw.shuttle_stroke_mm, "mm", at, pieces, note)
 
 
 def _capacity(
@@ -118,25 +125,30 @@ def _capacity(
         return
     ways = ways_to_lie(group.section, setting.bundle)
     outline = next((way for way in ways if way.name == setting.lie), ways[0]).outline
-    at = f" at {setting.angle_deg:g}°" if setting.angle_deg else ""
     for name, value, allowed in _sizes(group, setting, row, outline.width_mm, outline.height_mm):
-        yield _Use(f"capacity, {name}{at}", value, allowed, "mm", where, pieces)
+        yield _Use(_capacity_called(name, setting.angle_deg), value, allowed, "mm", where, pieces)
+
+
+def _capacity_called(name: Told, angle_deg: float) -> Told:
+    if not angle_deg:
+        return sentence("capacity, {size}", size=name)
+    return sentence("capacity, {size} at {angle}°", size=name, angle=f"{angle_deg:g}")
 
 
 def _sizes(
     group: PlanGroup, setting: CutSetting, row: Capacity, width: float, height: float
-) -> tuple[tuple[str, float, float], ...]:
+) -> tuple[tuple[Told, float, float], ...]:
     shape = group.section.shape
     if setting.bundle > 1:
         return (
-            ("width of bars at once", width, row.bundle_width_mm),
-            ("height of bars at once", height, row.bundle_height_mm),
+            (Told("width of bars at once"), width, row.bundle_width_mm),
+            (Told("height of bars at once"), height, row.bundle_height_mm),
         )
     if isinstance(shape, Round | RoundTube):
-        return (("round", max(width, height), row.round_mm),)
+        return ((Told("round"), max(width, height), row.round_mm),)
     if isinstance(shape, Square) and setting.lie == "flat":
-        return (("square", width, row.square_mm),)
-    return ("width", width, row.rect_width_mm), ("height", height, row.rect_height_mm)
+        return ((Told("square"), width, row.square_mm),)
+    return (Told("width"), width, row.rect_width_mm), (Told("height"), height, row.rect_height_mm)
 
 
 def time_ruled(year: SawYear) -> tuple[tuple[Limit, float], ...]:

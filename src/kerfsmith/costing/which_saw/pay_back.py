@@ -10,6 +10,7 @@ from kerfsmith.costing.reckoning import Cause, Driver, Sway, between, joined
 from kerfsmith.costing.which_saw.saw_year import SawYear, YearCost
 from kerfsmith.errors import InvalidValue
 from kerfsmith.units.money import Money
+from kerfsmith.units.told import NOTHING, Told, sentence
 
 ONE = Decimal(1)
 
@@ -44,7 +45,7 @@ class Steps:
 class Case:
     """The pay-back with one thing moved to its worse and its better end for the new saw; None: never."""
 
-    name: str
+    name: Told
     worse: Decimal | None
     better: Decimal | None
 
@@ -63,7 +64,7 @@ class PayBack:
     saving_low: Money
     saving_high: Money
     years: Decimal | None
-    reason: str
+    reason: Told
     cases: tuple[Case, ...]
 
 
@@ -145,26 +146,37 @@ def _cases(running: _Running, price: Decimal, steps: Steps) -> Iterable[Case]:
         ):
             continue
         ends = [running.saving({driver: ONE + way * steps.rates}) for way in (-1, 1)]
-        yield _case(f"{driver.value} ±{steps.rates:.0%}", [years(price, saving) for saving in ends])
+        yield _case(_moved(Told(driver.value), steps.rates), [years(price, saving) for saving in ends])
     saving = running.saving()
     volume = [saving * (ONE + way * steps.volume) for way in (-1, 1)]
-    yield _case(f"volume ±{steps.volume:.0%}", [years(price, one) for one in volume])
+    yield _case(_moved(Told("volume"), steps.volume), [years(price, one) for one in volume])
     asked = [price * (ONE + way * steps.price) for way in (-1, 1)]
-    yield _case(f"price of the saw ±{steps.price:.0%}", [years(one, saving) for one in asked])
+    yield _case(_moved(Told("price of the saw"), steps.price), [years(one, saving) for one in asked])
     for sway in running.sways:
         ends = [saving - sway.down, saving + sway.up]
-        yield _case(f"{sway.cause.value}, its range", [years(price, one) for one in ends])
+        name = sentence("{cause}, its range", cause=sway.cause)
+        yield _case(name, [years(price, one) for one in ends])
 
 
-def _case(name: str, found: list[Decimal | None]) -> Case:
+def _moved(name: Told, by: Decimal) -> Told:
+    return sentence("{what} ±{share}", what=name, share=f"{by:.0%}")
+
+
+def _case(name: Told, found: list[Decimal | None]) -> Case:
     """Worse is later, and never is latest."""
     ordered = sorted(found, key=lambda one: (one is None, one or Decimal(0)))
     return Case(name, worse=ordered[1], better=ordered[0])
 
 
-def _reason(common: frozenset[str], saving: Decimal, there: SawYear, new: SawYear) -> str:
+def _reason(common: frozenset[str], saving: Decimal, there: SawYear, new: SawYear) -> Told:
     if not common:
-        return f"There is no line that both {there.saw.name} and {new.saw.name} cut."
+        return sentence(
+            "There is no line that both {there} and {new} cut.", there=there.saw.name, new=new.saw.name
+        )
     if saving <= 0:
-        return f"On the work both cut, {new.saw.name} costs no less a year than {there.saw.name}."
-    return ""
+        return sentence(
+            "On the work both cut, {new} costs no less a year than {there}.",
+            new=new.saw.name,
+            there=there.saw.name,
+        )
+    return NOTHING

@@ -1,6 +1,6 @@
 """A comparison in words and figures of one measure, ready to be printed or shown."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import Decimal
 
@@ -18,12 +18,12 @@ from kerfsmith.costing.which_saw.report_page import (
     SpecialRow,
 )
 from kerfsmith.costing.which_saw.specials import Special
-from kerfsmith.costing.which_saw.told import ComparisonTold, PayBackTold, RefusedTold, SawTold
+from kerfsmith.costing.which_saw.told import ComparisonTold, PayBackTold, Range, RefusedTold, SawTold
 from kerfsmith.planning.lengths import Promise
 from kerfsmith.units.length import Measure, mm_to_um
 from kerfsmith.units.money import Money
 from kerfsmith.units.show import show_force, show_length, show_mass, show_money, show_power, show_speed
-from kerfsmith.units.told import in_measure
+from kerfsmith.units.told import NOTHING, Told, joined, sentence
 
 MOST_CAPACITIES = 2
 NONE = "—"
@@ -57,89 +57,99 @@ def _side(comparison: ComparisonTold) -> Iterator[SideRow]:
     whole = comparison.pieces_a_year
     cut = [saw.pieces_a_year for saw in saws]
     yield _row(
-        "pieces it cuts",
-        "a year",
+        Told("pieces it cuts"),
+        Told("a year"),
         [_count(one) for one in cut],
-        [f"{one / whole:.0%} of them" for one in cut],
+        [sentence("{share} of them", share=f"{one / whole:.0%}") for one in cut],
     )
     hours = [saw.hours for saw in saws]
-    yield _row(
-        "saw hours",
-        "a year, of what it cuts",
-        [_count(one[1]) for one in hours],
-        [f"{_count(one[0])} to {_count(one[2])}" for one in hours],
-    )
+    yield _row(Told("saw hours"), Told("a year, of what it cuts"), *_of_hours(hours))
     shop = comparison.shop_year
     shifts = [one[1] / shop.hours_a_shift for one in hours]
     yield _row(
-        "shifts it takes",
-        f"of {shop.shifts_a_year:g} a year",
+        Told("shifts it takes"),
+        sentence("of {shifts} a year", shifts=f"{shop.shifts_a_year:g}"),
         [_count(one) for one in shifts],
-        [f"{one / shop.shifts_a_year:.0%} of one-shift working" for one in shifts],
+        [sentence("{share} of one-shift working", share=f"{one / shop.shifts_a_year:.0%}") for one in shifts],
     )
     rates = [saw.pieces_a_shift for saw in saws]
-    yield _row("pieces a shift", "of this mix", [NONE if one is None else _count(one) for one in rates])
+    figures = [NONE if one is None else _count(one) for one in rates]
+    yield _row(Told("pieces a shift"), Told("of this mix"), figures)
     bands = [saw.bands for saw in saws]
     yield _row(
-        "bands",
-        "a year",
+        Told("bands"),
+        Told("a year"),
         [NONE if one is None else f"{one[1]:.1f}" for one in bands],
-        ["life not known" if one is None else f"{one[0]:.1f} to {one[2]:.1f}" for one in bands],
+        [Told("life not known") if one is None else _span(f"{one[0]:.1f}", f"{one[2]:.1f}") for one in bands],
     )
+    yield from _costs(comparison)
+    held = [dict(saw.verdicts).get(Told(Promise.HOLDS.value)) for saw in saws]
+    shares = [NONE if one is None else f"{one:.0%}" for one in held]
+    yield _row(Told("tolerance held"), Told("share of its pieces"), shares)
+
+
+def _costs(comparison: ComparisonTold) -> Iterator[SideRow]:
+    saws = comparison.saws
     if comparison.common:
-        same = [saw.common_hours for saw in saws]
-        yield _row(
-            "saw hours, same work",
-            "lines every saw cuts",
-            [_count(one[1]) for one in same],
-            [f"{_count(one[0])} to {_count(one[2])}" for one in same],
-        )
+        hours = _of_hours([saw.common_hours for saw in saws])
+        yield _row(Told("saw hours, same work"), Told("lines every saw cuts"), *hours)
         each = [saw.common_cost_each for saw in saws]
         yield _row(
-            "cost a piece, same work",
-            "mean of the lines every saw cuts",
+            Told("cost a piece, same work"),
+            Told("mean of the lines every saw cuts"),
             [_each(one) for one in each],
             [_ends(one) for one in each],
         )
     own = [saw.cost_each for saw in saws]
     yield _row(
-        "cost a piece", "mean of all that it cuts", [_each(one) for one in own], [_ends(one) for one in own]
+        Told("cost a piece"),
+        Told("mean of all that it cuts"),
+        [_each(one) for one in own],
+        [_ends(one) for one in own],
     )
-    held = [dict(saw.verdicts).get(Promise.HOLDS.value) for saw in saws]
-    yield _row(
-        "tolerance held", "share of its pieces", [NONE if one is None else f"{one:.0%}" for one in held]
-    )
 
 
-def _row(name: str, remark: str, figures: list[str], notes: list[str] | None = None) -> SideRow:
-    return SideRow(name, remark, tuple(figures), tuple(notes or [""] * len(figures)))
+def _of_hours(hours: Sequence[Range]) -> tuple[list[str], list[Told]]:
+    return [_count(one[1]) for one in hours], [_span(_count(one[0]), _count(one[2])) for one in hours]
 
 
-def _common(comparison: ComparisonTold) -> str:
+def _row(name: Told, remark: Told, figures: list[str], notes: list[Told] | None = None) -> SideRow:
+    return SideRow(name, remark, tuple(figures), tuple(notes or [NOTHING] * len(figures)))
+
+
+def _common(comparison: ComparisonTold) -> Told:
     lines, every = comparison.common, len(comparison.pieces)
     if not lines:
-        return (
+        return Told(
             "There is no line that every saw cuts, so that cost a piece can't be compared over all of them."
         )
-    return f"{lines} of {every} lines are cut whole by every saw."
+    return sentence("{lines} of {every} lines are cut whole by every saw.", lines=lines, every=every)
 
 
 def _section(saw: SawTold, measure: Measure) -> SawSection:
-    verdicts = [f"{verdict} for {share:.0%}" for verdict, share in saw.verdicts if share > 0]
-    ruled = [f"{limit} {share:.0%}" for limit, share in saw.time_ruled if share >= 0.005]
+    verdicts = [
+        sentence("{verdict} for {share}", verdict=verdict, share=f"{share:.0%}")
+        for verdict, share in saw.verdicts
+        if share > 0
+    ]
+    ruled = [
+        sentence("{limit} {share}", limit=limit, share=f"{share:.0%}")
+        for limit, share in saw.time_ruled
+        if share >= 0.005
+    ]
     return SawSection(
         name=saw.sheet.name,
         note=saw.sheet.note,
-        refused=tuple(_refused(one, measure) for one in saw.refused),
+        refused=tuple(_refused(one) for one in saw.refused),
         gauges=tuple(_gauge(reach, measure) for reach in _telling(saw.reaches)),
-        ruled=", ".join(ruled),
-        tolerance=", ".join(verdicts),
+        ruled=joined(", ", ruled),
+        tolerance=joined(", ", verdicts),
         specials=tuple(_special(one, measure) for one in saw.specials),
     )
 
 
-def _refused(one: RefusedTold, measure: Measure) -> Refused:
-    return Refused("; ".join(one.works), _count(one.pieces_a_year), in_measure(one.reason, measure))
+def _refused(one: RefusedTold) -> Refused:
+    return Refused("; ".join(one.works), _count(one.pieces_a_year), one.reason)
 
 
 def _telling(reaches: tuple[Reach, ...]) -> tuple[Reach, ...]:
@@ -150,52 +160,68 @@ def _telling(reaches: tuple[Reach, ...]) -> tuple[Reach, ...]:
 
 def _gauge(reach: Reach, measure: Measure) -> Gauge:
     most, allowed = (_figure(value, reach.unit, measure) for value in (reach.most, reach.allowed))
-    words = f"{most} of {allowed}: {reach.where}"
+    words = sentence("{most} of {allowed}: {where}", most=most, allowed=allowed, where=reach.where)
     if reach.reached_mm is not None:
-        words += f"; reached at {show_length(mm_to_um(reach.reached_mm), measure, decimals=0)} of bar"
+        at = show_length(mm_to_um(reach.reached_mm), measure, decimals=0)
+        words = sentence("{words}; reached at {length} of bar", words=words, length=at)
     if reach.note:
-        words += f"; {reach.note}"
+        words = joined("; ", (words, reach.note))
     return Gauge(reach.limit, reach.share, f"{reach.share:.0%}", words)
 
 
 def _special(one: Special, measure: Measure) -> SpecialRow:
-    gain = f"{_count(one.pieces_a_year)} pieces a year"
-    gain += f", {one.hours:.1f} h saved" if one.hours else ""
+    pieces = _count(one.pieces_a_year)
+    if one.hours:
+        gain = sentence("{pieces} pieces a year, {hours} h saved", pieces=pieces, hours=f"{one.hours:.1f}")
+    else:
+        gain = sentence("{pieces} pieces a year", pieces=pieces)
     if not one.has and not one.must_reach:
-        return SpecialRow(one.figure, NONE, NONE, in_measure(one.why, measure), gain)
+        return SpecialRow(one.figure, Told(NONE), Told(NONE), one.why, gain)
     has, must = (_figure(value, one.unit, measure) for value in (one.has, one.must_reach))
-    return SpecialRow(one.figure, has, must, in_measure(one.why, measure), gain)
+    return SpecialRow(one.figure, has, must, one.why, gain)
 
 
-def _figure(value: float, unit: str, measure: Measure) -> str:
+def _figure(value: float, unit: str, measure: Measure) -> Told:
     """A figure of a saw's sheet in the reader's measure."""
     match unit:
-        case "mm" | "mm wide":
-            return show_length(mm_to_um(value), measure, decimals=0) + unit.removeprefix("mm")
+        case "mm":
+            return Told(show_length(mm_to_um(value), measure, decimals=0))
+        case "mm wide":
+            return sentence("{width} wide", width=show_length(mm_to_um(value), measure, decimals=0))
         case "kg":
-            return show_mass(value, measure)
+            return Told(show_mass(value, measure))
         case "kW":
-            return show_power(value, measure)
+            return Told(show_power(value, measure))
         case "N":
-            return show_force(value, measure)
+            return Told(show_force(value, measure))
         case "m/min":
-            return show_speed(value, measure)
+            return Told(show_speed(value, measure))
         case "deg":
-            return f"{value:g}°"
+            return Told(f"{value:g}°")
         case _:
-            return f"{value:.3g} {unit}".strip()
+            return Told(f"{value:.3g} {unit}".strip())
 
 
 def _card(told: PayBackTold, comparison: ComparisonTold) -> PayBackCard:
     one = told.pay_back
-    price = show_money(one.offer.price)
-    answer = f"{one.years:.1f} years" if one.years is not None else "never, on this work"
-    saving = f"saves {_amount(one.saving)} {comparison.currency} a year, "
-    saving += f"between {_amount(one.saving_low)} and {_amount(one.saving_high)}"
+    never = Told("never, on this work")
+    answer = never if one.years is None else sentence("{years} years", years=f"{one.years:.1f}")
+    words = one.reason or sentence(
+        "On the work both cut it saves {saving} {currency} a year, between {low} and {high}.",
+        saving=_amount(one.saving),
+        currency=comparison.currency,
+        low=_amount(one.saving_low),
+        high=_amount(one.saving_high),
+    )
     return PayBackCard(
-        title=f"{comparison.name_of(one.saw)} for {price}, against {comparison.name_of(one.against)}",
+        title=sentence(
+            "{saw} for {price}, against {other}",
+            saw=comparison.name_of(one.saw),
+            price=show_money(one.offer.price),
+            other=comparison.name_of(one.against),
+        ),
         answer=answer,
-        words=(one.reason or f"On the work both cut it {saving}.") + _besides(told, comparison),
+        words=joined(" ", (words, *_besides(told, comparison))),
         cases=tuple(
             (case.name, _years(case.worse), _years(case.better))
             for case in one.cases
@@ -204,17 +230,18 @@ def _card(told: PayBackTold, comparison: ComparisonTold) -> PayBackCard:
     )
 
 
-def _besides(told: PayBackTold, comparison: ComparisonTold) -> str:
+def _besides(told: PayBackTold, comparison: ComparisonTold) -> Iterator[Told]:
     """Work that only one of the two saws can do, which no saving speaks of."""
-    words = ""
     for saw, pieces in (
         (told.pay_back.saw, told.new_alone),
         (told.pay_back.against, told.there_alone),
     ):
         if pieces:
-            name = comparison.name_of(saw)
-            words += f" {name} alone cuts {_count(pieces)} more pieces a year; they aren't in this."
-    return words
+            yield sentence(
+                "{saw} alone cuts {pieces} more pieces a year; they aren't in this.",
+                saw=comparison.name_of(saw),
+                pieces=_count(pieces),
+            )
 
 
 def _pieces(comparison: ComparisonTold, measure: Measure) -> Iterator[PieceRow]:
@@ -227,22 +254,26 @@ def _pieces(comparison: ComparisonTold, measure: Measure) -> Iterator[PieceRow]:
         )
 
 
-def _doubts(comparison: ComparisonTold) -> Iterator[str]:
+def _doubts(comparison: ComparisonTold) -> Iterator[Told]:
     for saw in comparison.saws:
         for doubt in saw.doubts:
-            yield f"{saw.sheet.name}: {doubt}."
+            yield sentence("{saw}: {doubt}.", saw=saw.sheet.name, doubt=doubt)
 
 
-def _years(years: Decimal | None) -> str:
-    return "never" if years is None else f"{years:.1f}"
+def _years(years: Decimal | None) -> Told:
+    return Told("never") if years is None else Told(f"{years:.1f}")
 
 
 def _each(span: Span3 | None) -> str:
     return NONE if span is None else _amount(span.likely)
 
 
-def _ends(span: Span3 | None) -> str:
-    return "" if span is None else f"{_amount(span.low)} to {_amount(span.high)}"
+def _ends(span: Span3 | None) -> Told:
+    return NOTHING if span is None else _span(_amount(span.low), _amount(span.high))
+
+
+def _span(low: str, high: str) -> Told:
+    return sentence("{low} to {high}", low=low, high=high)
 
 
 def _amount(money: Money) -> str:

@@ -3,25 +3,27 @@ out."""
 
 from dataclasses import dataclass
 
+from kerfsmith.units.told import Told
+
 
 @dataclass(frozen=True, slots=True)
 class SideRow:
     """One thing told of every saw: what it is, a word on it, and each saw's figure with a note under it."""
 
-    name: str
-    remark: str
+    name: Told
+    remark: Told
     figures: tuple[str, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Told, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Gauge:
     """How near a limit the work comes: ``share`` of the limit (1 is all of it), drawn as a strip."""
 
-    name: str
+    name: Told
     share: float
     percent: str
-    words: str
+    words: Told
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,18 +32,18 @@ class Refused:
 
     work: str
     pieces: str
-    reason: str
+    reason: Told
 
 
 @dataclass(frozen=True, slots=True)
 class SpecialRow:
     """A figure that must be another."""
 
-    figure: str
-    has: str
-    must_reach: str
-    why: str
-    gain: str
+    figure: Told
+    has: Told
+    must_reach: Told
+    why: Told
+    gain: Told
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +54,8 @@ class SawSection:
     note: str
     refused: tuple[Refused, ...]
     gauges: tuple[Gauge, ...]
-    ruled: str
-    tolerance: str
+    ruled: Told
+    tolerance: Told
     specials: tuple[SpecialRow, ...]
 
 
@@ -61,10 +63,10 @@ class SawSection:
 class PayBackCard:
     """When a saw has paid for itself, and what that hangs on."""
 
-    title: str
-    answer: str
-    words: str
-    cases: tuple[tuple[str, str, str], ...]
+    title: Told
+    answer: Told
+    words: Told
+    cases: tuple[tuple[Told, Told, Told], ...]
     """What is moved, years at its worse end, years at its better one."""
 
 
@@ -86,15 +88,15 @@ class ReportPage:
     customer: str
     day: str
     workload: str
-    basis: str
+    basis: Told
     pieces: str
     currency: str
     saws: tuple[str, ...]
     side: tuple[SideRow, ...]
-    common: str
+    common: Told
     pay_backs: tuple[PayBackCard, ...]
     sections: tuple[SawSection, ...]
     piece_rows: tuple[PieceRow, ...]
-    assumptions: tuple[str, ...]
-    sources: tuple[tuple[str, str], ...]
+    assumptions: tuple[Told, ...]
+    sources: tuple[tuple[str, Told], ...]
     """Title and how sure."""

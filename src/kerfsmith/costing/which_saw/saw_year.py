@@ -16,6 +16,7 @@ from kerfsmith.planning.plan import Plan
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar
 from kerfsmith.units.money import Money
+from kerfsmith.units.told import Told
 
 SawPlanner = Callable[[Sequence[OrderLine], SawSheet], Plan]
 """Plans the lines on one saw alone."""
@@ -49,7 +50,7 @@ class Cannot:
     line: OrderLine
     count: int
     pieces_a_year: Decimal
-    reason: str
+    reason: Told
     misfits: tuple[Misfit, ...]
 
 

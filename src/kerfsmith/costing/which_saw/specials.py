@@ -31,7 +31,7 @@ class Special:
     """One figure of a saw that should be another: what it has, what it must reach, why, and for how many
     pieces a year. ``hours`` are saved a year; 0 where it isn't time but the work itself that is won."""
 
-    figure: str
+    figure: Told
     has: float
     must_reach: float
     unit: str
@@ -64,7 +64,7 @@ def _for_misfits(cannot: Sequence[Cannot]) -> Iterator[Special]:
         far = (min if low else max)(cases, key=lambda case: case[0].wanted)[0]
         lines = {one.line.id: one for _, one in cases}
         pieces = sum(float(one.pieces_a_year) for one in lines.values())
-        yield Special(dimension, far.limit, far.wanted, far.unit, _why(far, lines.values()), pieces)
+        yield Special(Told(dimension), far.limit, far.wanted, far.unit, _why(far, lines.values()), pieces)
 
 
 def _why(misfit: Misfit, cases: Iterable[Cannot]) -> Told:
@@ -89,7 +89,7 @@ def _speed(year: SawYear, catalog: Catalog) -> Iterator[Special]:
     names = ", ".join(dict.fromkeys(group.grade for group in slow))
     why = sentence("{names} want up to {wanted}", names=names, wanted=quantity(wanted, "m/min"))
     pieces = sum(_pieces(year, group) for group in slow)
-    yield Special("band speed", saw.band_speed_max_m_per_min, wanted, "m/min", why, pieces, hours)
+    yield Special(Told("band speed"), saw.band_speed_max_m_per_min, wanted, "m/min", why, pieces, hours)
 
 
 def _wants(group: PlanGroup) -> float:
@@ -112,7 +112,9 @@ def _stroke(year: SawYear) -> Iterator[Special]:
             "{pieces} pieces a year take more than one stroke; each stroke adds its index error too",
             pieces=f"{pieces:.0f}",
         )
-        yield Special("shuttle stroke", saw.shuttle_stroke_mm, longest, "mm", why, pieces, seconds / _S_PER_H)
+        yield Special(
+            Told("shuttle stroke"), saw.shuttle_stroke_mm, longest, "mm", why, pieces, seconds / _S_PER_H
+        )
 
 
 def _cant(year: SawYear, catalog: Catalog) -> Iterator[Special]:
@@ -140,7 +142,7 @@ def _cant(year: SawYear, catalog: Catalog) -> Iterator[Special]:
         share=f"{best[enough] / whole:.0%}",
     )
     pieces = sum(_pieces(year, group) for group in groups)
-    yield Special("cant of the head", saw.cant_deg, enough, "deg", why, pieces, best[enough])
+    yield Special(Told("cant of the head"), saw.cant_deg, enough, "deg", why, pieces, best[enough])
 
 
 def _bundles(year: SawYear, catalog: Catalog) -> Iterator[Special]:
@@ -176,7 +178,8 @@ def _bundles(year: SawYear, catalog: Catalog) -> Iterator[Special]:
             height=quantity(height, "mm"),
         )
         hours = pieces * (now - each) / _S_PER_H
-        yield Special("hold-downs for bundles", square.bundle_width_mm, width, "mm wide", why, pieces, hours)
+        name = Told("hold-downs for bundles")
+        yield Special(name, square.bundle_width_mm, width, "mm wide", why, pieces, hours)
 
 
 def _tried_bundles(

@@ -44,10 +44,10 @@ class SawTold:
     common_cost_each: Span3 | None
     refused: tuple[RefusedTold, ...]
     reaches: tuple[Reach, ...]
-    time_ruled: tuple[tuple[str, float], ...]
-    verdicts: tuple[tuple[str, float], ...]
+    time_ruled: tuple[tuple[Told, float], ...]
+    verdicts: tuple[tuple[Told, float], ...]
     specials: tuple[Special, ...]
-    doubts: tuple[str, ...]
+    doubts: tuple[Told, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +76,7 @@ class ComparisonTold:
     """The workload on each saw, set side by side. ``against`` is the id of the saw there is."""
 
     name: str
-    basis: str
+    basis: Told
     pieces_a_year: float
     currency: str
     shop_year: ShopYear
@@ -85,8 +85,8 @@ class ComparisonTold:
     against: str
     pay_backs: tuple[PayBackTold, ...]
     pieces: tuple[PieceTold, ...]
-    assumptions: tuple[str, ...]
-    sources: tuple[tuple[str, str], ...]
+    assumptions: tuple[Told, ...]
+    sources: tuple[tuple[str, Told], ...]
     """Title and how sure."""
 
     def name_of(self, saw_id: str) -> str:
@@ -108,7 +108,7 @@ def tell(comparison: Comparison) -> ComparisonTold:
         pay_backs=tuple(_pay_back(one, comparison) for one in comparison.pay_backs),
         pieces=tuple(_pieces(comparison)),
         assumptions=comparison.assumptions,
-        sources=tuple((one.title, one.confidence.value) for one in comparison.sources),
+        sources=tuple((one.title, Told(one.confidence.value)) for one in comparison.sources),
     )
 
 
@@ -125,8 +125,8 @@ def _saw(report: SawReport, comparison: Comparison) -> SawTold:
         common_cost_each=year.cost_each(comparison.common),
         refused=tuple(_refused(year.cannot)),
         reaches=report.reaches,
-        time_ruled=tuple((limit.value, share) for limit, share in report.time_ruled),
-        verdicts=tuple((verdict.value, share) for verdict, share in report.verdicts.items()),
+        time_ruled=tuple((Told(limit.value), share) for limit, share in report.time_ruled),
+        verdicts=tuple((Told(verdict.value), share) for verdict, share in report.verdicts.items()),
         specials=report.specials,
         doubts=year.cost.doubts,
     )

@@ -8,6 +8,7 @@ from decimal import Decimal
 from kerfsmith.catalog.section import Section
 from kerfsmith.errors import InvalidValue
 from kerfsmith.shop.order import OrderLine
+from kerfsmith.units.told import Told, sentence
 
 DAYS_A_YEAR = Decimal("365.25")
 
@@ -22,7 +23,7 @@ class Workload:
     name: str
     lines: tuple[OrderLine, ...]
     times_a_year: Mapping[str, Decimal]
-    basis: str
+    basis: Told
 
     def __post_init__(self) -> None:
         if not self.lines:
@@ -69,7 +70,11 @@ class YearlyRow:
 
 def from_order_book(name: str, lines: Sequence[OrderLine], *, times_a_year: Decimal) -> Workload:
     """An order book as one typical lot that comes ``times_a_year``."""
-    basis = f"order book of {sum(line.quantity for line in lines)} pieces, {times_a_year} times a year"
+    basis = sentence(
+        "order book of {pieces} pieces, {times} times a year",
+        pieces=sum(line.quantity for line in lines),
+        times=times_a_year,
+    )
     return Workload(name, tuple(lines), {line.id: times_a_year for line in lines}, basis)
 
 
@@ -82,7 +87,7 @@ def from_history(name: str, lines: Sequence[OrderLine], *, first: date, last: da
     if days < 1:
         raise InvalidValue("a history ends no sooner than it begins")
     times = DAYS_A_YEAR / days
-    basis = f"history of {days} days, brought to a year of {DAYS_A_YEAR} days"
+    basis = sentence("history of {days} days, brought to a year of {year} days", days=days, year=DAYS_A_YEAR)
     return Workload(name, tuple(lines), {line.id: times for line in lines}, basis)
 
 
@@ -105,4 +110,4 @@ def from_yearly(name: str, rows: Iterable[YearlyRow]) -> Workload:
         )
         lines.append(line)
         times[line.id] = Decimal(row.pieces_a_year) / line.quantity
-    return Workload(name, tuple(lines), times, "sheet of yearly quantities, cut in lots")
+    return Workload(name, tuple(lines), times, Told("sheet of yearly quantities, cut in lots"))

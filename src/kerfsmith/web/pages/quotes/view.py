@@ -14,6 +14,7 @@ from kerfsmith.errors import Finding
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.person import Person, Role
 from kerfsmith.units.show import show_money
+from kerfsmith.units.told import Told
 from kerfsmith.web.findings import FindingRow, finding_rows
 from kerfsmith.web.pages.orders.view import LineRow, line_row
 from kerfsmith.web.quote_stage import QuoteLines, QuoteSource
@@ -62,7 +63,7 @@ class BreakRow:
 
     count: str
     each: str
-    between: str
+    between: Told
     total: str
     is_asked: bool
 
@@ -76,7 +77,7 @@ class LineCard:
     line: LineRow
     count: str
     each: str
-    between: str
+    between: Told
     total: str
     breaks: tuple[BreakRow, ...]
     unfolded: Unfolded | None
@@ -105,10 +106,10 @@ class QuotePage:
     cost: str
     margin: str
     not_offered: tuple[str, ...]
-    assumptions: tuple[str, ...]
-    exclusions: tuple[str, ...]
+    assumptions: tuple[Told, ...]
+    exclusions: tuple[Told, ...]
     notes: tuple[str, ...]
-    inside: tuple[str, ...]
+    inside: tuple[Told, ...]
     revisions: tuple[HeadRow, ...]
     href: str
     pdf: str
@@ -196,8 +197,14 @@ def quote_page(
         if inside and quote.total.amount
         else "",
         not_offered=tuple(
-            f"{left.count} × {left.line.mark}, {left.line.grade} {left.line.section.name}: "
-            f"{reading.told(left.reason)}"
+            say(
+                "{count} × {mark}, {grade} {section}: {reason}",
+                count=left.count,
+                mark=left.line.mark,
+                grade=left.line.grade,
+                section=left.line.section.name,
+                reason=left.reason,
+            )
             for left in quote.not_offered
         ),
         assumptions=quote.assumptions,
@@ -272,4 +279,4 @@ def new_page(
 def _order_words(order: Order) -> str:
     lines = say_many("{count} line", "{count} lines", len(order.lines))
     pieces = say_many("{count} piece", "{count} pieces", order.pieces)
-    return f"{order.name}: {lines}, {pieces}"
+    return say("{order}: {lines}, {pieces}", order=order.name, lines=lines, pieces=pieces)
