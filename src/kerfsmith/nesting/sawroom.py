@@ -8,7 +8,7 @@ from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.ends import bottom_length
 from kerfsmith.nesting.engines.sawroom.answer import RoomAnswer
 from kerfsmith.nesting.engines.sawroom.pricing import kerfs_of
-from kerfsmith.nesting.engines.sawroom.solve import WHOLE_EFFORT, RoomEffort, solve_room
+from kerfsmith.nesting.engines.sawroom.solve import FULL_LIST, WHOLE_EFFORT, RoomEffort, solve_room
 from kerfsmith.nesting.problem import Problem
 from kerfsmith.nesting.reasons import short_of_bars
 from kerfsmith.nesting.recount import totals
@@ -20,13 +20,18 @@ from kerfsmith.units.told import Told, sentence
 RULE_SECONDS = 2.0
 """Most work spent on finding out whether there is a plan without one rule."""
 
+KNOWN_LIST = 200
+"""Most columns that all go into one program where a plan is known: of more, only those that a better plan
+could use."""
+
 LOSSES = frozenset({Rule.GRIP, Rule.FACING})
 """Rules the saw itself makes: nobody is told that he could do without them."""
 
 
 def solve_sawroom(problem: Problem, watch: Watch, seed: int, effort: RoomEffort = WHOLE_EFFORT) -> Result:
     """Best plan for the problem's aims in their order, with a bound for each."""
-    answer = solve_room(problem, watch, seed, effort=effort)
+    full_list = FULL_LIST if effort.known is None else KNOWN_LIST
+    answer = solve_room(problem, watch, seed, full_list, effort=effort)
     if answer.runs is None:
         return _without_plan(problem, answer, watch, seed)
     reached = totals(problem, answer.runs)
