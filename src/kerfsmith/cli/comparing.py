@@ -2,6 +2,7 @@
 
 import json as json_text
 import sys
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal, InvalidOperation
@@ -11,6 +12,7 @@ from rich.console import Console
 from rich.table import Table
 
 from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
+from kerfsmith.cli.stopping import or_stopped, unreadable, until_stopped
 from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.which_saw.compare import Comparison
 from kerfsmith.costing.which_saw.document import comparison_document
@@ -18,11 +20,11 @@ from kerfsmith.costing.which_saw.report import report_page
 from kerfsmith.costing.which_saw.told import tell
 from kerfsmith.errors import Finding, InvalidValue
 from kerfsmith.planning.document import finding_document
-from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import Measure, Unit
 from kerfsmith.units.told import each_said
 from kerfsmith.wiring.comparing import FileComparison, compare_files, print_report
 from kerfsmith.wiring.quoting import rates_from_file
+from kerfsmith.wiring.shop_at_hand import ShopAtHand, shop_at_hand
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}
 
@@ -46,6 +48,7 @@ class WhichWish:
     seconds: float
     seed: int
     json: bool
+    shop: str = ""
 
 
 def run_which_saw(wish: WhichWish) -> int:
@@ -54,18 +57,19 @@ def run_which_saw(wish: WhichWish) -> int:
         raise InvalidValue("paper is a4 or letter; measure is metric or inch")
     if wish.unit is not None and wish.unit not in list(Unit):
         raise InvalidValue("unit is mm, cm, m, in or ft")
+    shop = shop_at_hand(wish.shop)
     try:
-        rates, faults = rates_from_file(wish.rates) if wish.rates is not None else (Rates(), ())
-        made = _compare(wish, rates)
-    except OSError as error:
-        print(
-            f"{error.filename}: can't be read ({error.strerror}); name a file that is there", file=sys.stderr
+        rates, faults = (
+            rates_from_file(wish.rates, shop.rates) if wish.rates is not None else (shop.rates, ())
         )
-        return INPUT_AT_FAULT
-    return _told(made, (*faults, *made.findings), wish)
+        with until_stopped() as stop:
+            made = _compare(wish, shop, rates, stop.is_set)
+    except OSError as error:
+        return unreadable(error)
+    return or_stopped(_told(made, (*faults, *made.findings), wish, shop.rules.name), stop)
 
 
-def _told(made: FileComparison, findings: tuple[Finding, ...], wish: WhichWish) -> int:
+def _told(made: FileComparison, findings: tuple[Finding, ...], wish: WhichWish, shop: str) -> int:
     comparison = made.comparison
     if wish.json:
         document = comparison_document(comparison) if comparison is not None else {"saws": []}
@@ -81,7 +85,7 @@ def _told(made: FileComparison, findings: tuple[Finding, ...], wish: WhichWish) 
     if wish.report:
         pdf = print_report(
             comparison,
-            shop=ShopRules().name,
+            shop=shop,
             customer=wish.customer,
             measure=Measure(wish.measure),
             paper=PAPERS[wish.paper],
@@ -93,7 +97,9 @@ def _told(made: FileComparison, findings: tuple[Finding, ...], wish: WhichWish) 
     return DONE if any(report.year.lines for report in comparison.saws) else CANNOT
 
 
-def _compare(wish: WhichWish, rates: Rates) -> FileComparison:
+def _compare(
+    wish: WhichWish, shop: ShopAtHand, rates: Rates, should_stop: Callable[[], bool]
+) -> FileComparison:
     from_input = wish.orders == "-"
     return compare_files(
         "standard input" if from_input else wish.orders,
@@ -105,8 +111,11 @@ def _compare(wish: WhichWish, rates: Rates) -> FileComparison:
         prices=[_price(text) for text in wish.prices],
         against=wish.against,
         bare=Unit(wish.unit) if wish.unit else None,
+        rules=shop.rules,
         seconds=wish.seconds,
         seed=wish.seed,
+        should_stop=should_stop,
+        catalog=shop.catalog,
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
+from kerfsmith.cli.stopping import unreadable
 from kerfsmith.cutting.setting import CannotCut, CutSetting, PowerByMethod
 from kerfsmith.errors import Finding, InvalidValue
 from kerfsmith.planning.document import cut_document, finding_document
@@ -16,7 +17,7 @@ from kerfsmith.units.told import in_measure
 from kerfsmith.web.backstage import CutAnswer, CutQuestion
 from kerfsmith.wiring.cut import answer_cut
 from kerfsmith.wiring.reading import read_drawn_section
-from kerfsmith.wiring.shop_tables import catalog_of
+from kerfsmith.wiring.shop_at_hand import shop_at_hand
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,14 +62,19 @@ def run_cut(wish: CutWish) -> int:
         try:
             drawn = read_drawn_section(Path(wish.section), unit=unit)
         except OSError as error:
-            told = f"can't be read ({error.strerror}); name a file that is there"
-            print(f"{error.filename}: {told}", file=sys.stderr)
-            return INPUT_AT_FAULT
+            return unreadable(error)
         if drawn.section is None:
             return _at_fault(drawn.findings, wish.json)
         for finding in drawn.findings:
             print(f"{finding.severity}: {finding}", file=sys.stderr)
-    answer = answer_cut(question, catalog_of(wish.shop), bare=unit, drawn=drawn.section if drawn else None)
+    shop = shop_at_hand(wish.shop)
+    answer = answer_cut(
+        question,
+        shop.catalog,
+        bare=unit,
+        drawn=drawn.section if drawn else None,
+        factors=shop.rules.factors,
+    )
     if answer.findings:
         return _at_fault(answer.findings, wish.json)
     if answer.setting is None:

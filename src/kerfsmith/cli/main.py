@@ -7,6 +7,21 @@ from typing import Annotated
 
 from cyclopts import App, CycloptsError, Parameter
 
+from kerfsmith.cli.options import (
+    BareUnit,
+    Json,
+    Orders,
+    Paper,
+    Rack,
+    Rates,
+    Records,
+    Seconds,
+    Seed,
+    Shop,
+    Shown,
+    port_number,
+    seconds_of_search,
+)
 from kerfsmith.cli.records import app as records_app
 from kerfsmith.cli.sections import app as sections_app
 from kerfsmith.cli.tables import app as tables_app
@@ -15,7 +30,7 @@ from kerfsmith.errors import KerfsmithError
 DONE, CANNOT, INPUT_AT_FAULT = 0, 1, 2
 """Exit codes: done; the work can't be done, with the reason; the input is at fault, with findings."""
 STOPPED = 130
-"""Exit code after the user's own stop, as a shell has it."""
+"""Exit code after the user's own stop, as a shell has it; what was found by then is printed."""
 
 app = App(
     name="kerfsmith",
@@ -30,9 +45,9 @@ app.command(tables_app)
 @app.command
 def serve(
     *,
-    records: Annotated[str, Parameter(help="SQLite file, or the URL of a database.")] = "var/shop.sqlite",
+    records: Records = "var/shop.sqlite",
     host: Annotated[str, Parameter(help="Address to listen on; this machine only by default.")] = "127.0.0.1",
-    port: Annotated[int, Parameter(help="Port to listen on.")] = 8765,
+    port: Annotated[int, Parameter(help="Port to listen on.", validator=port_number)] = 8765,
     name: Annotated[
         list[str] | None, Parameter(help="A name others call this machine by, beside its own.", negative=())
     ] = None,
@@ -46,7 +61,7 @@ def serve(
 @app.command
 def learned(
     *,
-    records: Annotated[str, Parameter(help="SQLite file, or the URL of a database.")] = "var/shop.sqlite",
+    records: Records = "var/shop.sqlite",
     decide: Annotated[str, Parameter(help="Accept, freeze or forget a factor.")] = "",
     measure: Annotated[str, Parameter(help="Of the factor: cut time, index time or band life.")] = "cut time",
     grade: Annotated[str, Parameter(help="Of the factor; left out, of any.")] = "",
@@ -64,24 +79,23 @@ def learned(
 
 @app.command
 def plan(
-    orders: Annotated[
-        str,
-        Parameter(
-            help="Cut list (CSV, XLSX, ODS), or NC files: one, a folder, a ZIP; - reads standard input.",
-            allow_leading_hyphen=True,
-        ),
-    ],
+    orders: Orders,
     *,
-    rack: Annotated[Path | None, Parameter(help="Bars and remnants; without it, bars are bought.")] = None,
+    rack: Rack = None,
     grade: Annotated[
         list[str] | None, Parameter(help='What a grade of your own is: "MS=S235JR".', negative=())
     ] = None,
     section: Annotated[
         list[str] | None, Parameter(help='A section of your own, drawn: "ZS175*1.5=zs175.dxf".', negative=())
     ] = None,
-    unit: Annotated[str | None, Parameter(help="Unit of bare numbers: mm, cm, m, in or ft.")] = None,
-    stock: Annotated[str, Parameter(help="Length in which bars are bought.")] = "6 m",
-    at_once: Annotated[int, Parameter(help="Most equal bars cut at once, where the saw clamps them.")] = 1,
+    unit: BareUnit = None,
+    stock: Annotated[
+        str | None, Parameter(help="Length in which bars are bought; else the shop's, 6 m without one.")
+    ] = None,
+    at_once: Annotated[
+        int | None,
+        Parameter(help="Most equal bars cut at once, where the saw clamps them; else the shop's, or 1."),
+    ] = None,
     column: Annotated[
         list[str] | None, Parameter(help='What a column is: "length=Cut len".', negative=())
     ] = None,
@@ -90,20 +104,18 @@ def plan(
     price_per: Annotated[
         str | None, Parameter(help="What rack prices are for: bar, kg, t, lb, m, ft.")
     ] = None,
-    seconds: Annotated[float, Parameter(help="Most seconds for the bars of one group.")] = 10.0,
-    seed: Annotated[int, Parameter(help="Same seed, same plan.")] = 1,
+    seconds: Seconds = 10.0,
+    seed: Seed = 1,
     tickets: Annotated[Path | None, Parameter(help="Write the saw tickets to this PDF.")] = None,
     labels: Annotated[Path | None, Parameter(help="Write the labels to this PDF.")] = None,
     table: Annotated[
         list[str] | None,
         Parameter(help='Write a table: "plan-pieces=bars.xlsx"; plan, cut-list, costs too.', negative=()),
     ] = None,
-    paper: Annotated[str, Parameter(help="a4 or letter.")] = "a4",
-    measure: Annotated[str, Parameter(help="metric or inch.")] = "metric",
-    shop: Annotated[
-        str, Parameter(help="Records of a shop whose saws, tables, drawn sections and grade names hold.")
-    ] = "",
-    json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
+    paper: Paper = "a4",
+    measure: Shown = "metric",
+    shop: Shop = "",
+    json: Json = False,
 ) -> int:
     """Plan a cut list: saws, settings, bars and hours."""
     from kerfsmith.cli.planning import PlanWish, run_plan
@@ -135,21 +147,20 @@ def plan(
 
 @app.command
 def week(
-    orders: Annotated[
-        str, Parameter(help="Cut list (CSV, XLSX, ODS); - reads standard input.", allow_leading_hyphen=True)
-    ],
+    orders: Orders,
     *,
-    rack: Annotated[Path | None, Parameter(help="Bars and remnants; without it, bars are bought.")] = None,
+    rack: Rack = None,
     start: Annotated[str, Parameter(help="From when on, as in 2026-12-01T06:00; else from now.")] = "",
-    unit: Annotated[str | None, Parameter(help="Unit of bare numbers: mm, cm, m, in or ft.")] = None,
-    seconds: Annotated[float, Parameter(help="Most seconds for the bars of one group.")] = 5.0,
-    seed: Annotated[int, Parameter(help="Same seed, same plan.")] = 1,
-    json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
+    unit: BareUnit = None,
+    seconds: Seconds = 5.0,
+    seed: Seed = 1,
+    shop: Shop = "",
+    json: Json = False,
 ) -> int:
-    """Line a cut list up: which saw cuts what when, what comes late and why, in the usual hours."""
+    """Line a cut list up: which saw cuts what when, what comes late and why, in the shop's hours."""
     from kerfsmith.cli.weeks import WeekWish, run_week
 
-    return run_week(WeekWish(orders, rack, start, unit, seconds, seed, json))
+    return run_week(WeekWish(orders, rack, start, unit, seconds, seed, json, shop))
 
 
 @app.command
@@ -172,59 +183,42 @@ def cut(
         str, Parameter(help="quickest, cheapest or safest, or a place on the front; else by the book.")
     ] = "",
     unit: Annotated[str | None, Parameter(help="Unit of bare numbers: mm or in.")] = None,
-    measure: Annotated[str, Parameter(help="metric or inch.")] = "metric",
-    shop: Annotated[
-        str, Parameter(help="Records of a shop whose saws, tables, drawn sections and grade names hold.")
-    ] = "",
-    json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
+    measure: Shown = "metric",
+    shop: Shop = "",
+    json: Json = False,
 ) -> int:
     """One cut: does it fit, which band, speed and feed, how long, and why."""
     from kerfsmith.cli.cutting import CutWish, run_cut
 
-    return run_cut(
-        CutWish(
-            grade,
-            section,
-            saw,
-            band,
-            angle,
-            bundle,
-            not dry,
-            unit,
-            measure,
-            json,
-            choose,
-            hb,
-            band_state,
-            shop,
-        )
+    wish = CutWish(
+        grade, section, saw, band, angle, bundle, not dry, unit, measure, json, choose, hb, band_state, shop
     )
+    return run_cut(wish)
 
 
 @app.command
 def quote(
-    orders: Annotated[
-        str, Parameter(help="Cut list (CSV, XLSX, ODS); - reads standard input.", allow_leading_hyphen=True)
-    ],
+    orders: Orders,
     *,
     customer: Annotated[str, Parameter(help="Who the quote is for.")],
-    rack: Annotated[Path | None, Parameter(help="Bars and remnants; without it, bars are bought.")] = None,
+    rack: Rack = None,
     number: Annotated[str, Parameter(help="Number of the quote; else made from the day.")] = "",
     reference: Annotated[str, Parameter(help="The customer's own reference.")] = "",
     revision: Annotated[int, Parameter(help="Revision of the quote, from 1.")] = 1,
     days: Annotated[int, Parameter(help="Days for which the quote is valid.")] = 30,
     firm: Annotated[bool, Parameter(help="Firm prices, without their range.", negative=())] = False,
-    rates: Annotated[Path | None, Parameter(help="The shop's rates (TOML); else house figures.")] = None,
+    rates: Rates = None,
     margin: Annotated[str | None, Parameter(help="Margin in percent of the price.")] = None,
     breaks: Annotated[str, Parameter(help='Quantities to price beside: "10,25,50".')] = "",
     quote: Annotated[Path | None, Parameter(help="Write the customer's quote to this PDF.")] = None,
     reckoning: Annotated[Path | None, Parameter(help="Write the shop's own reckoning to this PDF.")] = None,
-    paper: Annotated[str, Parameter(help="a4 or letter.")] = "a4",
-    measure: Annotated[str, Parameter(help="metric or inch.")] = "metric",
-    unit: Annotated[str | None, Parameter(help="Unit of bare numbers: mm, cm, m, in or ft.")] = None,
-    seconds: Annotated[float, Parameter(help="Most seconds for the bars of one group.")] = 5.0,
-    seed: Annotated[int, Parameter(help="Same seed, same plan.")] = 1,
-    json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
+    paper: Paper = "a4",
+    measure: Shown = "metric",
+    unit: BareUnit = None,
+    seconds: Seconds = 5.0,
+    seed: Seed = 1,
+    shop: Shop = "",
+    json: Json = False,
 ) -> int:
     """Price a cut list: each piece with its range, break points, and the quote as PDF."""
     from kerfsmith.cli.quoting import QuoteWish, run_quote
@@ -249,15 +243,14 @@ def quote(
         seconds=seconds,
         seed=seed,
         json=json,
+        shop=shop,
     )
     return run_quote(wish)
 
 
 @app.command
 def which_saw(
-    orders: Annotated[
-        str, Parameter(help="Cut list (CSV, XLSX, ODS); - reads standard input.", allow_leading_hyphen=True)
-    ],
+    orders: Orders,
     *,
     saw: Annotated[list[str], Parameter(help="A saw by id or name; say it for each saw.", negative=())],
     yearly: Annotated[str, Parameter(help="How often a year the cut list comes.")] = "1",
@@ -267,14 +260,15 @@ def which_saw(
     ] = None,
     against: Annotated[str, Parameter(help="The saw there is; else the first named.")] = "",
     customer: Annotated[str, Parameter(help="Who the report is for.")] = "",
-    rates: Annotated[Path | None, Parameter(help="The shop's rates (TOML); else house figures.")] = None,
+    rates: Rates = None,
     report: Annotated[Path | None, Parameter(help="Write the report to this PDF.")] = None,
-    paper: Annotated[str, Parameter(help="a4 or letter.")] = "a4",
-    measure: Annotated[str, Parameter(help="metric or inch.")] = "metric",
-    unit: Annotated[str | None, Parameter(help="Unit of bare numbers: mm, cm, m, in or ft.")] = None,
-    seconds: Annotated[float, Parameter(help="Most seconds for the bars of one group.")] = 2.0,
-    seed: Annotated[int, Parameter(help="Same seed, same plan.")] = 1,
-    json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
+    paper: Paper = "a4",
+    measure: Shown = "metric",
+    unit: BareUnit = None,
+    seconds: Seconds = 2.0,
+    seed: Seed = 1,
+    shop: Shop = "",
+    json: Json = False,
 ) -> int:
     """The same work on two or more saws: what each can cut, hours, limits, bands, cost, pay-back."""
     from kerfsmith.cli.comparing import WhichWish, run_which_saw
@@ -295,6 +289,7 @@ def which_saw(
         seconds=seconds,
         seed=seed,
         json=json,
+        shop=shop,
     )
     return run_which_saw(wish)
 
@@ -305,9 +300,9 @@ def nest(
         str, Parameter(help="Nesting problem as JSON; - reads standard input.", allow_leading_hyphen=True)
     ],
     *,
-    seconds: Annotated[float, Parameter(help="Most seconds to spend.")] = 60.0,
-    seed: Annotated[int, Parameter(help="Same seed, same plan.")] = 1,
-    json: Annotated[bool, Parameter(help="Print JSON.", negative=())] = False,
+    seconds: Annotated[float, Parameter(help="Most seconds to spend.", validator=seconds_of_search)] = 60.0,
+    seed: Seed = 1,
+    json: Json = False,
 ) -> int:
     """A bare nesting problem: fewest or cheapest bars, with a proven bound."""
     from kerfsmith.cli.nesting import run_nest
@@ -326,7 +321,7 @@ def export(
     form: Annotated[
         str | None, Parameter(name="--as", help="csv, xlsx or json; else by the file's ending, else csv.")
     ] = None,
-    records: Annotated[str, Parameter(help="SQLite file, or the URL of a database.")] = "var/shop.sqlite",
+    records: Records = "var/shop.sqlite",
     schema: Annotated[
         bool, Parameter(help="Print the JSON Schema of the table instead.", negative=())
     ] = False,

@@ -7,6 +7,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from kerfsmith.cli.main import INPUT_AT_FAULT
+from kerfsmith.cli.stopping import or_stopped, unreadable, until_stopped
 from kerfsmith.nesting.contract import exit_code, nest
 
 
@@ -16,19 +17,21 @@ def run_nest(problem: str, seconds: float, seed: int, as_json: bool) -> int:
         text = sys.stdin.read() if problem == "-" else Path(problem).read_text(encoding="utf-8")
         value = json_text.loads(text, parse_float=Decimal)
     except OSError as error:
-        print(f"{problem}: can't be read ({error.strerror}); name a file that is there", file=sys.stderr)
-        return INPUT_AT_FAULT
+        return unreadable(error)
     except ValueError as error:
         print(f"{problem}: isn't JSON ({error}); write one object as the README shows", file=sys.stderr)
         return INPUT_AT_FAULT
-    answer, result, findings = nest(value, seconds=seconds, seed=seed, now=time.monotonic)
+    with until_stopped() as wish:
+        answer, result, findings = nest(
+            value, seconds=seconds, seed=seed, now=time.monotonic, should_stop=wish.is_set
+        )
     if as_json:
         print(json_text.dumps(answer, ensure_ascii=False))
     else:
         for finding in findings:
             print(finding, file=sys.stderr)
         _print_words(dict(answer))
-    return exit_code(result)
+    return or_stopped(exit_code(result), wish)
 
 
 def _print_words(answer: dict[str, object]) -> None:

@@ -2,8 +2,8 @@
 
 import json as json_text
 import sys
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import TypeVar
@@ -13,6 +13,7 @@ from rich.table import Table
 
 from kerfsmith.cli.exporting import form_of, write_table
 from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
+from kerfsmith.cli.stopping import or_stopped, unreadable, until_stopped
 from kerfsmith.costing.rates import Rates
 from kerfsmith.errors import InvalidValue, UnreadableText
 from kerfsmith.exchange.rack_file import PricePer
@@ -27,7 +28,7 @@ from kerfsmith.wiring.exporting import plan_file_table
 from kerfsmith.wiring.plan_files import FilePlan, plan_files
 from kerfsmith.wiring.printing import print_labels, print_tickets
 from kerfsmith.wiring.reading import OwnNames, own_name, read_drawn_section
-from kerfsmith.wiring.shop_tables import catalog_of
+from kerfsmith.wiring.shop_at_hand import ShopAtHand, shop_at_hand
 
 T = TypeVar("T")
 
@@ -44,7 +45,7 @@ class PlanWish:
     grades: tuple[str, ...]
     sections: tuple[str, ...]
     unit: str | None
-    stock: str
+    stock: str | None
     columns: tuple[str, ...]
     date_order: str | None
     decimal: str | None
@@ -58,18 +59,17 @@ class PlanWish:
     measure: str
     json: bool
     shop: str = ""
-    at_once: int = 1
+    at_once: int | None = None
 
 
 def run_plan(wish: PlanWish) -> int:
     """Plan, print, and write the papers asked for."""
+    shop = shop_at_hand(wish.shop)
     try:
-        made = _plan(wish)
+        with until_stopped() as stop:
+            made = _plan(wish, shop, stop.is_set)
     except OSError as error:
-        print(
-            f"{error.filename}: can't be read ({error.strerror}); name a file that is there", file=sys.stderr
-        )
-        return INPUT_AT_FAULT
+        return unreadable(error)
     if wish.json:
         print(json_text.dumps(plan_document(made.plan, made.findings), ensure_ascii=False))
     else:
@@ -77,14 +77,14 @@ def run_plan(wish: PlanWish) -> int:
             print(f"{finding.severity}: {finding}", file=sys.stderr)
         _print_plan(made.plan)
     _write_papers(made, wish)
-    _write_tables(made, wish.tables)
+    _write_tables(made, wish.tables, shop.rates)
     if made.input_at_fault or not made.order.lines:
         return INPUT_AT_FAULT
     done = all(group.status in (PlanStatus.BEST, PlanStatus.GOOD) for group in made.plan.groups)
-    return DONE if done else CANNOT
+    return or_stopped(DONE if done else CANNOT, stop)
 
 
-def _plan(wish: PlanWish) -> FilePlan:
+def _plan(wish: PlanWish, shop: ShopAtHand, should_stop: Callable[[], bool]) -> FilePlan:
     """The plan wished for. Raises InvalidValue for an option that can't be used, OSError for a file."""
     unit = _one_of("unit", wish.unit, {unit.value: unit for unit in Unit}) if wish.unit else None
     date_order = _one_of("date order", wish.date_order, DATE_ORDERS) if wish.date_order else None
@@ -94,12 +94,6 @@ def _plan(wish: PlanWish) -> FilePlan:
         _one_of("decimal mark", wish.decimal, {".": ".", ",": ","})
     _one_of("paper", wish.paper, PAPERS)
     _one_of("measure", wish.measure, {measure.value: measure for measure in Measure})
-    if not 1 <= wish.at_once <= MOST_AT_ONCE:
-        raise InvalidValue(f"bars at once are 1 to {MOST_AT_ONCE}, not {wish.at_once}")
-    try:
-        stock_um = parse_length(wish.stock, bare=unit).um
-    except UnreadableText as error:
-        raise InvalidValue(f"stock length {error}") from error
     from_input = wish.orders == "-"
     return plan_files(
         "standard input" if from_input else wish.orders,
@@ -110,13 +104,28 @@ def _plan(wish: PlanWish) -> FilePlan:
         decimal=wish.decimal,
         date_order=date_order,
         price_per=price_per,
-        rules=ShopRules(stock_length_um=stock_um, most_at_once=wish.at_once),
+        rules=_rules(wish, shop.rules, unit),
         seconds=wish.seconds,
         seed=wish.seed,
+        should_stop=should_stop,
         on_group=None if wish.json else _tell,
         own=own_names(wish.grades, wish.sections, unit),
-        catalog=catalog_of(wish.shop),
+        catalog=shop.catalog,
     )
+
+
+def _rules(wish: PlanWish, rules: ShopRules, unit: Unit | None) -> ShopRules:
+    """The shop's rules with what was told of them. Raises InvalidValue for what can't be."""
+    if wish.at_once is not None:
+        if not 1 <= wish.at_once <= MOST_AT_ONCE:
+            raise InvalidValue(f"bars at once are 1 to {MOST_AT_ONCE}, not {wish.at_once}")
+        rules = replace(rules, most_at_once=wish.at_once)
+    if wish.stock is None:
+        return rules
+    try:
+        return replace(rules, stock_length_um=parse_length(wish.stock, bare=unit).um)
+    except UnreadableText as error:
+        raise InvalidValue(f"stock length {error}") from error
 
 
 def _one_of(what: str, word: str, known: Mapping[str, T]) -> T:
@@ -166,6 +175,8 @@ def _tell(place: int, group: PlanGroup) -> None:
 
 
 def _print_plan(plan: Plan) -> None:
+    if not plan.groups:
+        return
     console = Console(width=None if sys.stdout.isatty() else 150)
     table = Table(box=None, pad_edge=False)
     for heading, justify in (
@@ -212,11 +223,10 @@ def _bars(group: PlanGroup) -> str:
     return f"{group.bars_used}" if group.loads == group.bars_used else f"{group.bars_used} in {loads}"
 
 
-def _write_tables(made: FilePlan, wanted: Sequence[str]) -> None:
+def _write_tables(made: FilePlan, wanted: Sequence[str], rates: Rates) -> None:
     """The tables told as table=FILE. Raises InvalidValue, OSError."""
     for text in wanted:
         name, equals, path = text.partition("=")
-        rates = Rates()
         table = plan_file_table(name, made.plan, made.order.lines, made.catalog, rates) if equals else None
         if table is None:
             raise InvalidValue(

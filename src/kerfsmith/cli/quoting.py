@@ -2,6 +2,7 @@
 
 import json as json_text
 import sys
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal, InvalidOperation
@@ -11,16 +12,17 @@ from rich.console import Console
 from rich.table import Table
 
 from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
+from kerfsmith.cli.stopping import or_stopped, unreadable, until_stopped
 from kerfsmith.costing.document import quote_document
 from kerfsmith.costing.quote import Quote, QuoteTerms
 from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.shown import rounded
 from kerfsmith.errors import Finding, InvalidValue
 from kerfsmith.planning.document import finding_document
-from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import Measure, Unit
 from kerfsmith.units.show import show_money
 from kerfsmith.wiring.quoting import FileQuote, print_quote, quote_files, rates_from_file
+from kerfsmith.wiring.shop_at_hand import ShopAtHand, shop_at_hand
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}
 
@@ -48,18 +50,18 @@ class QuoteWish:
     seconds: float
     seed: int
     json: bool
+    shop: str = ""
 
 
 def run_quote(wish: QuoteWish) -> int:
     """Price a cut list, print it, and write the papers asked for."""
+    shop = shop_at_hand(wish.shop)
     try:
-        rates, faults = _rates(wish)
-        made = _quote(wish, rates)
+        rates, faults = _rates(wish, shop.rates)
+        with until_stopped() as stop:
+            made = _quote(wish, shop, rates, stop.is_set)
     except OSError as error:
-        print(
-            f"{error.filename}: can't be read ({error.strerror}); name a file that is there", file=sys.stderr
-        )
-        return INPUT_AT_FAULT
+        return unreadable(error)
     findings = (*faults, *made.findings)
     if wish.json:
         document = quote_document(made.quote) if made.quote is not None else {"lines": []}
@@ -71,8 +73,8 @@ def run_quote(wish: QuoteWish) -> int:
         if made.quote is not None:
             _print_quote(made.quote)
     if made.quote is not None and made.quote.lines:
-        _write_papers(made.quote, wish)
-    return _code(made, findings)
+        _write_papers(made.quote, wish, shop.rules.name)
+    return or_stopped(_code(made, findings), stop)
 
 
 def _code(made: FileQuote, findings: tuple[Finding, ...]) -> int:
@@ -81,8 +83,9 @@ def _code(made: FileQuote, findings: tuple[Finding, ...]) -> int:
     return CANNOT if made.quote.not_offered else DONE
 
 
-def _rates(wish: QuoteWish) -> tuple[Rates, tuple[Finding, ...]]:
-    rates, faults = rates_from_file(wish.rates) if wish.rates is not None else (Rates(), ())
+def _rates(wish: QuoteWish, own: Rates) -> tuple[Rates, tuple[Finding, ...]]:
+    """The shop's own rates, those of the file laid over them."""
+    rates, faults = rates_from_file(wish.rates, own) if wish.rates is not None else (own, ())
     if wish.margin is not None:
         try:
             rates = rates.setting(margin=Decimal(wish.margin.rstrip("%")) / 100)
@@ -91,7 +94,7 @@ def _rates(wish: QuoteWish) -> tuple[Rates, tuple[Finding, ...]]:
     return rates, faults
 
 
-def _quote(wish: QuoteWish, rates: Rates) -> FileQuote:
+def _quote(wish: QuoteWish, shop: ShopAtHand, rates: Rates, should_stop: Callable[[], bool]) -> FileQuote:
     """The quote wished for. Raises InvalidValue for an option that can't be used, OSError for a file."""
     if wish.paper not in PAPERS or wish.measure not in list(Measure):
         raise InvalidValue("paper is a4 or letter; measure is metric or inch")
@@ -116,8 +119,11 @@ def _quote(wish: QuoteWish, rates: Rates) -> FileQuote:
         data=sys.stdin.buffer.read() if from_input else None,
         quantities=_quantities(wish.breaks),
         bare=Unit(wish.unit) if wish.unit else None,
+        rules=shop.rules,
         seconds=wish.seconds,
         seed=wish.seed,
+        should_stop=should_stop,
+        catalog=shop.catalog,
     )
 
 
@@ -165,8 +171,8 @@ def _print_quote(quote: Quote) -> None:
         console.print(f"not offered: {left.count} x {left.line.mark}: {left.reason}", markup=False)
 
 
-def _write_papers(quote: Quote, wish: QuoteWish) -> None:
-    shop, measure, paper = ShopRules().name, Measure(wish.measure), PAPERS[wish.paper]
+def _write_papers(quote: Quote, wish: QuoteWish, shop: str) -> None:
+    measure, paper = Measure(wish.measure), PAPERS[wish.paper]
     if wish.quote:
         wish.quote.write_bytes(print_quote(quote, shop=shop, measure=measure, paper=paper))
     if wish.reckoning:

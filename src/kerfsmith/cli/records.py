@@ -8,9 +8,8 @@ from typing import Annotated
 
 from cyclopts import App, Parameter
 
+from kerfsmith.cli.options import Records
 from kerfsmith.shop.person import Role
-
-Records = Annotated[str, Parameter(help="SQLite file, or the URL of a database.")]
 
 app = App(name="records", help="Back up the shop's records, restore them, and let people in.")
 

@@ -7,17 +7,16 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 from cyclopts import App, Parameter
 
+from kerfsmith.cli.options import Json, Records
 from kerfsmith.units.length import Unit
 
 if TYPE_CHECKING:
     from kerfsmith.shop.own_words import OwnSection
 
-Records = Annotated[str, Parameter(help="SQLite file, or the URL of a database.")]
 Drawing = Annotated[Path, Parameter(help="DXF file with the closed outline of one section.")]
 DrawnIn = Annotated[
     Unit | None, Parameter(help="Unit it is drawn in, where it doesn't say so: mm, cm, m, in or ft.")
 ]
-Json = Annotated[bool, Parameter(help="Print JSON.", negative=())]
 
 app = App(
     name="sections", help="Sections of the shop's own: look at a drawing, keep it, call it, take it away."

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from cyclopts import App, Parameter
 
-Records = Annotated[str, Parameter(help="SQLite file, or the URL of a database.")]
+from kerfsmith.cli.options import Records
 
 app = App(name="tables", help="The shop's own grades, bands and sections: files laid over the package's.")
 

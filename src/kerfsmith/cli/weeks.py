@@ -11,10 +11,12 @@ from rich.console import Console
 from rich.table import Table
 
 from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
+from kerfsmith.cli.stopping import or_stopped, unreadable, until_stopped
 from kerfsmith.errors import InvalidValue
 from kerfsmith.planning.document import finding_document
 from kerfsmith.scheduling.document import week_document
 from kerfsmith.units.length import Unit
+from kerfsmith.wiring.shop_at_hand import shop_at_hand
 from kerfsmith.wiring.week_files import FileWeek, week_of_files
 
 
@@ -29,6 +31,7 @@ class WeekWish:
     seconds: float
     seed: int
     json: bool
+    shop: str = ""
 
 
 def run_week(wish: WeekWish) -> int:
@@ -40,22 +43,23 @@ def run_week(wish: WeekWish) -> int:
     except ValueError as fault:
         raise InvalidValue("the start is a day and a time, as in 2026-12-01T06:00") from fault
     data = sys.stdin.buffer.read() if wish.orders == "-" else None
+    shop = shop_at_hand(wish.shop)
     try:
-        made = week_of_files(
-            "standard input.csv" if data is not None else wish.orders,
-            wish.rack,
-            data=data,
-            bare=Unit(wish.unit) if wish.unit else None,
-            start=start,
-            seconds=wish.seconds,
-            seed=wish.seed,
-        )
+        with until_stopped() as stop:
+            made = week_of_files(
+                "standard input.csv" if data is not None else wish.orders,
+                wish.rack,
+                data=data,
+                bare=Unit(wish.unit) if wish.unit else None,
+                start=start,
+                seconds=wish.seconds,
+                seed=wish.seed,
+                wish_to_stop=stop,
+                shop=shop,
+            )
     except OSError as error:
-        print(
-            f"{error.filename}: can't be read ({error.strerror}); name a file that is there", file=sys.stderr
-        )
-        return INPUT_AT_FAULT
-    return _told(made, wish)
+        return unreadable(error)
+    return or_stopped(_told(made, wish), stop)
 
 
 def _told(made: FileWeek, wish: WeekWish) -> int:
@@ -68,7 +72,8 @@ def _told(made: FileWeek, wish: WeekWish) -> int:
     else:
         for finding in made.findings:
             print(f"{finding.severity}: {finding}", file=sys.stderr)
-        _print(document)
+        if made.refusal is not None or document["runs"] or document.get("left_out"):
+            _print(document)
     if made.input_at_fault or (made.week is not None and not made.week.week.placements):
         return INPUT_AT_FAULT
     return CANNOT if made.week is None or made.week.left_out else DONE

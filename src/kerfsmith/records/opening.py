@@ -6,6 +6,9 @@ from typing import Any
 from alembic import command
 from alembic.config import Config
 from sqlalchemy import Engine, create_engine, event
+from sqlalchemy.exc import SQLAlchemyError
+
+from kerfsmith.errors import InvalidValue
 
 MIGRATIONS = Path(__file__).parent / "migrations"
 
@@ -18,9 +21,20 @@ MOST_WAITING = 64
 
 
 def open_engine(url: str) -> Engine:
-    """Engine for ``url`` (sqlite:///file or postgresql+psycopg://...), its schema at the newest revision."""
-    engine = make_engine(url)
-    upgrade(engine)
+    """Engine for ``url`` (sqlite:///file or postgresql+psycopg://...), its schema at the newest revision.
+
+    Raises InvalidValue where there is no database that can be opened.
+    """
+    try:
+        engine = make_engine(url)
+        upgrade(engine)
+    except (SQLAlchemyError, ImportError) as error:
+        place = url.rpartition("@")[2]
+        why = getattr(error, "orig", None) or error
+        raise InvalidValue(
+            f"the records in {place} can't be opened ({' '.join(str(why).split())}); "
+            "name a SQLite file of the shop's records, or the URL of their database"
+        ) from error
     return engine
 
 

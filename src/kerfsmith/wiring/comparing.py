@@ -1,7 +1,7 @@
 """From files to a comparison of saws: one cut list replayed on several saws alone."""
 
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -26,8 +26,8 @@ from kerfsmith.shop.rack import Bar, BarKind, Rack
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import Measure, Unit
 from kerfsmith.units.money import Money
+from kerfsmith.wiring.plan_files import read_given
 from kerfsmith.wiring.quoting import rack_bars
-from kerfsmith.wiring.reading import read_order_bytes
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +52,7 @@ def compare_files(
     rules: ShopRules | None = None,
     seconds: float = 2.0,
     seed: int = 1,
+    should_stop: Callable[[], bool] = lambda: False,
     catalog: Catalog | None = None,
 ) -> FileComparison:
     """Replay the cut list ``orders``, which comes ``times_a_year``, on each of ``saws`` (ids or names).
@@ -64,8 +65,7 @@ def compare_files(
     sheets = [tables.find_saw(name) for name in saws]
     offers = [Offer(tables.find_saw(name).id, Money(price, rates.currency)) for name, price in prices]
     there = tables.find_saw(against).id if against else ""
-    content = data if data is not None else Path(orders).read_bytes()
-    read = read_order_bytes(Path(orders).name, content, tables, bare=bare)
+    read = read_given(orders, tables, data=data, bare=bare).order
     if not read.lines:
         return FileComparison(None, tuple(read.findings))
     stock = stock_lengths(read.lines, rack_bars(rack, tables, rules, bare), rules)
@@ -75,7 +75,7 @@ def compare_files(
         sheets,
         tables,
         rates,
-        planner(tables, stock, rules, seconds=seconds, seed=seed),
+        planner(tables, stock, rules, seconds=seconds, seed=seed, should_stop=should_stop),
         rack=stock,
         offers=offers,
         against=there,
@@ -84,12 +84,18 @@ def compare_files(
 
 
 def planner(
-    catalog: Catalog, stock: Sequence[Bar], rules: ShopRules, *, seconds: float, seed: int
+    catalog: Catalog,
+    stock: Sequence[Bar],
+    rules: ShopRules,
+    *,
+    seconds: float,
+    seed: int,
+    should_stop: Callable[[], bool] = lambda: False,
 ) -> SawPlanner:
     """Plans lines on one saw alone, from as many bars of each stock length as it takes."""
 
     def plan(lines: Sequence[OrderLine], saw: SawSheet) -> Plan:
-        effort = Effort(seconds, seed, time.monotonic, lambda: False)
+        effort = Effort(seconds, seed, time.monotonic, should_stop)
         alone = replace(catalog, saws=(saw,))
         tasks = tasks_of(lines, Rack(tuple(stock)))
         run = in_turn(alone, rules, effort)

@@ -70,17 +70,10 @@ def plan_files(
     """
     tables = catalog or load_catalog()
     rules = rules or ShopRules()
-    name = Path(orders).name
-    if data is None and Path(orders).is_dir():
-        folder = folder_files(Path(orders))
-        name = Path(orders).resolve().name
-        content = b"".join(each for _, each in folder)
-        order = read_nc_files(folder, tables, own=own)
-    else:
-        content = data if data is not None else Path(orders).read_bytes()
-        order = read_order_bytes(
-            name, content, tables, bare=bare, columns=columns, decimal=decimal, date_order=date_order, own=own
-        )
+    given = read_given(
+        orders, tables, data=data, bare=bare, columns=columns, decimal=decimal, date_order=date_order, own=own
+    )
+    name, content, order = given.name, given.content, given.order
     findings = list(order.findings)
     if rack is None:
         stock = _bought(order.lines, rules)
@@ -108,6 +101,49 @@ def plan_files(
         on_group=on_group,
     )
     return FilePlan(plan, order, tables, tuple(findings))
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """What was given to be cut: what to call it, its bytes, and the order read from them."""
+
+    name: str
+    content: bytes
+    order: OrderRead
+
+
+def read_given(
+    orders: str | Path,
+    tables: Catalog,
+    *,
+    data: bytes | None = None,
+    bare: Unit | None = None,
+    columns: Mapping[str, str | int | None] | None = None,
+    decimal: str | None = None,
+    date_order: DateOrder | None = None,
+    own: OwnNames | None = None,
+) -> Given:
+    """A cut list, an NC file, a folder of NC files, or an archive of them. Arguments as in `plan_files`.
+
+    Raises OSError for a file that can't be read.
+    """
+    path = Path(orders)
+    if data is None and path.is_dir():
+        folder = folder_files(path)
+        content = b"".join(each for _, each in folder)
+        return Given(path.resolve().name, content, read_nc_files(folder, tables, own=own))
+    content = data if data is not None else path.read_bytes()
+    order = read_order_bytes(
+        path.name,
+        content,
+        tables,
+        bare=bare,
+        columns=columns,
+        decimal=decimal,
+        date_order=date_order,
+        own=own,
+    )
+    return Given(path.name, content, order)
 
 
 def folder_files(folder: Path) -> list[tuple[str, bytes]]:

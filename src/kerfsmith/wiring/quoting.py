@@ -68,6 +68,7 @@ def quote_files(
     rules: ShopRules | None = None,
     seconds: float = 5.0,
     seed: int = 1,
+    should_stop: Callable[[], bool] = lambda: False,
     catalog: Catalog | None = None,
 ) -> FileQuote:
     """Plan the cut list ``orders`` from ``rack`` and quote it; ``quantities`` are break points for each line.
@@ -76,7 +77,15 @@ def quote_files(
     """
     rules = replace(rules or ShopRules(), currency=rates.currency)
     made = plan_files(
-        orders, rack, data=data, bare=bare, rules=rules, seconds=seconds, seed=seed, catalog=catalog
+        orders,
+        rack,
+        data=data,
+        bare=bare,
+        rules=rules,
+        seconds=seconds,
+        seed=seed,
+        should_stop=should_stop,
+        catalog=catalog,
     )
     bars = rack_bars(rack, made.catalog, rules, bare)
     cost = cost_plan(
@@ -84,7 +93,7 @@ def quote_files(
     )
     if not cost.lines and not cost.uncosted:
         return FileQuote(None, cost, made, made.findings)
-    effort = Effort(seconds, seed, time.monotonic, lambda: False)
+    effort = Effort(seconds, seed, time.monotonic, should_stop)
     desk = QuoteDesk(
         made.catalog, bars, rates, terms.certificates, in_turn(made.catalog, rules, effort), seed
     )

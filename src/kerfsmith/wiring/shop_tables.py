@@ -4,17 +4,13 @@ import threading
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from pathlib import Path
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.saw import SawSheet
-from kerfsmith.errors import InvalidValue
-from kerfsmith.library.load import load_catalog
 from kerfsmith.library.tables import CatalogFault
 from kerfsmith.shop.kept_saw import KeptSaw, SawStanding
 from kerfsmith.shop.own_words import OwnTableFile
 from kerfsmith.wiring.own_files import OwnFiles, over
-from kerfsmith.wiring.records import open_store
 from kerfsmith.workflow.ports import Look, Records
 
 
@@ -130,15 +126,3 @@ def _laid(tables: Catalog, marks: Mapping[str, datetime], files: Sequence[OwnTab
         else:
             good = (*good, (file.name, file.text.encode()))
     return Laid(marks, good, made, tuple(faults))
-
-
-def catalog_of(shop: str) -> Catalog:
-    """The tables for the command line: a shop's own where its records are named, else those of the package.
-
-    Raises InvalidValue where there are no such records.
-    """
-    if not shop:
-        return load_catalog()
-    if "://" not in shop and not Path(shop).expanduser().is_file():
-        raise InvalidValue(f"there are no records in {shop}; name those of a shop")
-    return ShopTables(open_store(shop), load_catalog()).now()

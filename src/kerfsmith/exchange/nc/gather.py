@@ -146,4 +146,4 @@ def _shown_name(name: str) -> str:
 
 
 def _finding(code: str, problem: str, remedy: str, name: str) -> Finding:
-    return Finding(code, Severity.ERROR, shown(name), None, None, "", problem, remedy)
+    return Finding(code, Severity.ERROR, shown(name) or "delivery", None, None, "", problem, remedy)
