@@ -30,6 +30,7 @@ def cut(place: int, took_s: float = 132.0, **other: object) -> SawnCut:
         height_mm=100.0,
         area_cm2=78.5,
         bar="bar",
+        bar_id="bar",
         band_kind="27",
         predicted_s=120.0,
         predicted_idle_s=50.0,
@@ -48,7 +49,7 @@ def test_each_fault_of_the_record_is_left_out_for_its_reason() -> None:
     faulty = [
         cut(11),
         cut(12, undone=True),
-        cut(13, began_at=None, bar="its first"),
+        cut(13, began_at=None, bar_id="its first"),
         cut(14, predicted_s=None),
         cut(15, took_s=-20.0),
         cut(16, took_s=4000.0),
@@ -86,6 +87,57 @@ def test_counted_cuts_without_times_tell_by_the_one_before_them() -> None:
     assert cut_times(Log(tuple(hidden)), {}).observations == ()
 
 
+def _counted(place: int, after_s: float, **other: object) -> SawnCut:
+    """A cut of which nothing is known but when it was counted."""
+    at = BEGAN + timedelta(seconds=after_s)
+    return cut(place, **({"began_at": None, "ended_at": None, "at": at} | other))  # type: ignore[arg-type]
+
+
+def test_cuts_counted_at_once_after_the_saw_ran_alone_teach_no_time_too_long() -> None:
+    """Source: by hand. Of four cuts made in 800 s and counted within six seconds nobody knows the begin."""
+    before = cut(0)
+    several = [_counted(1 + at, 800 + 2 * at) for at in range(4)]
+    after = _counted(5, 1000)
+    seen = cut_times(Log((before, *several, after)), {})
+    assert [one.cut.id for one in seen.observations] == ["c0"]
+    assert seen.left_out == {LeftOut.TOGETHER: 4, LeftOut.NO_TIMES: 1}
+    following = _counted(6, 1200)
+    seen = cut_times(Log((before, *several, after, following)), {})
+    assert [one.cut.id for one in seen.observations] == ["c0", "c6"], (
+        "from a counted end on it is known again"
+    )
+    assert seen.observations[1].log_ratio == pytest.approx(math.log(150 / 120))
+
+
+def test_cuts_counted_at_once_teach_once_from_where_the_band_went_in() -> None:
+    """Source: by hand. From 200 s to 890 s four cuts with 50 s of feeding between each: 540 s for 4 × 120 s."""
+    end = BEGAN + timedelta(seconds=890)
+    first = cut(1, at=end, ended_at=end)
+    others = [_counted(2 + at, 892 + 2 * at) for at in range(3)]
+    seen = cut_times(Log((cut(0), first, *others)), {})
+    assert [one.cut.id for one in seen.observations] == ["c0", "c1"]
+    assert seen.observations[1].log_ratio == pytest.approx(math.log(540 / 480))
+    assert seen.left_out == {LeftOut.TOGETHER: 3}
+    untimed = [replace(one, predicted_idle_s=None) for one in others]
+    assert len(cut_times(Log((cut(0), first, *untimed)), {}).observations) == 1, "feeding isn't known"
+
+
+def test_a_last_piece_in_the_vise_and_an_undone_count_make_no_cut_doubtful() -> None:
+    timed = [_counted(at, 200 * at + 132) for at in range(3)]
+    no_cut = _counted(3, 534, predicted_s=None, area_cm2=0.0)
+    undone = _counted(4, 535, undone=True)
+    seen = cut_times(Log((*timed, no_cut, undone)), {})
+    assert [one.cut.id for one in seen.observations] == ["c1", "c2"]
+    assert LeftOut.TOGETHER not in seen.left_out
+
+
+def test_bars_of_one_label_are_not_one_bar() -> None:
+    """What lies between two bars is loading, and no cut."""
+    log = Log((_counted(0, 132), _counted(1, 482, bar_id="its twin")))
+    assert cut_times(log, {}).observations == ()
+    assert cut_times(log, {}).left_out == {LeftOut.NO_TIMES: 2}
+
+
 def test_what_was_forgotten_teaches_nothing_but_what_comes_after_does() -> None:
     log = Log(tuple(cut(place) for place in range(10)))
     until = BEGAN + timedelta(seconds=200 * 5)
@@ -97,7 +149,7 @@ def test_what_was_forgotten_teaches_nothing_but_what_comes_after_does() -> None:
 
 
 def test_index_time_is_from_finish_to_start_on_one_bar() -> None:
-    cuts = (cut(0), cut(1), cut(2, bar="next"), cut(3, bar="next"))
+    cuts = (cut(0), cut(1), cut(2, bar_id="next"), cut(3, bar_id="next"))
     seen = index_times(Log(cuts), {})
     assert [one.cut.id for one in seen.observations] == ["c1", "c3"]
     assert seen.observations[0].log_ratio == pytest.approx(math.log(68 / 50))

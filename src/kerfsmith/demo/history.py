@@ -83,6 +83,7 @@ def _of_saw(chance: Random, number: int, groups: Sequence[PlanGroup], until: dat
                 height_mm=_height_mm(setting),
                 area_cm2=setting.area_cm2,
                 bar=f"H-{number + 1}{bar:03d}",
+                bar_id=f"H-{number + 1}{bar:03d}",
                 mounting=f"H-{group.saw}-m{band}",
                 band=f"H-{number + 1}-{band}",
                 band_kind=setting.band.id,

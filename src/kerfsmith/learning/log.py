@@ -17,6 +17,8 @@ class SawnCut:
     tolerance sold; ``off_square_mm`` how far the face leans over the section's height; ``motor_load`` the
     most that the motor was loaded with, as a share of its rating.
 
+    ``bar_id`` is the one bar of its label that lay in the saw; of a pass through several, the first of them.
+
     ``bars`` is how many bars the band went through at once: area, times and load are those of them all.
     ``follows``: a piece of the same pass as the one before it in the log, which tells of area, times and
     load; this one tells of its own length alone.
@@ -33,6 +35,7 @@ class SawnCut:
     height_mm: float
     area_cm2: float
     bar: str = ""
+    bar_id: str = ""
     heat: str = ""
     mounting: str = ""
     band: str = ""

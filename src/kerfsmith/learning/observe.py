@@ -40,6 +40,7 @@ class LeftOut(StrEnum):
 
     UNDONE = "taken back"
     NO_TIMES = "start and finish not recorded"
+    TOGETHER = "counted together with others"
     NO_PREDICTION = "no predicted time on record"
     CLOCK = "finish before start"
     STOPPED = "the saw stood still meanwhile"
@@ -86,18 +87,73 @@ def cut_times(log: Log, forgotten: Forgotten) -> Observed:
     Of a cut whose start and finish were noted it is that; where only its finish is known, or the moment of
     counting, it is the time since the one before it on the same bar, less the predicted feeding and clamping
     between the two.
+
+    Cuts counted one upon another were made before, as by a saw that ran alone. Where the first of them tells
+    when the band went in, they teach once: the time from there until they were counted, less the feeding
+    between them, over what was predicted for them all. Where it doesn't, none of them teaches, nor does the
+    cut after them by the moment at which they were counted.
     """
+    passes = tuple(_with_the_one_before(log.cuts))
+    several = _counted_together(passes)
+    made_before = {one.id for others in several.values() for one in others}
     spans: list[Span] = []
-    for cut, before in _with_the_one_before(log.cuts):
-        if cut.began_at is None and before is not None:
-            idle_s = cut.predicted_idle_s
-            began = None if idle_s is None else (before.ended_at or before.at) + timedelta(seconds=idle_s)
-            # Feeding that takes longer than cutting hides it.
-            known = idle_s is not None and idle_s < (cut.predicted_s or 0.0)
-            spans.append((cut, began if known else None, cut.ended_at or cut.at, cut.predicted_s))
-        else:
+    for cut, before in passes:
+        if cut.id in made_before:
+            continue
+        if cut.id in several:
+            spans.append(_span_of_several(cut, several[cut.id]))
+        elif cut.began_at is not None or before is None:
             spans.append((cut, cut.began_at, cut.ended_at, cut.predicted_s))
-    return _observe(Measure.CUT_TIME, spans, _by_saw(log.stops), forgotten)
+        else:
+            spans.append(_span_since(before if before.id not in made_before else None, cut))
+    taught = [span for span in spans if span[1] is not None or span[0].id not in several]
+    seen = _observe(Measure.CUT_TIME, taught, _by_saw(log.stops), forgotten)
+    together = len(passes) - len(taught)
+    left_out = {**seen.left_out, LeftOut.TOGETHER: together} if together else seen.left_out
+    return Observed(seen.observations, left_out)
+
+
+def _span_since(before: SawnCut | None, cut: SawnCut) -> Span:
+    """By the end of the cut before it, None where that isn't known."""
+    idle_s = cut.predicted_idle_s
+    # Feeding that takes longer than cutting hides it.
+    if before is None or idle_s is None or idle_s >= (cut.predicted_s or 0.0):
+        began_at = None
+    else:
+        began_at = (before.ended_at or before.at) + timedelta(seconds=idle_s)
+    return cut, began_at, cut.ended_at or cut.at, cut.predicted_s
+
+
+def _span_of_several(first: SawnCut, others: Sequence[SawnCut]) -> Span:
+    """All of them from when the band went into the first until it was counted, without what lies between."""
+    predicted = [cut.predicted_s for cut in (first, *others)]
+    between = [cut.predicted_idle_s for cut in others]
+    known = None not in predicted and None not in between
+    idle = timedelta(seconds=sum(seconds or 0.0 for seconds in between))
+    all_s = sum(seconds or 0.0 for seconds in predicted) if known else None
+    return first, first.began_at, (first.ended_at or first.at) - idle, all_s
+
+
+def _counted_together(passes: Sequence[tuple[SawnCut, SawnCut | None]]) -> Mapping[str, Sequence[SawnCut]]:
+    """By the id of a cut, those that were counted right after it and so were made before that."""
+    first_of: dict[str, str] = {}
+    found: dict[str, list[SawnCut]] = {}
+    for cut, before in passes:
+        if before is not None and not cut.undone and _is_hasty(before, cut):
+            first = first_of[cut.id] = first_of.get(before.id, before.id)
+            found.setdefault(first, []).append(cut)
+    return found
+
+
+def _is_hasty(before: SawnCut, cut: SawnCut) -> bool:
+    """Whether a cut with no times of its own would have taken less than `FARTHEST` allows.
+
+    A last piece in the vise, of which no time is predicted, needs no cut and may be counted at any time.
+    """
+    if cut.began_at is not None or cut.ended_at is not None or not cut.predicted_s:
+        return False
+    least_s = (cut.predicted_idle_s or 0.0) + cut.predicted_s / FARTHEST
+    return 0 <= (cut.at - before.at).total_seconds() < least_s
 
 
 def _with_the_one_before(cuts: Iterable[SawnCut]) -> Iterator[tuple[SawnCut, SawnCut | None]]:
@@ -107,7 +163,7 @@ def _with_the_one_before(cuts: Iterable[SawnCut]) -> Iterator[tuple[SawnCut, Saw
         if cut.follows:
             continue
         before = last.get(cut.saw)
-        yield cut, before if before is not None and before.bar == cut.bar and cut.bar else None
+        yield cut, before if before is not None and before.bar_id == cut.bar_id and cut.bar_id else None
         if not cut.undone:
             last[cut.saw] = cut
 

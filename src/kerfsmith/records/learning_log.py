@@ -150,6 +150,7 @@ def _read_cut(row: Any, groups: Mapping[tuple[str, str], _Group], ages: dict[str
         height_mm=first.height_mm if first else section.shape.outline().height_mm,
         area_cm2=area_cm2,
         bar=row.label,
+        bar_id=row.bar_id,
         heat=row.heat or "",
         mounting=row.mounting_id or "",
         band=row.band or "",
