@@ -3,10 +3,12 @@
 from kerfsmith.nesting.engines.columns.filling import quick_plans
 from kerfsmith.nesting.engines.columns.kinked import kinked_duals
 from kerfsmith.nesting.engines.columns.listdive import dive_listed
+from kerfsmith.nesting.engines.columns.pricing import Duals
 from kerfsmith.nesting.engines.columns.problem import Column, Plan, Problem
 from kerfsmith.nesting.engines.columns.run import Run
 from kerfsmith.nesting.engines.columns.shifting import shift_until
 from kerfsmith.nesting.engines.columns.sizebounds import material_bound
+from kerfsmith.nesting.engines.columns.stepped import stepped_duals
 
 CHEAP_FILL = 1_000_000
 """Bit operations up to which bars are filled as full as can be before anything cleverer is tried."""
@@ -33,11 +35,12 @@ def settle_early(run: Run) -> list[Plan]:
     run.raise_bound(material_bound(problem), "length of material")
     if run.plan is None or run.over() or len(problem.capacities) > 1 or problem.supplies[0] is not None:
         return plans
-    duals = kinked_duals(problem)
-    if duals is not None and run.raise_bound(-(-duals.bound(problem) // duals.scale), "worth by length"):
-        run.duals, run.dual_scale = duals.items, duals.scale
+    filters = [duals for duals in [kinked_duals(problem)] if duals is not None]
+    _raise_by(run, filters)
     if _is_large(problem) and not run.over():
-        filters = [] if duals is None else [duals]
+        stepped = [duals for duals in [stepped_duals(problem)] if duals is not None]
+        _raise_by(run, stepped)
+    if _is_large(problem) and not run.over():
         tight = _is_tight(run)
         if tight:
             dive_listed(run, run.bound, filters)
@@ -53,6 +56,12 @@ def settle_early(run: Run) -> list[Plan]:
         for plan in thorough:
             run.offer(plan)
     return plans
+
+
+def _raise_by(run: Run, found: list[Duals]) -> None:
+    for duals in found:
+        if run.raise_bound(-(-duals.bound(run.problem) // duals.scale), "worth by length"):
+            run.duals, run.dual_scale = duals.items, duals.scale
 
 
 def shift_to_bound(run: Run, moves: int) -> list[Column]:

@@ -31,8 +31,7 @@ class Generation:
 
     def to_optimum(self, settle: bool = True) -> LpPoint | None:
         """Generate until no pattern improves the LP (`settle`: until the rounded bound cannot change)."""
-        run, problem = self.run, self.run.problem
-        share = SMOOTHING
+        run, share = self.run, SMOOTHING
         while True:
             point = self.master.solve()
             run.counters["work"] += 1
@@ -49,8 +48,7 @@ class Generation:
             else:
                 share = SMOOTHING
             if run.over():
-                return self.master.solve() or point
-            assert problem is self.run.problem
+                return point
 
     def _settled(self, point: LpPoint) -> bool:
         problem = self.run.problem

@@ -291,13 +291,17 @@ def list_raw(
     most: int,
     steps: int,
     suffix_room: int = SUFFIX_ROOM,
+    share: int = 1,
 ) -> tuple[Any, Any] | None:
-    """As `useful_patterns` for one kind, as arrays: starts, and the pieces of all patterns in one run."""
+    """As `useful_patterns` for one kind, as arrays: starts, and the pieces of all patterns in one run.
+
+    `share`: only those of at most this part of the reduced cost that a pattern can have.
+    """
     slack = [target * duals.scale - duals.bound(problem) for duals in filters]
     if min(slack) < 0:
         return None
     needs = [
-        problem.costs[0] * duals.scale + duals.kinds[0] - room
+        problem.costs[0] * duals.scale + duals.kinds[0] - room // share
         for duals, room in zip(filters, slack, strict=True)
     ]
     return _raw_of_kind(problem, 0, filters, needs, most, steps, suffix_room)

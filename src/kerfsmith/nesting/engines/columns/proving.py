@@ -3,7 +3,7 @@
 import importlib
 
 from kerfsmith.nesting.engines.columns.diving import dive_until
-from kerfsmith.nesting.engines.columns.early import worth_listing
+from kerfsmith.nesting.engines.columns.early import shift_longer, worth_listing
 from kerfsmith.nesting.engines.columns.generation import Generation
 from kerfsmith.nesting.engines.columns.kinds import count_out_kinds
 from kerfsmith.nesting.engines.columns.kinked import kinked_duals
@@ -21,6 +21,13 @@ BRANCHES = 4000
 LIST_STEPS = 120_000_000
 """At most: patterns for an integer program, patterns in a pool, nodes of branching, steps of listing."""
 
+MOST_TRIES = 8
+"""How often other ways are tried where listing settles nothing."""
+
+SHARES = (8, 64, 512)
+PART_NODES = 300
+"""Where the patterns are too many: parts of what they may waste that are tried, nodes of branching then."""
+
 FULL_LIST = "patterns listed in full"
 
 
@@ -30,28 +37,49 @@ def prove(generation: Generation) -> None:
     generation.to_optimum(settle=False)
     if run.over():
         return
-    single = size_duals(problem) is not None
-    if not single and count_out_kinds(generation):
-        return
-    generation.good_duals = generation.spread(6)
+    if size_duals(problem) is not None:
+        generation.good_duals = generation.spread(6)
+        _prove_single(generation)
+    elif not count_out_kinds(generation):
+        generation.good_duals = generation.spread(6)
+        _prove_kinds(generation)
+
+
+def _prove_single(generation: Generation) -> None:
+    """One endless kind: all patterns for a plan at the bound in a pool, or the best of them."""
+    run, filters = generation.run, _filters(generation)
+    tries, too_many = 0, -1
+    while not run.over():
+        if run.bound != too_many:
+            settled = _pooled(run, filters, run.bound)
+            if settled:
+                continue
+            if settled is None:
+                too_many = run.bound
+                if _pooled_in_part(run, filters, run.bound):
+                    continue
+        tries += 1
+        if tries > MOST_TRIES or generation.point is None:
+            return
+        _try_harder(generation, tries)
+
+
+def _prove_kinds(generation: Generation) -> None:
+    """Several kinds: integer programs over all patterns for a cost between bound and plan."""
+    run, problem = generation.run, generation.run.problem
     share, tries = 1, 0
     while not run.over():
         target = run.target()
         if target is None:
             target = problem.most_cost()
         aim = max(run.bound, problem.cost_below(run.bound + (target - run.bound) // share + 1))
-        if single:
-            aim = run.bound
-            settled = _pooled(run, _filters(generation), aim)
-        else:
-            settled = _listed(run, _filters(generation), aim, MOST_PATTERNS << min(tries, 6))
-        if settled:
+        if _listed(run, _filters(generation), aim, MOST_PATTERNS << min(tries, 6)):
             share = 1
         elif aim > run.bound:
             share *= 4
         else:
             tries += 1
-            if tries > 8 or generation.point is None:
+            if tries > MOST_TRIES or generation.point is None:
                 return
             _try_harder(generation, tries)
 
@@ -64,20 +92,16 @@ def prove_tight(run: Run) -> None:
         _pooled(run, [by_size] if kinked is None else [by_size, kinked], run.bound)
 
 
-def _pooled(run: Run, filters: list[Duals], aim: int) -> bool:
-    """One kind: hold all patterns useful for `aim` in a pool, branch on pairs; True when that settled it."""
-    problem = run.problem
-    raw = list_raw(problem, filters, aim, MOST_POOLED, LIST_STEPS)
-    run.counters["lists"] += 1
-    if raw is None:
-        return False
-    start, flat = raw
-    run.counters["listed"] += len(start) - 1
-    alive = importlib.import_module("numpy").ones(len(start) - 1, "uint8")
-    pool = Pool(problem, aim // problem.costs[0], start, flat, alive)
+def _pooled(run: Run, filters: list[Duals], aim: int) -> bool | None:
+    """One kind: hold all patterns useful for `aim` in a pool, branch on pairs; True when that settled it,
+    None where they are too many.
+    """
+    pool = _pool(run, filters, aim, MOST_POOLED)
+    if pool is None:
+        return None
     ended = branch(run, pool, BRANCHES)
     if ended.outcome == "plan":
-        return run.offer(plan_of(problem, ended.uses))
+        return run.offer(plan_of(run.problem, ended.uses))
     if ended.outcome == "none":
         return run.raise_bound(aim + 1, FULL_LIST)
     if not run.over():
@@ -85,6 +109,29 @@ def _pooled(run: Run, filters: list[Duals], aim: int) -> bool:
         run.counters["sifted"] += len(columns)
         return len(columns) <= MOST_PATTERNS and _solve_full(run, columns, aim)
     return False
+
+
+def _pooled_in_part(run: Run, filters: list[Duals], aim: int) -> bool:
+    """Look for a plan of `aim` among the best patterns alone, where all of them are too many to hold."""
+    for share in SHARES:
+        pool = None if run.over() else _pool(run, filters, aim, MOST_PATTERNS, share)
+        if pool is not None and len(pool.alive):
+            ended = branch(run, pool, PART_NODES)
+            return ended.outcome == "plan" and run.offer(plan_of(run.problem, ended.uses))
+    return False
+
+
+def _pool(run: Run, filters: list[Duals], aim: int, most: int, share: int = 1) -> Pool | None:
+    """The patterns useful for `aim`, all or (`share`) the best of them; None where they are too many."""
+    problem = run.problem
+    raw = list_raw(problem, filters, aim, most, LIST_STEPS, share=share)
+    run.counters["lists"] += 1
+    if raw is None:
+        return None
+    start, flat = raw
+    run.counters["listed"] += len(start) - 1
+    alive = importlib.import_module("numpy").ones(len(start) - 1, "uint8")
+    return Pool(problem, aim // problem.costs[0], start, flat, alive)
 
 
 def _listed(run: Run, filters: list[Duals], aim: int, most: int) -> bool:
@@ -111,10 +158,11 @@ def _solve_full(run: Run, columns: list[Column], aim: int) -> bool:
 
 
 def _try_harder(generation: Generation, tries: int) -> None:
-    """More dives, and an integer program over the patterns generated so far."""
+    """More dives, longer shifting, and an integer program over the patterns generated so far."""
     run = generation.run
     if generation.point is not None:
-        dive_until(generation, generation.point, 4 * tries)
+        dive_until(generation, generation.point, 8 * tries)
+    shift_longer(run)
     target = run.target()
     if target is not None and not run.over():
         known = generation.master.columns

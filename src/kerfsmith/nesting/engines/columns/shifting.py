@@ -7,6 +7,8 @@ what lies aside fits in. In the manner of Fleszar and Hindi 2002 (fullest bars) 
 """
 
 import importlib
+from collections import Counter
+from dataclasses import dataclass, field
 from typing import Any
 
 from kerfsmith.nesting.engines.columns.compiling import compiled
@@ -17,8 +19,11 @@ MOST_PIECES = 4000
 MOST_PLACES = 2_000_000
 """Pieces, and bars times pieces on the fullest bar, up to which the search is worth its room."""
 
-CHUNK = 20_000
-"""Moves between looks at the clock."""
+CHUNK, LOOKS = 20_000, 10
+"""Moves between looks at the clock, and how often meanwhile bars nearly full are noted."""
+
+NEARLY_FULL, MOST_NOTED = 300, 600
+"""Bars that leave at most this share of themselves are noted, the fullest ones up to so many."""
 
 FROM_BAR, FROM_ASIDE, FROM_EACH = 8, 4, 6
 """Pieces of a bar and of those aside tried together, and pieces of each of two bars."""
@@ -167,7 +172,8 @@ def shift_pieces(
 def shift_until(run: Run, start: Plan, bars: int, moves: int) -> list[Column]:
     """Search for a plan of `bars` bars of the one kind, starting from the fullest bars of another plan.
 
-    Offers the plan to the run when there is one. Gives the patterns the search ended with.
+    Offers the plan to the run when there is one. Gives the patterns the search ended with, and those of
+    bars nearly full on its way.
     """
     problem = run.problem
     most = problem.capacities[0] // problem.sizes[-1] + 1
@@ -179,19 +185,52 @@ def shift_until(run: Run, start: Plan, bars: int, moves: int) -> list[Column]:
     pool, sums = np.empty(16, np.int64), np.empty(1 << (2 * FROM_EACH), np.int64)
     kept = np.empty(problem.pieces, np.int64)
     kernel = compiled(shift_pieces)
+    notes = _Notes(problem)
     for turn, done in enumerate(range(0, moves, CHUNK)):
         if run.over() or not state[1]:
             break
-        kernel(
-            sizes, problem.capacities[0], items, count, load, aside, state, pool, sums, kept,
-            min(CHUNK, moves - done), FROM_BAR, FROM_ASIDE, FROM_EACH, WILD[turn % len(WILD)],
-        )  # fmt: skip
+        for _ in range(LOOKS):
+            kernel(
+                sizes, problem.capacities[0], items, count, load, aside, state, pool, sums, kept,
+                min(CHUNK, moves - done) // LOOKS, FROM_BAR, FROM_ASIDE, FROM_EACH, WILD[turn % len(WILD)],
+            )  # fmt: skip
+            notes.take(items, count, load)
         run.counters["shifting"] += 1
         run.counters["work"] += 1
     patterns = _patterns(problem, items, count)
     if not state[1]:
         run.offer(plan_of(problem, [(column, 1) for column in patterns]))
-    return patterns
+        return patterns
+    return list(dict.fromkeys([*patterns, *notes.patterns()]))
+
+
+@dataclass(slots=True)
+class _Notes:
+    """Bars nearly full that a search came by: what they hold, with their length."""
+
+    problem: Problem
+    found: dict[tuple[int, ...], int] = field(default_factory=dict)
+    _size_of: Any = None
+    _least: int = 0
+
+    def __post_init__(self) -> None:
+        np = importlib.import_module("numpy")
+        self._size_of = np.repeat(np.arange(len(self.problem.sizes)), self.problem.demands)
+        self._least = self.problem.capacities[0] - self.problem.capacities[0] // NEARLY_FULL
+
+    def take(self, items: Any, count: Any, load: Any) -> None:
+        """Note the bars that are nearly full now."""
+        if len(self.found) > 4 * MOST_NOTED:
+            return
+        full = load >= self._least
+        held = self._size_of[items[full, : count.max()]]
+        for row, n, length in zip(held.tolist(), count[full].tolist(), load[full].tolist(), strict=True):
+            self.found[tuple(sorted(row[:n]))] = length
+
+    def patterns(self) -> list[Column]:
+        """The fullest bars noted, as patterns."""
+        ranked = sorted(self.found.items(), key=lambda bar: (-bar[1], bar[0]))
+        return [(0, tuple(sorted(Counter(row).items()))) for row, _ in ranked[:MOST_NOTED]]
 
 
 def _begin(problem: Problem, start: Plan, bars: int, places: int, chance: int) -> tuple[Any, ...]:

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from random import Random
 
 from kerfsmith.nesting.engines.columns.diving import dive_until, greedy_columns
-from kerfsmith.nesting.engines.columns.early import settle_early, shift_longer
+from kerfsmith.nesting.engines.columns.early import settle_early
 from kerfsmith.nesting.engines.columns.generation import Generation
 from kerfsmith.nesting.engines.columns.instance import ColumnsInstance, ColumnsResult, Status
 from kerfsmith.nesting.engines.columns.kinked import length_duals
@@ -69,8 +69,8 @@ def solve_run(run: Run) -> None:
     if root is None or run.over():
         return
     dive_until(generation, root, 2)
-    shift_longer(run)
-    prove(generation)
+    if not run.over():
+        prove(generation)
 
 
 def _find_first_plan(run: Run) -> bool:
