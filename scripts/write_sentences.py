@@ -14,41 +14,49 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from functools import cache
 from pathlib import Path
+from typing import get_args
 
 from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import write_po
 
+from kerfsmith.catalog.band import Edge
 from kerfsmith.catalog.catalog import OWN_NAME
 from kerfsmith.catalog.figure import Confidence, Figure
 from kerfsmith.catalog.material import Hazard
 from kerfsmith.catalog.saw import FeedControl
 from kerfsmith.catalog.saw_fields import CAPACITIES, FIELDS
 from kerfsmith.costing.kept_quote import QuoteState
+from kerfsmith.costing.reckoning import Cause, Driver, Kind
 from kerfsmith.cutting.condition import BandState
 from kerfsmith.cutting.setting import Limit
 from kerfsmith.exchange.export.tables import TABLES
 from kerfsmith.faults.circumstances import Broke, Chips, Pieces, Skin
 from kerfsmith.faults.table import Symptom
+from kerfsmith.geometry.shapes import Shape
 from kerfsmith.learning.charts.run_rules import Rule as RunRule
 from kerfsmith.learning.observe import LeftOut
 from kerfsmith.library.faults import load_faults
 from kerfsmith.library.load import load_catalog
+from kerfsmith.nesting.ends import Turn
 from kerfsmith.nesting.rules import Rule
+from kerfsmith.planning.lengths import Promise
 from kerfsmith.planning.plan import PlanStatus
 from kerfsmith.scheduling.result import Status
 from kerfsmith.shop.band_in_use import RemovalReason
-from kerfsmith.shop.cut_log import EntryKind
+from kerfsmith.shop.cut_log import EntryKind, Outcome
 from kerfsmith.shop.factors import Measure
 from kerfsmith.shop.loaded_bar import BarState
 from kerfsmith.shop.person import Role
+from kerfsmith.shop.rack import BarKind
 from kerfsmith.shop.saw_stop import StopReason
+from kerfsmith.web.backstage import JobState
 from kerfsmith.web.findings import KIND
 from kerfsmith.web.head import HEAD
 from kerfsmith.web.pages.at_saw.script_words import names as panel_names
 from kerfsmith.web.pages.faults.questions import QUESTIONS
 from kerfsmith.web.pages.rules.wording import AIM_WORDS, GROUPS, PLACES
-from kerfsmith.web.pages.safety.routes import hazard_name
+from kerfsmith.web.pages.safety.routes import hazard_name, hazard_words
 from kerfsmith.web.reasons import CONFIDENCE, SHORT
 from kerfsmith.workflow.permissions import Verb
 
@@ -80,9 +88,16 @@ KINDS = (
         Rule,
         Status,
     ),
-    *(LeftOut, RunRule, PlanStatus, Confidence, Measure, QuoteState),
+    *(LeftOut, RunRule, PlanStatus, Confidence, Measure, QuoteState, Kind, Driver, Cause, Promise, Edge),
+    *(BarKind, Outcome, Turn, JobState),
 )
 """Kinds of things that sentences of the core name."""
+ABOUTS = frozenset(
+    {"band speed", "pitch", "teeth in the cut", "feed", "chip", "cutting rate", "gullet", "power"}
+    | {"band force", "straightness", "feed force", "cut time", "feed control", "band life", "kerf"}
+    | {"bending", "tension", "twist", "bends", "fatigue", "wheels", "stiffness", "break-in", "saw sheet"}
+)
+"""What reasons speak of, and the place of those that stand on a saw's own sheet."""
 SENTENCES = frozenset({"problem", "remedy", "reason", "note"})
 """An argument of such a name is a sentence, in whatever call."""
 _TOLD_BY = {"sentence": {0}, "how_many": {0, 1}, "Told": {0}, "PackageError": {0}}
@@ -137,7 +152,7 @@ def named_elsewhere() -> set[str]:
     sheets = {field.label for field in (*FIELDS, *CAPACITIES)}
     tables = {text for table in TABLES.values() for text in (table.title, table.says)}
     columns = {column.says for table in TABLES.values() for column in table.columns}
-    hazards = {hazard_name(hazard) for hazard in Hazard}
+    hazards = {told(hazard) for hazard in Hazard for told in (hazard_name, hazard_words)}
     ruled |= sheets | tables | columns | hazards
     return ruled - {""} | set(panel_names()) | COOLANT | heads | answers | told | asked | standing
 
@@ -198,16 +213,34 @@ def core_data() -> set[str]:
     """What sentences of the core name or say from tables: kinds of things, cautions, notes of figures."""
     catalog = load_catalog()
     cautions = {caution.text for texts in catalog.hazard_texts.values() for caution in texts}
-    grades = {name for grade in catalog.grades for name in (grade.group, grade.family)}
+    places = {caution.where for texts in catalog.hazard_texts.values() for caution in texts}
+    grades = {name for one in catalog.grades for name in (one.group, one.family, one.condition, one.note)}
+    bands = {name for band in catalog.bands for name in (band.tooth_form, band.tooth_set)}
+    sources = {text for source in catalog.sources for text in (source.kind, source.note)}
+    shapes = {shape.kind for shape in get_args(Shape)} | {
+        field.name.removesuffix("_mm").replace("_", " ").capitalize()
+        for shape in get_args(Shape)
+        for field in fields(shape)
+        if field.name.endswith("_mm")
+    }
+    named = places | grades | bands | sources | shapes | set(_lies()) | ABOUTS
     return (
-        {OWN_NAME} | cautions | grades | set(_notes(catalog)) | {one.value for kind in KINDS for one in kind}
-    )
+        {OWN_NAME} | cautions | named | set(_notes(catalog)) | {one.value for kind in KINDS for one in kind}
+    ) - {""}
+
+
+def _lies() -> Iterator[str]:
+    """Names of the ways in which sections lie in the vise."""
+    for call in ast.walk(core_trees()["geometry/lay.py"]):
+        if isinstance(call, ast.Call) and getattr(call.func, "id", "") == "_turned":
+            ways = (one.elts[0] for one in call.args if isinstance(one, ast.Tuple))
+            yield from (one.value for one in ways if isinstance(one, ast.Constant))
 
 
 def _notes(part: object) -> Iterator[str]:
-    """What the figures within a part of the catalog have to say."""
-    if isinstance(part, Figure) and part.note:
-        yield part.note
+    """What the figures within a part of the catalog have to say, and their places in their sources."""
+    if isinstance(part, Figure):
+        yield from (text for text in (part.note, part.where) if text)
     if is_dataclass(part):
         yield from (note for field in fields(part) for note in _notes(getattr(part, field.name)))
     elif isinstance(part, tuple | list):

@@ -21,7 +21,7 @@ CONFIDENCE = {
 }
 
 SHORT = {
-    Confidence.READ: "read",
+    Confidence.READ: to_say("read"),
     Confidence.ABSTRACT: to_say("abstract only"),
     Confidence.DERIVED: "derived",
     Confidence.MEMORY_GOOD: to_say("memory, good"),
@@ -64,12 +64,12 @@ class FigureCell:
 def reason_line(reason: Reason, reading: Reading) -> ReasonLine:
     """A reason of the engine as a page shows it to a reader."""
     return ReasonLine(
-        about=reason.about,
+        about=say(reason.about),
         text=reading.told(reason.text),
         formula=reason.formula,
         source=reason.source,
         source_href=source_href(reason.source),
-        where=reason.where,
+        where=say(reason.where),
         confidence=confidence_words(reason.confidence),
         is_low=reason.confidence.is_low,
     )
@@ -82,11 +82,11 @@ def figure_cell(figure: Figure, shown: str, low: str, high: str) -> FigureCell:
         range=say("{low} to {high}", low=low, high=high) if figure.low < figure.high else "",
         source=figure.source,
         source_href=source_href(figure.source),
-        where=figure.where,
+        where=say(figure.where),
         confidence=confidence_words(figure.confidence),
         short_confidence=say(SHORT[figure.confidence]),
         is_low=figure.confidence.is_low,
-        note=figure.note,
+        note=say(figure.note),
     )
 
 
@@ -111,7 +111,7 @@ def shown_figure(figure: Figure, reading: Reading) -> FigureCell:
     if show is not None:
         value, low, high = (show(reading, number) for number in (figure.value, figure.low, figure.high))
     else:
-        unit = "" if figure.unit == "1" else f" {_UNIT_WORDS.get(figure.unit, figure.unit)}"
+        unit = "" if figure.unit == "1" else f" {say(_UNIT_WORDS.get(figure.unit, figure.unit))}"
         value, low, high = (f"{number:.4g}{unit}" for number in (figure.value, figure.low, figure.high))
     return figure_cell(figure, value, low, high)
 
@@ -126,6 +126,6 @@ _MEASURED: dict[str, Callable[[Reading, float], str]] = {
 _UNIT_WORDS = {
     "kg/m3": "kg/m³",
     "N/mm2": "N/mm²",
-    "kW/(cm3/s)": "kW per cm³/s",
+    "kW/(cm3/s)": to_say("kW per cm³/s"),
     "currency/m": to_say("per metre"),
 }

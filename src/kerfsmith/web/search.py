@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from typing import Generic, TypeVar
 
 from kerfsmith.catalog.naming import folded
-from kerfsmith.web.reading import plural
 from kerfsmith.web.words import say
 
 Entry = TypeVar("Entry")
@@ -21,13 +20,21 @@ class Found(Generic[Entry]):
 
 
 def search(
-    entries: Sequence[Entry], wanted: str, text: Callable[[Entry], str], what: str, *, most: int = 80
+    entries: Sequence[Entry],
+    wanted: str,
+    text: Callable[[Entry], str],
+    counted: Callable[[int], str],
+    *,
+    most: int = 80,
 ) -> Found[Entry]:
-    """The entries whose text holds every word of ``wanted``, compared as names are (no case, no marks)."""
+    """The entries whose text holds every word of ``wanted``, compared as names are (no case, no marks).
+
+    ``counted`` says how many were found.
+    """
     words = [folded(word) for word in wanted.split()[:8]]
     matching = [entry for entry in entries if not words or all(word in folded(text(entry)) for word in words)]
     shown = tuple(matching[:most])
-    said = plural(len(matching), what)
+    said = counted(len(matching))
     if len(shown) < len(matching):
-        said += say(", the first {most} shown; write more to narrow them down", most=most)
+        said = say("{found}, the first {most} shown; write more to narrow them down", found=said, most=most)
     return Found(wanted, shown, said)

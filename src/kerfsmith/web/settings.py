@@ -11,6 +11,7 @@ from kerfsmith.cutting.setting import CutSetting, Misfit, Slice
 from kerfsmith.web.drawing.lying import met_outline
 from kerfsmith.web.drawing.through_cut import drawn_at, through_cut
 from kerfsmith.web.drawing.times import by_control
+from kerfsmith.web.naming import edge_words, pitch_words, teeth_words
 from kerfsmith.web.reading import Reading, seconds, share
 from kerfsmith.web.reasons import ReasonLine, reason_line
 from kerfsmith.web.words import say, to_say
@@ -74,9 +75,8 @@ def cut_words(setting: CutSetting) -> str:
 def main_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
     """What a person dials in, and how long a cut takes."""
     band = setting.band
-    at_once = say(", {bundle} at once", bundle=setting.bundle) if setting.bundle > 1 else ""
     return (
-        Dial(say("Band"), reading.band_size(band.width_mm, band.thickness_mm), str(band.edge)),
+        Dial(say("Band"), reading.band_size(band.width_mm, band.thickness_mm), edge_words(band)),
         Dial(say("Pitch"), f"{band.pitch} TPI" if band.pitch else say("grit edge"), _teeth(setting)),
         Dial(say("Band speed"), reading.speed(setting.band_speed_m_per_min), _held_back(setting, reading)),
         Dial(
@@ -96,12 +96,7 @@ def main_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
         Dial(
             say("One cut"),
             seconds(setting.cut_seconds),
-            say(
-                "{cut_seconds_low} to {cut_seconds_high}{at_once}",
-                cut_seconds_low=seconds(setting.cut_seconds_low),
-                cut_seconds_high=seconds(setting.cut_seconds_high),
-                at_once=at_once,
-            ),
+            _cut_spread(setting),
         ),
     )
 
@@ -138,20 +133,23 @@ def _held_back(setting: CutSetting, reading: Reading) -> str:
 
 
 def _teeth(setting: CutSetting) -> str:
-    return f"{setting.band.tooth_form}, {setting.band.tooth_set}" if setting.band.pitch else ""
+    return teeth_words(setting.band) if setting.band.pitch else ""
+
+
+def _cut_spread(setting: CutSetting) -> str:
+    """Between which times a cut may come out; of bars cut at once with their number."""
+    low, high = seconds(setting.cut_seconds_low), seconds(setting.cut_seconds_high)
+    if setting.bundle > 1:
+        return say("{low} to {high}, {bundle} at once", low=low, high=high, bundle=setting.bundle)
+    return say("{low} to {high}", low=low, high=high)
 
 
 def short_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
     """What to dial in, in one line of a page of many groups; the feed as the saw can hold it."""
     band = setting.band
-    edge = f"{band.edge}, {band.tooth_set}" if band.pitch else str(band.edge)
-    at_once = say(", {bundle} at once", bundle=setting.bundle) if setting.bundle > 1 else ""
-    spread = say(
-        "{cut_seconds_low} to {cut_seconds_high}{at_once}",
-        cut_seconds_low=seconds(setting.cut_seconds_low),
-        cut_seconds_high=seconds(setting.cut_seconds_high),
-        at_once=at_once,
-    )
+    edge = edge_words(band)
+    if band.pitch:
+        edge = say("{edge}, {set}", edge=edge, set=say(band.tooth_set))
     if setting.feed_control is FeedControl.CONSTANT_FEED:
         feed = Dial(
             say("Feed, held"), reading.feed(setting.constant_feed_mm_per_min), say("breaks no limit anywhere")
@@ -164,17 +162,17 @@ def short_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
         )
     return (
         Dial(say("Band"), reading.band_size(band.width_mm, band.thickness_mm), edge),
-        Dial(say("Pitch"), f"{band.pitch} TPI" if band.pitch else "grit"),
+        Dial(say("Pitch"), pitch_words(band)),
         Dial(say("Band speed"), reading.speed(setting.band_speed_m_per_min)),
         feed,
-        Dial(say("One cut"), seconds(setting.cut_seconds), spread),
+        Dial(say("One cut"), seconds(setting.cut_seconds), _cut_spread(setting)),
     )
 
 
 def further_dials(setting: CutSetting, reading: Reading) -> tuple[Dial, ...]:
     """What a person need not dial in but may want to know."""
     return (
-        Dial(say("Area of the cut"), reading.area(setting.area_cm2), say("lies {lie}", lie=setting.lie)),
+        Dial(say("Area of the cut"), reading.area(setting.area_cm2), say("lies {lie}", lie=say(setting.lie))),
         Dial(say("Kerf"), reading.length(setting.kerf_um), _new_kerfs(setting, reading)),
         Dial(
             say("Teeth in the cut"),
@@ -255,24 +253,26 @@ def angle_picture(
     """The picture of a cut with the readings at every depth beside it."""
     cant_deg = saw.cant_deg if saw else 0.0
     name = f"{section.name}, {angle_words(setting.angle_deg)}"
-    canted = (
-        say(
-            "; the head is canted by {cant_deg}°, drawn with the band level and sizes as it meets them",
-            cant_deg=f"{cant_deg:g}",
-        )
-        if cant_deg
-        else ""
-    )
     outline = met_outline(section, setting, cant_deg)
     return AnglePicture(
         setting=setting_view(setting, reading),
         picture=through_cut(outline, setting, name=name, reading=reading, key=key, cant_deg=cant_deg),
-        caption=say("The band through the section, and the feed that follows it{canted}", canted=canted),
+        caption=_caption(cant_deg),
         slices=json.dumps(
             [_slice_readings(part, setting, reading) for part in setting.slices], separators=(",", ":")
         ),
         read=tuple(_slice_readings(drawn_at(setting.slices, outline.height_mm), setting, reading)),
         controls=by_control(setting.by_control, reading, f"{key}-controls") if setting.by_control else None,
+    )
+
+
+def _caption(cant_deg: float) -> str:
+    if not cant_deg:
+        return say("The band through the section, and the feed that follows it")
+    return say(
+        "The band through the section, and the feed that follows it; the head is canted by {cant_deg}°, "
+        "drawn with the band level and sizes as it meets them",
+        cant_deg=f"{cant_deg:g}",
     )
 
 
@@ -287,7 +287,7 @@ def _slice_readings(part: Slice, setting: CutSetting, reading: Reading) -> list[
         f"{part.gullet_fill * 100:.0f} %",
         reading.power(part.power_kw) if setting.power_by_method else say(NOT_RECKONED),
         reading.force(part.force_n) if setting.power_by_method else say(NOT_RECKONED),
-        str(part.limit),
+        say(str(part.limit)),
     ]
 
 

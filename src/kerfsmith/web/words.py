@@ -69,9 +69,9 @@ def retold(value: object) -> object:
 
 
 def say(sentence: str, /, **named: object) -> str:
-    """A sentence in the reader's language, its ``{names}`` filled in."""
-    said = catalog_of(language()).gettext(sentence)
-    return said.format(**_retold(named)) if named else said
+    """A sentence in the reader's language, its ``{names}`` filled in; "" stays so."""
+    worded = said(sentence)
+    return worded.format(**_retold(named)) if named else worded
 
 
 def say_many(one: str, many: str, count: int, /, **named: object) -> str:
@@ -98,7 +98,7 @@ def to_say(sentence: str) -> str:
 
 def said(sentence: str) -> str:
     """A sentence as templates ask for it: looked up, filled in by the template."""
-    return catalog_of(language()).gettext(sentence)
+    return catalog_of(language()).gettext(sentence) if sentence else ""
 
 
 def said_many(one: str, many: str, count: int) -> str:

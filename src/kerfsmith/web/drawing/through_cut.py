@@ -147,7 +147,7 @@ def _words(setting: CutSetting, ruled: tuple[Stretch, ...], reading: Reading) ->
     told = "; ".join(
         say(
             "{limit} from {start} to {end}",
-            limit=part.limit,
+            limit=say(str(part.limit)),
             start=reading.size(part.start_mm),
             end=reading.size(part.end_mm),
         )
@@ -237,7 +237,7 @@ def _limit_column(ruled: tuple[Stretch, ...], down: Depth, key: str) -> list[Mar
     last = TOP - 16.0
     for part in sorted(largest.values(), key=lambda item: item.start_mm + item.end_mm):
         y = max(last + 17, (down.at(part.start_mm) + down.at(part.end_mm)) / 2 + 4.5)
-        parts.append(element("text", str(part.limit), x=_LIMIT_RIGHT + 8, y=y, class_="limit-name"))
+        parts.append(element("text", say(str(part.limit)), x=_LIMIT_RIGHT + 8, y=y, class_="limit-name"))
         last = y
     return parts
 

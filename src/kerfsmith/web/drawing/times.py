@@ -19,12 +19,15 @@ def by_control(times: tuple[ControlTime, ...], reading: Reading, key: str) -> Ma
         share = time.seconds / longest
         parts += [
             element("rect", x=1, y=y + 20, width=percent(share * 0.8), height=16, class_="time-bar"),
-            element("text", f"{time.control}: {reading.told(time.held)}", x=1, y=y + 14, class_="limit-name"),
+            element("text", _named(time, reading), x=1, y=y + 14, class_="limit-name"),
             element(
                 "text", seconds(time.seconds), x=percent(share * 0.8 + 0.012), y=y + 33, class_="time-text"
             ),
         ]
-    words = "; ".join(f"{time.control} {seconds(time.seconds)}, {reading.told(time.held)}" for time in times)
+    words = "; ".join(
+        say("{control} {time}, {held}", control=say(str(time.control)), time=seconds(time.seconds), held=held)
+        for time, held in ((one, reading.told(one.held)) for one in times)
+    )
     return picture(
         say("The same cut by what a saw can hold"),
         words,
@@ -34,3 +37,7 @@ def by_control(times: tuple[ControlTime, ...], reading: Reading, key: str) -> Ma
         width="100%",
         height=_ROW * len(times),
     )
+
+
+def _named(time: ControlTime, reading: Reading) -> str:
+    return say("{control}: {held}", control=say(str(time.control)), held=reading.told(time.held))

@@ -4,10 +4,11 @@ from dataclasses import dataclass
 
 from kerfsmith.catalog.band import Band
 from kerfsmith.catalog.catalog import Catalog
+from kerfsmith.web.naming import edge_words, pitch_words, teeth_words
 from kerfsmith.web.reading import Reading
 from kerfsmith.web.reasons import FigureCell, shown_figure
 from kerfsmith.web.search import Found, search
-from kerfsmith.web.words import say
+from kerfsmith.web.words import say, say_many
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +27,7 @@ class BandRow:
 
 def bands_page(catalog: Catalog, wanted: str, reading: Reading) -> Found[BandRow]:
     """The bands that answer to the words wanted."""
-    found = search(catalog.bands, wanted, _all_names, "band", most=200)
+    found = search(catalog.bands, wanted, _all_names, _counted, most=200)
     return Found(found.wanted, tuple(_row(band, catalog, reading) for band in found.entries), found.words)
 
 
@@ -35,9 +36,9 @@ def _row(band: Band, catalog: Catalog, reading: Reading) -> BandRow:
     return BandRow(
         id=band.id,
         size=reading.band_size(band.width_mm, band.thickness_mm),
-        pitch=f"{band.pitch} TPI" if band.pitch else "grit",
-        edge=str(band.edge),
-        teeth=f"{band.tooth_form}, {band.tooth_set}",
+        pitch=pitch_words(band),
+        edge=edge_words(band),
+        teeth=teeth_words(band),
         kerf=shown_figure(band.kerf, reading),
         life=shown_figure(band.life_area_cm2, reading) if band.life_area_cm2 else None,
         saws=", ".join(saws) or say("none here"),
@@ -46,3 +47,7 @@ def _row(band: Band, catalog: Catalog, reading: Reading) -> BandRow:
 
 def _all_names(band: Band) -> str:
     return f"{band.id} {band.name} {band.tooth_form} {band.tooth_set}"
+
+
+def _counted(bands: int) -> str:
+    return say_many("{count} band", "{count} bands", bands)

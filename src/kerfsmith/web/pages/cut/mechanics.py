@@ -13,7 +13,7 @@ def mechanics_view(report: BandReport, setting: CutSetting, reading: Reading) ->
     """Stress, bends, stiffness, wear and break-in of the band, each with where it comes from."""
     lines = tuple(reason_line(reason, reading) for reason in report.reasons)
     return tuple(
-        Answerable(dial, tuple(line for line in lines if line.about in abouts))
+        Answerable(dial, tuple(line for line in lines if line.about in tuple(map(say, abouts))))
         for dial, abouts in (
             *_stresses(report, reading),
             *_cycles(report),

@@ -10,6 +10,7 @@ from kerfsmith.cutting.weighing import Alternative
 from kerfsmith.units.money import Money
 from kerfsmith.units.show import show_money
 from kerfsmith.web.drawing.trade_off import Mark, trade_off_picture
+from kerfsmith.web.naming import band_words, edge_words, pitch_words
 from kerfsmith.web.pages.cut.ask import Asked
 from kerfsmith.web.reading import Reading, seconds, share
 from kerfsmith.web.words import say, to_say
@@ -22,7 +23,7 @@ RISK_WORDS = {
     "fire": to_say("by a speed near that at which chips burn"),
 }
 """What a risk is of."""
-_NAMES = ("quickest", "cheapest", "safest")
+_NAMES = (to_say("quickest"), to_say("cheapest"), to_say("safest"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +127,7 @@ class _Desk:
         """The front, and the setting shown where it stands off it."""
         place = self.place
         found = [
-            self._mark(str(at + 1), say(" and ").join(one.names), one, at == place)
+            self._mark(str(at + 1), say(" and ").join(map(say, one.names)), one, at == place)
             for at, one in enumerate(self.offer.front)
         ]
         return found if place is not None else [*found, self._mark("", self._off_words(), self.shown, True)]
@@ -144,17 +145,14 @@ class _Desk:
             one.risk.share,
             self._href(number),
             shown,
-            f"{named}: {self._told(one)}",
+            say("{setting}: {told}", setting=named, told=self._told(one)),
         )
 
     def _told(self, one: Alternative) -> str:
-        cost = f", {self._cost(one)}" if one.cost else ""
-        return say(
-            "{seconds}{cost}, risk {share}",
-            seconds=seconds(one.seconds),
-            cost=cost,
-            share=share(one.risk.share, 0),
-        )
+        time, risk = seconds(one.seconds), share(one.risk.share, 0)
+        if one.cost is None:
+            return say("{time}, risk {risk}", time=time, risk=risk)
+        return say("{time}, {cost}, risk {risk}", time=time, cost=self._cost(one), risk=risk)
 
     def _href(self, choose: str) -> str:
         return self.asked.link(saw=self.offer.saw, choose=choose) + "#trade-off"
@@ -173,7 +171,7 @@ class _Desk:
                 "place {at} of {front}: {front_2}", at=at + 1, front=len(front), front_2=self._told(front[at])
             )
             if place is not None
-            else f"{self._off_words()}: {self._told(self.shown)}",
+            else say("{setting}: {told}", setting=self._off_words(), told=self._told(self.shown)),
             kept=tuple((name, text) for name, text in kept.items() if name != "choose"),
             quicker=self._href(str(before + 1)) if before >= 0 else "",
             slower=self._href(str(at + 2)) if at + 1 < len(front) else "",
@@ -184,7 +182,7 @@ class _Desk:
         """The named ends of the front, and the setting shown where it is none of them."""
         place = self.place
         found = [
-            self._column(say(" and ").join(one.names).capitalize(), str(at + 1), one, at == place)
+            self._column(say(" and ").join(map(say, one.names)).capitalize(), str(at + 1), one, at == place)
             for name in _NAMES
             for at, one in enumerate(self.offer.front)
             if one.names and one.names[0] == name
@@ -212,10 +210,13 @@ class _Desk:
                 ),
                 (self._cost(one), self._cost_span(one)),
                 (share(one.risk.share, 0), say(RISK_WORDS[one.risk.by])),
-                (reading.band_size(band.width_mm, band.thickness_mm), f"{_pitch(one)}, {band.edge}"),
+                (
+                    reading.band_size(band.width_mm, band.thickness_mm),
+                    say("{pitch}, {edge}", pitch=pitch_words(band), edge=edge_words(band)),
+                ),
                 (reading.speed(one.speed_m_per_min), life),
                 (
-                    "all" if one.feed_share == 1 else f"{one.feed_share:.0%}",
+                    say("all") if one.feed_share == 1 else f"{one.feed_share:.0%}",
                     say("of what every limit allows"),
                 ),
                 (self._against(one), ""),
@@ -238,20 +239,24 @@ class _Desk:
         slower = one.seconds - quickest.seconds
         if slower < 0.05 and _same(one, quickest):
             return say("the quickest itself")
-        told = [f"{seconds(abs(slower))} {'slower' if slower > 0 else 'quicker'}"]
+        time = seconds(abs(slower))
+        told = [say("{time} slower", time=time) if slower > 0 else say("{time} quicker", time=time)]
         if abs(slower) < 0.05:
             told = [say("as quick")]
         if one.cost and quickest.cost:
             dearer = one.cost.total - quickest.cost.total
-            told.append(f"{self._money(abs(dearer))} {'dearer' if dearer > 0 else 'cheaper'}")
+            money = self._money(abs(dearer))
+            told.append(
+                say("{money} dearer", money=money) if dearer > 0 else say("{money} cheaper", money=money)
+            )
         return ", ".join(told)
 
     def band_row(self, one: Alternative) -> BandRow:
         """A band at its quickest."""
         reading, band = self.reading, one.band
         return BandRow(
-            band=f"{reading.band_size(band.width_mm, band.thickness_mm)}, {band.edge}",
-            pitch=_pitch(one),
+            band=band_words(band, reading),
+            pitch=pitch_words(band),
             href=self.asked.link(saw=self.offer.saw, band=band.id, choose="quickest"),
             speed=reading.speed(one.speed_m_per_min),
             time=seconds(one.seconds),
@@ -268,7 +273,3 @@ def _same(one: Alternative, other: Alternative) -> bool:
         abs(a - b) <= 1e-6 * b
         for a, b in ((one.speed_m_per_min, other.speed_m_per_min), (one.feed_share, other.feed_share))
     )
-
-
-def _pitch(one: Alternative) -> str:
-    return f"{one.band.pitch} TPI" if one.band.pitch else "grit"

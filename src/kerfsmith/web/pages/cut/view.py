@@ -14,6 +14,7 @@ from kerfsmith.cutting.setting import CannotCut, CutSetting
 from kerfsmith.web.backstage import CutAnswer
 from kerfsmith.web.drawing.section import section_drawing
 from kerfsmith.web.findings import FindingRow, finding_rows
+from kerfsmith.web.naming import band_words, edge_words, pitch_words
 from kerfsmith.web.pages.cut.answerable import Answerable
 from kerfsmith.web.pages.cut.ask import Asked
 from kerfsmith.web.pages.cut.mechanics import mechanics_view
@@ -138,11 +139,16 @@ def cut_page(asked: Asked, answer: CutAnswer, catalog: Catalog, reading: Reading
         bands=tuple(
             Choice(
                 band.id,
-                f"{reading.band_size(band.width_mm, band.thickness_mm)}, {band.pitch or 'grit'}, {band.edge}",
+                say(
+                    "{size}, {pitch}, {edge}",
+                    size=reading.band_size(band.width_mm, band.thickness_mm),
+                    pitch=band.pitch or say("grit"),
+                    edge=edge_words(band),
+                ),
             )
             for band in catalog.bands
         ),
-        states=tuple(Choice(state, str(state)) for state in (BandState.BREAK_IN, BandState.WORN)),
+        states=tuple(Choice(state, say(str(state))) for state in (BandState.BREAK_IN, BandState.WORN)),
         answer=answer_view(asked, answer, catalog, reading, currency),
     )
 
@@ -195,7 +201,7 @@ def answer_view(
 
 
 def _speaking_of(reasons: Sequence[ReasonLine], abouts: tuple[str, ...]) -> tuple[ReasonLine, ...]:
-    return tuple(reason for about in abouts for reason in reasons if reason.about == about)
+    return tuple(reason for about in map(say, abouts) for reason in reasons if reason.about == about)
 
 
 def _coolant(grade: Grade, saw: SawSheet | None, asked: Asked) -> str:
@@ -239,7 +245,7 @@ def _title(section: Section) -> str:
 
 
 def _answerable(dials: Sequence[Dial], reasons: Sequence[ReasonLine]) -> tuple[Answerable, ...]:
-    why = {say(label): abouts for label, abouts in _WHY.items()}
+    why = {say(label): tuple(map(say, abouts)) for label, abouts in _WHY.items()}
     return tuple(
         Answerable(dial, tuple(reason for reason in reasons if reason.about in why.get(dial.label, ())))
         for dial in dials
@@ -260,10 +266,10 @@ def _alternatives(
 ) -> tuple[Alternative, ...]:
     return tuple(
         Alternative(
-            band=reading.band_size(one.band.width_mm, one.band.thickness_mm) + f", {one.band.edge}",
-            pitch=f"{one.band.pitch} TPI" if one.band.pitch else "grit",
+            band=band_words(one.band, reading),
+            pitch=pitch_words(one.band),
             saw=names.get(one.saw, one.saw),
-            lie=one.lie,
+            lie=say(one.lie),
             speed=reading.speed(one.band_speed_m_per_min),
             feed=reading.feed(one.mean_feed_mm_per_min),
             time=seconds(one.cut_seconds),

@@ -247,7 +247,7 @@ def _cause(
         check=say(cause.check),
         cure=say(cause.cure),
         isolate=cause.isolate,
-        rests_on=", ".join(part for part in (where, say(confidence_words(confidence))) if part),
+        rests_on=", ".join(part for part in (say(where), say(confidence_words(confidence))) if part),
         source=source,
         source_href=source_href(source),
     )

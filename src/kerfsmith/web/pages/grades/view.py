@@ -7,11 +7,12 @@ from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.figure import Figure
 from kerfsmith.catalog.material import Grade
 from kerfsmith.shop.own_words import OwnGradeName
+from kerfsmith.web.pages.safety.routes import hazard_words
 from kerfsmith.web.reading import Reading
 from kerfsmith.web.reasons import FigureCell, shown_figure
 from kerfsmith.web.search import Found, search
 from kerfsmith.web.sheet import link
-from kerfsmith.web.words import say
+from kerfsmith.web.words import say, say_many
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +79,7 @@ class GradePage:
 
 def grades_page(catalog: Catalog, wanted: str, reading: Reading) -> Found[GradeRow]:
     """The grades that answer to the words wanted."""
-    found = search(catalog.grades, wanted, _all_names, "grade", most=250)
+    found = search(catalog.grades, wanted, _all_names, _counted, most=250)
     return Found(found.wanted, tuple(_row(grade, reading) for grade in found.entries), found.words)
 
 
@@ -101,14 +102,14 @@ def grade_page(catalog: Catalog, grade: Grade, reading: Reading) -> GradePage:
         (say("Also called"), ", ".join(grade.aliases)),
         (say("Designations"), _designations(grade)),
         (say("Group"), say(grade.group)),
-        (say("Condition"), grade.condition),
-        (say("Coolant"), grade.coolant),
+        (say("Condition"), say(grade.condition)),
+        (say("Coolant"), say(grade.coolant)),
         (say("Chips"), say("soft, packs the gullets: take the coarser pitch") if grade.soft_gummy else ""),
         (say("Hardens under the tooth"), say("yes: never let it rub") if grade.work_hardens else ""),
-        (say("Note"), grade.note),
+        (say("Note"), say(grade.note)),
     ]
     cautions = tuple(
-        CautionRow(say(one.text), one.source, f"/sources#{link(one.source)[1:]}", one.where)
+        CautionRow(say(one.text), one.source, f"/sources#{link(one.source)[1:]}", say(one.where))
         for one in catalog.cautions(grade)
     )
     return GradePage(
@@ -158,12 +159,12 @@ def _row(grade: Grade, reading: Reading) -> GradeRow:
         href=link("grades", grade.name),
         designations=_designations(grade),
         group=say(grade.group),
-        condition=grade.condition,
+        condition=say(grade.condition),
         hardness=say("{low} to {high} HB", low=f"{grade.hb.low:g}", high=f"{grade.hb.high:g}")
         if grade.hb.low < grade.hb.high
         else f"{grade.hb.value:g} HB",
         band_speed=reading.speed(grade.band_speed.value),
-        cautions=", ".join(str(hazard).replace("-", " ") for hazard in grade.hazards),
+        cautions=", ".join(say(hazard_words(one)) for one in grade.hazards),
     )
 
 
@@ -181,3 +182,7 @@ def _all_names(grade: Grade) -> str:
     return " ".join(
         (grade.name, *grade.aliases, *(text for _, text in grade.designations), grade.group, grade.family)
     )
+
+
+def _counted(grades: int) -> str:
+    return say_many("{count} grade", "{count} grades", grades)

@@ -89,7 +89,7 @@ def _words(job: PlanJob, done: int) -> str:
 def _row(group: GroupProgress) -> ProgressRow:
     return ProgressRow(
         mark=glyph(_STANDING.get(group.words, _MARK[group.state])),
-        state=group.words or str(group.state),
+        state=say(group.words or str(group.state)),
         name=f"{group.grade} · {group.section}",
         pieces=say_many("1 piece", "{count} pieces", group.pieces),
         found=_found(group),
@@ -102,9 +102,10 @@ def _found(group: GroupProgress) -> str:
     told = say_many("1 bar", "{count} bars", group.bars)
     if group.cost and group.bound is not None:
         gap = max(0.0, (group.cost - group.bound) / group.cost)
-        told += f", {cost_words(group.cost, group.cost_unit)}" if group.cost_unit else ""
+        if group.cost_unit:
+            told = say("{bars}, {cost}", bars=told, cost=cost_words(group.cost, group.cost_unit))
         if gap >= 5e-5:
-            told += say(", at most {gap} above the best possible", gap=share(gap, 2))
+            told = say("{bars}, at most {gap} above the best possible", bars=told, gap=share(gap, 2))
     return told
 
 

@@ -33,7 +33,7 @@ class LedgerPage:
     verb: str
     only_refused: bool
     people: tuple[str, ...]
-    verbs: tuple[str, ...]
+    verbs: tuple[tuple[str, str], ...]
     words: str
 
 
@@ -52,7 +52,7 @@ def ledger_page(entries: Sequence[LedgerEntry], by: str, verb: str, only_refused
         verb=verb,
         only_refused=only_refused,
         people=tuple(sorted({entry.by for entry in entries})),
-        verbs=tuple(sorted({entry.verb for entry in entries})),
+        verbs=tuple((one, say(one)) for one in sorted({entry.verb for entry in entries})),
         words=say(
             "{fitting} of the newest {entries} entries. An entry is never changed or taken out.",
             fitting=len(fitting),
@@ -66,7 +66,7 @@ def _row(entry: LedgerEntry) -> LedgerRow:
         entry.number,
         f"{entry.at.astimezone():%Y-%m-%d %H:%M:%S}",
         entry.by,
-        entry.verb,
+        say(entry.verb),
         entry.subject,
         _short(entry.detail),
         retell(entry.refused),

@@ -30,6 +30,7 @@ class LineRow:
     notes: str
     or_grades: str = ""
     or_sections: str = ""
+    is_mitred: bool = False
     href: str = ""
     """Where what it may be cut from instead is changed; "" where it can't be."""
 
@@ -225,13 +226,14 @@ def line_row(line: OrderLine, reading: Reading, order_id: str = "") -> LineRow:
         notes=line.notes,
         or_grades=" / ".join(line.or_grades),
         or_sections=" / ".join(section.name for section in line.or_sections),
+        is_mitred=line.is_mitred,
         href=link("orders", order_id, "instead", line.id) if order_id else "",
     )
 
 
 def _ends(line: OrderLine) -> str:
     if not line.is_mitred:
-        return "square"
+        return say("square")
     return f"{line.angle_a_deg:.4g}° / {line.angle_b_deg:.4g}°" + (f", {line.lie}" if line.lie else "")
 
 

@@ -70,7 +70,11 @@ def problem_words(refusal: Refusal | None) -> str:
 
 def _row(at: int, one: PersonOnRecord) -> PersonRow:
     known = one.known
-    ways = (("password", known.has_password), ("PIN", known.has_pin), ("badge", known.has_badge))
+    ways = (
+        (say("password"), known.has_password),
+        (say("PIN"), known.has_pin),
+        (say("badge"), known.has_badge),
+    )
     has = [word for word, there in ways if there]
     return PersonRow(
         f"p{at}",
@@ -84,6 +88,5 @@ def _row(at: int, one: PersonOnRecord) -> PersonRow:
 
 def _session(session: Session) -> str:
     until = f"{session.ends_at.astimezone():%Y-%m-%d %H:%M}"
-    return f"{session.kind} {session.place if session.place != session.kind else ''}".strip() + say(
-        ", until {until}", until=until
-    )
+    place = f" {session.place}" if session.place != session.kind else ""
+    return say("{where}, until {until}", where=f"{say(str(session.kind))}{place}", until=until)

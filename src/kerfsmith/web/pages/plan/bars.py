@@ -45,7 +45,7 @@ def bar_sheet(
         for run in runs(bar)
     )
     return BarSheet(
-        heading=f"{bar.times} × {bar.bar_id}, {reading.length(bar.length_um)}{_at_once(bar)}",
+        heading=_heading(bar, reading),
         source=place_of(bar),
         picture=group_strip(bar, group, saw, reading, key),
         rows=rows,
@@ -56,11 +56,18 @@ def bar_sheet(
     )
 
 
-def _at_once(bar: PlannedBar) -> str:
+def _heading(bar: PlannedBar, reading: Reading) -> str:
+    length = reading.length(bar.length_um)
     if bar.at_once == 1:
-        return ""
-    loads = say_many("1 load", "{count} loads", bar.loads)
-    return say(", {at_once} at once in {loads}", at_once=bar.at_once, loads=loads)
+        return f"{bar.times} × {bar.bar_id}, {length}"
+    return say(
+        "{times} × {bar}, {length}, {at_once} at once in {loads}",
+        times=bar.times,
+        bar=bar.bar_id,
+        length=length,
+        at_once=bar.at_once,
+        loads=say_many("1 load", "{count} loads", bar.loads),
+    )
 
 
 def _rest(bar: PlannedBar, reading: Reading) -> str:
@@ -75,7 +82,7 @@ def _rest(bar: PlannedBar, reading: Reading) -> str:
 
 def place_of(bar: PlannedBar) -> str:
     """Where a bar is and what it is, but for its length."""
-    kind = "" if bar.kind is BarKind.BAR else str(bar.kind)
+    kind = "" if bar.kind is BarKind.BAR else say(str(bar.kind))
     parts = [
         kind,
         say("heat {heat}", heat=bar.heat) if bar.heat else "",
@@ -101,11 +108,8 @@ def _ends(piece: PlannedPiece) -> str:
     """The head's angle at both ends as the piece lies, and how it is turned against its drawing."""
     near_deg, far_deg = piece.ends_deg
     if near_deg == far_deg == 0:
-        return "square"
-    turned = "" if piece.turn is Turn.AS_IS else say("; turned {turn}", turn=piece.turn)
-    return say(
-        "near {near_deg}°, far {far_deg}°{turned}",
-        near_deg=f"{near_deg:g}",
-        far_deg=f"{far_deg:g}",
-        turned=turned,
-    )
+        return say("square")
+    near, far = f"{near_deg:g}", f"{far_deg:g}"
+    if piece.turn is Turn.AS_IS:
+        return say("near {near}°, far {far}°", near=near, far=far)
+    return say("near {near}°, far {far}°; turned {turn}", near=near, far=far, turn=say(str(piece.turn)))

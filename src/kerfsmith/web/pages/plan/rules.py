@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from kerfsmith.planning.what_if import WhatIf
 from kerfsmith.web.pages.plan.words import cost_words
-from kerfsmith.web.reading import Reading, hours, plural
+from kerfsmith.web.reading import Reading, hours
 from kerfsmith.web.words import say, say_many
 
 _NOTHING = 5e-3
@@ -47,7 +47,7 @@ def _saved(answer: WhatIf) -> tuple[bool, float, float]:
 def _row(answer: WhatIf, reading: Reading) -> RuleRow:
     if answer.bars is None or answer.cost is None:
         reason = reading.told(answer.reason)
-        sure = "proven" if answer.is_proven else say("not proven: none was found in the time given")
+        sure = say("proven") if answer.is_proven else say("not proven: none was found in the time given")
         return RuleRow(
             reading.told(answer.change),
             "none",
@@ -68,13 +68,14 @@ def _row(answer: WhatIf, reading: Reading) -> RuleRow:
         else "costs"
     )
     sure = (
-        "proven"
+        say("proven")
         if answer.is_proven
         else say("not proven: the best found in the time given, on one side or both")
     )
     outcome = outcome_words(answer.bars, answer.cost, answer.cost_unit)
     if answer.to_buy > 0:
-        outcome += say("; {bars} more to buy", bars=say_many("1 bar", "{count} bars", answer.to_buy))
+        bars = say_many("1 bar", "{count} bars", answer.to_buy)
+        outcome = say("{outcome}; {bars} more to buy", outcome=outcome, bars=bars)
     return RuleRow(answer.change, kind, outcome, sure, answer.is_proven)
 
 
@@ -94,10 +95,16 @@ def outcome_words(bars: int, cost: float, unit: str) -> str:
         return say("changes nothing")
     counted = say("as many bars")
     if bars:
-        counted = f"{plural(abs(bars), 'bar')} {'more' if bars > 0 else 'less'}"
+        counted = (
+            say_many("{count} bar more", "{count} bars more", bars)
+            if bars > 0
+            else say_many("{count} bar less", "{count} bars less", -bars)
+        )
     if unit.startswith("bars"):
         return counted
     if abs(cost) < _NOTHING:
         return say("{counted}, at the same cost", counted=counted)
-    amount, bracket, weighed = cost_words(abs(cost), unit).partition(" (")
-    return f"{counted}, {amount} {'more' if cost > 0 else 'saved'}{bracket}{weighed}"
+    amount = cost_words(abs(cost), unit)
+    if cost > 0:
+        return say("{bars}, {amount} more", bars=counted, amount=amount)
+    return say("{bars}, {amount} saved", bars=counted, amount=amount)

@@ -50,8 +50,17 @@ def cost_words(amount: float, unit: str) -> str:
     elif len(plain) == 3 and plain.isupper():
         shown = show_money(Money(Decimal(repr(amount)), plain))
     else:
-        shown = f"{amount:.2f} {plain}"
-    return f"{shown} ({weight.replace(' x', ' counted ×')})" if weight else shown
+        shown = (
+            say("{metres} m of bar", metres=f"{amount:.2f}")
+            if plain == "m of bar"
+            else f"{amount:.2f} {plain}"
+        )
+    return say("{shown} ({weighed})", shown=shown, weighed=weighed_words(weight)) if weight else shown
+
+
+def weighed_words(weight: str) -> str:
+    """What a plan's unit counts more than once: bars still to be bought."""
+    return say("bought bars counted ×{times}", times=weight.rpartition(" x")[2])
 
 
 def gap_words(group: PlanGroup) -> str:
@@ -183,14 +192,20 @@ def yield_words(group: PlanGroup) -> str:
     """What becomes of the bars' length: pieces, remnants, the rest."""
     taken = sum(bar.times * bar.length_um for bar in group.bars)
     kept = sum(bar.times * bar.remnant_um for bar in group.bars if bar.keep)
-    back = say(", {kept} goes back to the rack", kept=share(kept / taken)) if kept else ""
-    verb = "becomes" if group.bars_used == 1 else "become"
-    return say(
-        "{text} of {bars} {verb} pieces{back}.",
-        text=share(yield_of((group,))),
-        bars=say_many("1 bar", "{count} bars", group.bars_used),
-        verb=verb,
-        back=back,
+    part, back = share(yield_of((group,))), share(kept / taken) if taken else ""
+    if kept:
+        return say_many(
+            "{part} of the bar becomes pieces, {back} goes back to the rack.",
+            "{part} of {count} bars become pieces, {back} goes back to the rack.",
+            group.bars_used,
+            part=part,
+            back=back,
+        )
+    return say_many(
+        "{part} of the bar becomes pieces.",
+        "{part} of {count} bars become pieces.",
+        group.bars_used,
+        part=part,
     )
 
 

@@ -28,9 +28,15 @@ class SafetyPage:
     hazards: tuple[HazardView, ...]
 
 
+def hazard_words(hazard: Hazard) -> str:
+    """A hazard in words, as a list names it."""
+    burns = str(hazard).startswith("fire-")
+    return str(hazard).removeprefix("fire-").replace("-", " ") + (" fire" if burns else "")
+
+
 def hazard_name(hazard: Hazard) -> str:
     """A hazard as a heading names it."""
-    words = str(hazard).replace("-", " ")
+    words = hazard_words(hazard)
     return words[:1].upper() + words[1:]
 
 
@@ -45,7 +51,13 @@ def routes(sheets: Sheets) -> APIRouter:
             HazardView(
                 say(hazard_name(hazard)),
                 tuple(
-                    (one.text, one.source, f"/sources#{link(one.source)[1:]}", one.where) for one in cautions
+                    (
+                        say(one.text),
+                        one.source,
+                        f"/sources#{link(one.source)[1:]}",
+                        say(one.where),
+                    )
+                    for one in cautions
                 ),
                 tuple(
                     (grade.name, link("grades", grade.name))

@@ -80,7 +80,7 @@ class SawFormPage:
     materials: str
     coolant: bool
     standing: str
-    controls: tuple[tuple[str, bool], ...]
+    controls: tuple[tuple[str, str, bool], ...]
     groups: tuple[tuple[str, tuple[FieldView, ...]], ...]
     capacity_heads: tuple[tuple[str, str], ...]
     capacities: tuple[tuple[FieldView, ...], ...]
@@ -110,7 +110,7 @@ def form_page(
         materials=shown.get("materials", ""),
         coolant=shown.get("coolant", "yes" if texts is None else "") != "",
         standing=shown.get("standing", saw.standing.value if saw else SawStanding.OWN.value),
-        controls=tuple((one.value, one.value == control) for one in FeedControl),
+        controls=tuple((one.value, say(one.value), one.value == control) for one in FeedControl),
         groups=tuple(
             (say(name), tuple(_view(fields[key], key, shown, reading) for key in keys))
             for name, keys in _GROUPS
@@ -199,7 +199,7 @@ def _shown(one: SawField, value: float | None, reading: Reading) -> str:
 
 
 def _unit(one: SawField, reading: Reading) -> str:
-    return unit_of(one.measured, inch=not reading.is_metric).shown
+    return say(unit_of(one.measured, inch=not reading.is_metric).shown)
 
 
 def _view(one: SawField, key: str, shown: Mapping[str, str], reading: Reading) -> FieldView:

@@ -77,7 +77,7 @@ def saw_view(saw: SawSheet, at: int, reading: Reading) -> SawView:
         drawing=capacity_drawing(saw, reading, f"saw{at}-drawing"),
         capacities=tuple(
             CapacityRow(
-                "square" if row.angle_deg == 0 else f"{row.angle_deg:g}°",
+                say("square") if row.angle_deg == 0 else f"{row.angle_deg:g}°",
                 reading.size(row.round_mm),
                 reading.size(row.square_mm),
                 f"{reading.size(row.rect_width_mm)} × {reading.size(row.rect_height_mm)}",
@@ -123,7 +123,7 @@ def _facts(saw: SawSheet, reading: Reading) -> tuple[tuple[str, str], ...]:
             say("Feed control"),
             say(
                 "{feed_control}; at most {feed_force_max}",
-                feed_control=saw.feed_control,
+                feed_control=say(str(saw.feed_control)),
                 feed_force_max=reading.force(saw.feed_force_max_n),
             ),
         ),

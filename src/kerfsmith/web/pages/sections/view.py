@@ -102,7 +102,7 @@ def sections_page(
 
 def found_sections(catalog: Catalog, wanted: str, reading: Reading) -> Found[SectionCard]:
     """The sections that answer to the words wanted."""
-    found = search(catalog.section_rows, wanted, _all_names, "section", most=36)
+    found = search(catalog.section_rows, wanted, _all_names, _counted, most=36)
     cards = tuple(_card(row.draw(), at, reading) for at, row in enumerate(found.entries))
     return Found(found.wanted, cards, found.words)
 
@@ -120,7 +120,7 @@ def section_page(
     outline = section.shape.outline()
     facts = [
         (say("Also written"), ", ".join(section.aliases)),
-        (say("Shape"), section.shape.kind),
+        (say("Shape"), say(section.shape.kind)),
         *measures(section, reading),
         *((name, text) for name, text in _dimensions(section, reading)),
     ]
@@ -133,9 +133,9 @@ def section_page(
         standard_href="" if own else f"/sources#{link(section.standard)[1:]}",
         lies=tuple(
             LiePicture(
-                lie.name,
+                say(lie.name),
                 section_drawing(
-                    lie.outline, name=f"{section.name}, {lie.name}", reading=reading, key=f"lie{at}"
+                    lie.outline, name=f"{section.name}, {say(lie.name)}", reading=reading, key=f"lie{at}"
                 ),
             )
             for at, lie in enumerate(lies(section.shape))
@@ -168,8 +168,7 @@ def grade_mass(section: Section, catalog: Catalog, wanted: str, reading: Reading
         try:
             grade = catalog.find_grade(wanted)
         except UnknownName as unknown:
-            near = say("; near it: {near}", near=", ".join(unknown.near)) if unknown.near else ""
-            words = say("No grade is called {name}{near}.", name=f"{wanted!r}", near=near)
+            words = _no_grade(repr(wanted), ", ".join(unknown.near))
         else:
             density = grade.density_kg_per_m3
             words = say(
@@ -213,7 +212,7 @@ def _dimensions(section: Section, reading: Reading) -> list[tuple[str, str]]:
     names = [name for name in section.shape.__dataclass_fields__ if name.endswith("_mm")]
     values = [(name, getattr(section.shape, name)) for name in names]
     return [
-        (name.removesuffix("_mm").replace("_", " ").capitalize(), reading.size(value))
+        (say(name.removesuffix("_mm").replace("_", " ").capitalize()), reading.size(value))
         for name, value in values
         if isinstance(value, float) and value > 0
     ]
@@ -239,3 +238,13 @@ def _card(section: Section, at: int, reading: Reading, key: str = "s") -> Sectio
 
 def _all_names(row: SectionRow) -> str:
     return " ".join((row.name, *row.aliases, row.standard))
+
+
+def _counted(sections: int) -> str:
+    return say_many("{count} section", "{count} sections", sections)
+
+
+def _no_grade(name: str, near: str) -> str:
+    if near:
+        return say("No grade is called {name}; near it: {near}.", name=name, near=near)
+    return say("No grade is called {name}.", name=name)

@@ -45,4 +45,10 @@ def routes(sheets: Sheets) -> APIRouter:
 
 
 def _row(source: Source) -> SourceRow:
-    return SourceRow(source.key, source.title, str(source.year or ""), source.kind, source.note)
+    return SourceRow(
+        source.key,
+        source.title,
+        str(source.year or ""),
+        say(source.kind),
+        say(source.note),
+    )

@@ -328,4 +328,5 @@ def _decision(piece: TracedPiece) -> str:
 
 
 def _outcome(piece: TracedPiece) -> str:
-    return f"{piece.outcome}: {piece.reason}" if piece.reason else piece.outcome.value
+    outcome = say(str(piece.outcome))
+    return f"{outcome}: {piece.reason}" if piece.reason else outcome

@@ -138,14 +138,14 @@ class WeekMaker:
         return SawLabel(
             name,
             f"{runs}, {length_of(minutes)}" if row else runs,
-            say("stands: {why}", why=stop.reason) if stop is not None else "",
+            say("stands: {why}", why=say(str(stop.reason))) if stop is not None else "",
         )
 
     def _standing(self, saw: str) -> Standing:
         stop = next(stop for stop in self._floor.standing if stop.saw == saw)
         name = next((one.name for one in self._floor.saws if one.id == saw), saw)
         back = self._floor.now + USUAL_STANDSTILL
-        why = f"{stop.reason}{f', {stop.note}' if stop.note else ''}"
+        why = f"{say(str(stop.reason))}{f', {stop.note}' if stop.note else ''}"
         return Standing(saw, name, why, f"{back:%Y-%m-%dT%H:%M}")
 
     def _proposal(self) -> ProposalView | None:
