@@ -146,6 +146,31 @@ def test_an_unknown_name_offers_near_ones(catalog: Catalog) -> None:
 
 
 @pytest.mark.parametrize(
+    ("text", "near"),
+    [
+        # The same numbers, or the numbers of a neighbour in the standards' own lists (EN 10027-2, memory).
+        ("S355MC", "S355M"), ("42CrMo4V", "4140"), ("Ck45", "1045"), ("C45U", "1045"),
+        ("17CrNiMo6", "18CrNiMo7-6"), ("X155CrVMo12-1", "D-2"), ("1.2312", "P-20"), ("1.0037", "S235JR"),
+        ("GJL250", "A48 class 35"), ("X65", "API 5L X65"),
+        ("superalloy 718", "N07718"), ("polyethylen", "polyethylene"),
+    ],
+)  # fmt: skip
+def test_what_is_near_is_offered(catalog: Catalog, text: str, near: str) -> None:
+    assert near in catalog.near_grades(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "QSTE 380", "QStE500", "St 60-x", "S700MC", "DD11", "DC01", "16Mo3", "L80", "V2A", "V4A", "HSS-E",
+        "RG7", "8740", "1.2842", "AlMg9", "plate 400", "wear 450", "Baustahl", "E335", "xyz", "-", "",
+    ],
+)  # fmt: skip
+def test_what_only_looks_alike_is_not_offered(catalog: Catalog, text: str) -> None:
+    assert catalog.near_grades(text) == ()
+
+
+@pytest.mark.parametrize(
     "text", ["MS", "mild steel", "stainless", "SS", "Al", "brass", "tool steel", "NA", "Ti"]
 )
 def test_a_word_that_leaves_the_grade_open_is_refused_with_an_offer(catalog: Catalog, text: str) -> None:

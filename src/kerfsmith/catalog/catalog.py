@@ -9,9 +9,10 @@ from kerfsmith.catalog.band import Band
 from kerfsmith.catalog.caution import Caution
 from kerfsmith.catalog.corrections import Corrections
 from kerfsmith.catalog.figure import Source
+from kerfsmith.catalog.grade_near import near_grade_names
 from kerfsmith.catalog.grade_text import parts_of, readings
 from kerfsmith.catalog.material import Grade, Hazard
-from kerfsmith.catalog.naming import folded, near_folded, near_names
+from kerfsmith.catalog.naming import folded, near_names
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.catalog.section import Section
 from kerfsmith.catalog.shelf import SectionRow, SectionShelf, row_of, shelf_of
@@ -113,9 +114,10 @@ class Catalog:
         return min(found, key=lambda match: match.nearest)
 
     def near_grades(self, text: str) -> tuple[str, ...]:
-        """Names of the grades whose names look most like ``text``."""
-        shortest = list(readings(text))[-1:]
-        found = near_folded(shortest[0].name if shortest else "", self._shown_names, 6)
+        """Names of the grades that ``text`` may mean, nearest first; none where none is near."""
+        words = [reading.name for reading in readings(text)]
+        words += [word for word in text.split() if len(word) > 3 and not (word.isdigit() or word.isalpha())]
+        found = near_grade_names(words, self._shown_names, 6)
         grades = dict.fromkeys(self._grade_names[folded(name)].grade.name for name in found)
         return tuple(grades)[:3]
 

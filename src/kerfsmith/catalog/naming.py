@@ -2,7 +2,7 @@
 
 import difflib
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 LONGEST_NAME = 40
 """Likeness is sought in the first characters only: what is longer is a sentence and no name."""
@@ -25,10 +25,6 @@ def folded(text: str) -> str:
 
 def near_names(text: str, names: Iterable[str], count: int = 3) -> tuple[str, ...]:
     """The known names closest to ``text``, best first, by likeness of their folded forms."""
-    return near_folded(text, {folded(name): name for name in names}, count)
-
-
-def near_folded(text: str, by_fold: Mapping[str, str], count: int = 3) -> tuple[str, ...]:
-    """As :func:`near_names`, for names that are folded already."""
+    by_fold = {folded(name): name for name in names}
     found = difflib.get_close_matches(folded(text)[:LONGEST_NAME], by_fold, n=count, cutoff=0.5)
     return tuple(by_fold[key] for key in found)

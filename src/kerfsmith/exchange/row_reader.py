@@ -23,6 +23,15 @@ from kerfsmith.units.told import Told, either, sentence, with_capital
 
 T = TypeVar("T")
 
+_TAUGHT = {
+    "grade": Told(
+        "write it another way, or teach it: as a word for a known grade under Grades or with --grade, as a "
+        "new grade in a file of tables"
+    ),
+    "section": Told("write it another way, draw it in under Sections, or give its sizes in a file of tables"),
+}
+"""How a name that the tables don't know becomes known, by its kind."""
+_TAUGHT_ELSE = Told("write it another way, or give it in a file of tables")
 _LONGEST_NAME = 80
 _LONGEST_NOTE = 2_000
 _FAILURES = frozenset(
@@ -127,10 +136,12 @@ class RowReader:
             kind = "unit-missing" if isinstance(fault, UnitMissing) else "unreadable"
             self.fail(f"{field_name}-{kind}", field_name, fault.problem, with_capital(fault.remedy))
         except UnknownName as fault:
-            remedy = Told("Write it another way, or add it to the catalog")
+            remedy = _TAUGHT.get(fault.kind, _TAUGHT_ELSE)
             if fault.near:
                 near = either(fault.near)
-                remedy = sentence("Did you mean {near}? {remedy}", near=near, remedy=remedy)
+                remedy = sentence("Did you mean {near}? Else {remedy}", near=near, remedy=remedy)
+            else:
+                remedy = with_capital(remedy)
             self.fail(
                 f"{field_name}-unknown",
                 field_name,

@@ -153,15 +153,14 @@ class _Book:
                 self.grades[text] = self.read_grade(text)
             except (UnknownName, UnreadableText, InvalidValue) as fault:
                 near = fault.near if isinstance(fault, UnknownName) else ()
-                offer = sentence("such as {near}", near=either(near or ("S235JR", "S355J2")))
                 problem = (
                     "is no grade of the tables kept here" if text else "is empty where the grade belongs"
                 )
-                remedy = sentence(
-                    "Say which grade is meant, {offer}, {grade}, or correct the files",
-                    offer=offer,
-                    grade=notes.remedies.grade,
-                )
+                said = {"grade": notes.remedies.grade}
+                remedy = sentence("Say which grade is meant, {grade}, or correct the files", **said)
+                if near:
+                    asked = "Say which grade is meant, such as {near}, {grade}, or correct the files"
+                    remedy = sentence(asked, near=either(near), **said)
                 self.grades[text] = Finding(
                     "nc-grade", Severity.ERROR, notes.file, row, "grade", shown(text), problem, remedy
                 )
