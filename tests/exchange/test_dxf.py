@@ -2,8 +2,9 @@
 
 import io
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
+import numpy as np
 import pytest
 import shapely  # type: ignore[import-untyped]  # the package ships no types
 from ezdxf import path as dxf_path
@@ -12,6 +13,7 @@ from ezdxf.filemanagement import new
 from ezdxf.layouts.layout import Modelspace
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.interpolate import BSpline
 from tests.exchange.drawings import beam, drawing, ring, two_squares
 
 from kerfsmith.errors import Severity
@@ -210,6 +212,73 @@ def test_an_ellipse_and_a_free_curve() -> None:
     spline = document.modelspace().add_spline([(0, 0), (20, 30), (40, 0)])
     polygon = shapely.Polygon([(v.x, v.y) for v in dxf_path.make_path(spline).flattening(0.0001)])
     assert outline(read(draw)).area_mm2 == pytest.approx(polygon.area, rel=1e-3)
+
+
+def test_a_closed_free_curve_without_clamped_knots() -> None:
+    """As many programs write closed curves.
+
+    Source: scipy.interpolate.BSpline over the same knots, its area by Green's formula.
+    """
+    corners = [(40.0, 0.0), (30.0, 35.0), (-40.0, 10.0), (-20.0, -30.0), (15.0, -38.0)]
+    found = read(lambda space: space.add_spline().set_closed([(x, y, 0.0) for x, y in corners], degree=3))
+    points = np.array(corners + corners[:3])
+    curve = BSpline(np.arange(len(points) + 4.0), points, 3)
+    at = np.linspace(3, len(points), 20_001)
+    (x, y), (dx, dy) = curve(at).T, curve(at, 1).T
+    area_mm2 = abs(np.trapezoid(x * dy - y * dx, at)) / 2
+    assert outline(found).area_mm2 == pytest.approx(area_mm2, rel=2e-4)
+
+
+def hiding(document: Drawing) -> Iterator[dict[str, str | int]]:
+    """Ways to hide what is drawn from who looks at the drawing."""
+    frozen, off = document.layers.add("construction"), document.layers.add("aids")
+    frozen.freeze()
+    off.off()
+    for name in ("construction", "AIDS", "Defpoints"):
+        yield {"layer": name}
+    yield {"invisible": 1}
+
+
+def test_what_is_hidden_is_passed_over() -> None:
+    document = new(units=4)
+    space = document.modelspace()
+    box(space, 0, 0, 50, 50)
+    hidden = list(hiding(document))
+    for each in hidden:
+        space.add_line((0, 0), (70, 70), dxfattribs=each)
+    found = read_dxf_section("own.dxf", saved(document), name="own")
+    assert outline(found).area_mm2 == 2500
+    assert (codes(found), found.findings[0].read) == (["dxf-passed"], f"{len(hidden)} hidden")
+
+
+def test_a_row_of_holes_put_in_at_once() -> None:
+    document = new(units=4)
+    document.blocks.new("hole").add_circle((0, 0), 2)
+    box(document.modelspace(), 0, 0, 50, 50)
+    rows = {"column_count": 3, "column_spacing": 10, "row_count": 2, "row_spacing": 20}
+    document.modelspace().add_blockref("hole", (10, 10), dxfattribs=rows)
+    found = read_dxf_section("own.dxf", saved(document), name="own")
+    assert outline(found).area_mm2 == pytest.approx(2500 - 6 * math.pi * 4, rel=1e-9)
+
+
+def test_a_polyline_in_space_counts_where_it_lies_flat() -> None:
+    corners = [(0.0, 0.0), (50.0, 0.0), (50.0, 30.0)]
+    flat = read(lambda space: space.add_polyline3d([(x, y, 7.0) for x, y in corners], close=True))
+    steep = read(lambda space: space.add_polyline3d([(x, y, x) for x, y in corners], close=True))
+    assert outline(flat).area_mm2 == 750
+    assert codes(steep) == ["dxf-not-flat"]
+
+
+def test_the_drawings_own_unit_the_persons_and_that_of_the_list() -> None:
+    def size(units: int, **told: Unit) -> tuple[int, list[str]]:
+        data = drawing(lambda space: box(space, 0, 0, 50, 50), units)
+        found = read_dxf_section("own.dxf", data, name="own", **told)
+        return round(outline(found).width_mm), codes(found)
+
+    assert size(4, bare=Unit.INCH) == (50, [])
+    assert size(0, bare=Unit.INCH) == (1270, [])
+    assert size(1, unit=Unit.MM) == (50, ["dxf-unit"])
+    assert size(4, unit=Unit.MM, bare=Unit.INCH) == (50, [])
 
 
 @st.composite

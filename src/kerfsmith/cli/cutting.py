@@ -60,7 +60,7 @@ def run_cut(wish: CutWish) -> int:
     drawn = None
     if wish.section.lower().endswith(".dxf"):
         try:
-            drawn = read_drawn_section(Path(wish.section), unit=unit)
+            drawn = read_drawn_section(Path(wish.section), bare=unit)
         except OSError as error:
             return unreadable(error)
         if drawn.section is None:

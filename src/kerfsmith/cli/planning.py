@@ -150,7 +150,7 @@ def own_names(grades: tuple[str, ...], sections: tuple[str, ...], unit: Unit | N
         name, equals, path = text.partition("=")
         if not (equals and name.strip() and path.strip()):
             raise InvalidValue(f"a section of your own is told as own=FILE.dxf, not {text!r}")
-        read = read_drawn_section(Path(path.strip()), name=name.strip(), unit=unit)
+        read = read_drawn_section(Path(path.strip()), name=name.strip(), bare=unit)
         for finding in read.findings:
             print(f"{finding.severity}: {finding}", file=sys.stderr)
         if read.section is None:

@@ -116,7 +116,7 @@ def _guarded(reader: RowReader, read_item: Callable[[RowReader], T | None]) -> T
     try:
         item = read_item(reader)
     except InvalidValue as fault:
-        reader.fail("row-invalid", None, str(fault), "Check the values of this row")
+        reader.fail("row-invalid", None, fault.said, "Check the values of this row")
         return None
     return item if reader.is_good else None
 

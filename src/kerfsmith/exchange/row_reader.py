@@ -149,7 +149,7 @@ class RowReader:
                 remedy,
             )
         except InvalidValue as fault:
-            self.fail(f"{field_name}-unreadable", field_name, str(fault), "Check its sizes")
+            self.fail(f"{field_name}-unreadable", field_name, fault.said, "Check its sizes")
         return None
 
     def length(self, field_name: str) -> ParsedLength | None:

@@ -133,7 +133,7 @@ def read_sheet(
         )
         _refuse_nothing(sheet)
     except InvalidValue as fault:
-        reader.fail("The sheet", "", str(fault), "Look at these figures again")
+        reader.fail("The sheet", "", fault.said, "Look at these figures again")
         return None, tuple(reader.findings)
     if usual:
         reader.tell(
@@ -274,14 +274,19 @@ def _refuse_nothing(sheet: SawSheet) -> None:
     """Raises InvalidValue for a figure of nothing where a saw must have some."""
     for name in ("motor_kw", "shuttle_stroke_mm", "load_limit_kg", "max_bar_length_mm", "band_width_mm"):
         if getattr(sheet, name) <= 0:
-            raise InvalidValue(f"saw {sheet.id}: {name.rsplit('_', 1)[0].replace('_', ' ')} is above zero")
+            raise InvalidValue(_nothing(sheet, name))
     for name in ("band_thickness_mm", "band_length_mm", "wheel_diameter_mm", "feed_force_max_n"):
         if getattr(sheet, name) <= 0:
-            raise InvalidValue(f"saw {sheet.id}: {name.rsplit('_', 1)[0].replace('_', ' ')} is above zero")
+            raise InvalidValue(_nothing(sheet, name))
     if sheet.cycle.index_mm_per_s <= 0 or sheet.cycle.approach_mm_per_s <= 0:
-        raise InvalidValue(f"saw {sheet.id}: the shuttle and the head move at some speed")
+        raise InvalidValue(sentence("saw {id}: the shuttle and the head move at some speed", id=sheet.id))
     if sheet.guide_span_min_mm > sheet.guide_span_max_mm:
-        raise InvalidValue(f"saw {sheet.id}: the guides' span is upside down")
+        raise InvalidValue(sentence("saw {id}: the guides' span is upside down", id=sheet.id))
+
+
+def _nothing(sheet: SawSheet, name: str) -> Told:
+    label = next((one.label for one in FIELDS if one.attribute == name), name)
+    return sentence("saw {id}: {figure} is above zero", id=sheet.id, figure=Told(label))
 
 
 def _amount(text: str) -> float:

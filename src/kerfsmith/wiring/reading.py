@@ -131,14 +131,18 @@ def read_nc_files(
     )
 
 
-def read_drawn_section(path: Path, *, name: str = "", unit: Unit | None = None) -> DrawnRead:
+def read_drawn_section(
+    path: Path, *, name: str = "", unit: Unit | None = None, bare: Unit | None = None
+) -> DrawnRead:
     """The section drawn in a DXF file, called by the file's own name where no other is given.
+
+    ``unit`` and ``bare`` as in `read_dxf_section`.
 
     Raises OSError for a file that can't be read.
     """
     with path.open("rb") as file:
         data = file.read(MOST_BYTES + 1)
-    return read_dxf_section(path.name, data, name=name or path.stem, unit=unit)
+    return read_dxf_section(path.name, data, name=name or path.stem, unit=unit, bare=bare)
 
 
 def read_yearly_bytes(

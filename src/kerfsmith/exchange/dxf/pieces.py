@@ -14,6 +14,8 @@ from ezdxf.entities.insert import Insert
 from ezdxf.entities.line import Line as DxfLine
 from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.entities.polyline import Polyline
+from ezdxf.entities.spline import Spline
+from ezdxf.math import BSpline, Vec3
 from ezdxf.upright import upright
 
 from kerfsmith.geometry.affine import Point
@@ -24,6 +26,8 @@ CURVE_MM = 0.005
 MOST_PIECES = 1_500
 """Each piece is compared with every other for crossings: a section has some tens."""
 _DEEPEST = 8
+_QUARTERS = (0.25, 0.5, 0.75)
+_MOST_HALVINGS = 12
 _WORDS = frozenset(
     {"TEXT", "MTEXT", "DIMENSION", "LEADER", "MLEADER", "MULTILEADER", "HATCH", "POINT", "ATTDEF", "ATTRIB",
      "TOLERANCE", "VIEWPORT", "XLINE", "RAY", "ARC_DIMENSION"}
@@ -44,10 +48,12 @@ class Found:
     """Pieces of a drawing, ``scale`` mm to one of its units.
 
     ``passed`` counts entities that hold no outline, ``strange`` those that can't be understood; ``curves``
-    are how many free curves became chords.
+    are how many free curves became chords. What lies on a layer of ``hidden`` (folded names) isn't seen by
+    who looks at the drawing, and is passed over.
     """
 
     scale: float
+    hidden: frozenset[str] = frozenset()
     pieces: list[Piece] = field(default_factory=list)
     passed: Counter[str] = field(default_factory=Counter)
     strange: Counter[str] = field(default_factory=Counter)
@@ -61,17 +67,20 @@ class Found:
 
 
 def collect(entities: Iterable[DXFEntity], found: Found, depth: int = 0) -> None:
-    """Take the outline out of ``entities``, blocks put in among them opened, on whatever layer.
+    """Take the outline out of ``entities``, blocks put in among them opened, on every layer that is seen.
 
     Raises TooManyPiecesError, NotFlatError.
     """
     for entity in entities:
         kind = entity.dxftype()
-        if isinstance(entity, Insert):
+        if entity.dxf.get("layer", "0").casefold() in found.hidden or entity.dxf.get("invisible", 0):
+            found.passed["hidden"] += 1
+        elif isinstance(entity, Insert):
             if depth >= _DEEPEST:
                 found.strange[kind] += 1
                 continue
-            collect(entity.virtual_entities(), found, depth + 1)
+            for each in entity.multi_insert() if entity.mcount > 1 else (entity,):
+                collect(each.virtual_entities(), found, depth + 1)
         elif kind in _WORDS:
             found.passed[kind] += 1
         else:
@@ -97,6 +106,8 @@ def _take(entity: DXFEntity, kind: str, found: Found) -> None:
     elif isinstance(entity, Polyline) and entity.is_2d_polyline:
         points = [(v.dxf.location.x, v.dxf.location.y, v.dxf.get("bulge", 0.0)) for v in entity.vertices]
         _add_polyline(found, points, closed=entity.is_closed)
+    elif isinstance(entity, Polyline) and entity.is_3d_polyline:
+        _add_flat(found, [vertex.dxf.location for vertex in entity.vertices], closed=entity.is_closed)
     elif kind in ("ELLIPSE", "SPLINE"):
         _add_curve(found, entity)
     else:
@@ -138,6 +149,13 @@ def _add_polyline(found: Found, points: Sequence[Sequence[float]], *, closed: bo
         found.add(Arc.by_bulge(start, end, bulge) if abs(bulge) > 1e-9 else Line(start, end))
 
 
+def _add_flat(found: Found, points: Sequence[Vec3], *, closed: bool) -> None:
+    """A polyline in space whose points all lie as high. Raises NotFlatError."""
+    if any(abs(point.z - points[0].z) > 1e-6 for point in points):
+        raise NotFlatError("POLYLINE")
+    _add_polyline(found, [(point.x, point.y, 0.0) for point in points], closed=closed)
+
+
 def _pairs(
     points: Sequence[Sequence[float]], *, closed: bool
 ) -> Iterator[tuple[Sequence[float], Sequence[float]]]:
@@ -147,10 +165,41 @@ def _pairs(
 
 
 def _add_curve(found: Found, entity: DXFEntity) -> None:
-    path = dxf_path.make_path(entity)
-    vertices = list(path.flattening(CURVE_MM / found.scale))
+    near = CURVE_MM / found.scale
+    curve = entity.construction_tool() if isinstance(entity, Spline) else None
+    if curve is not None and not curve.is_clamped:
+        vertices = list(itertools.islice(_unclamped(curve, near), MOST_PIECES + 2))
+    else:
+        vertices = list(dxf_path.make_path(entity).flattening(near))
     if max((abs(v.z - vertices[0].z) for v in vertices), default=0.0) > 1e-6:
         raise NotFlatError(entity.dxftype())
     found.curves += 1
     for first, second in itertools.pairwise(vertices):
         _add_line(found, (first.x, first.y), (second.x, second.y))
+
+
+def _unclamped(curve: BSpline, near: float) -> Iterator[Vec3]:
+    """Points of a curve whose knots don't begin and end it: of degree p, from knot p to the p-th last.
+
+    The library's own way takes all knots, and closed curves then end far away.
+    """
+    knots, degree = curve.knots(), curve.degree
+    stops = sorted({knot for knot in knots if knots[degree] <= knot <= knots[-degree - 1]})
+    yield curve.point(stops[0])
+    for first, last in itertools.pairwise(stops):
+        yield from _between(curve, first, last, near)
+
+
+def _between(curve: BSpline, first: float, last: float, near: float, depth: int = 0) -> Iterator[Vec3]:
+    """Points after ``first`` up to ``last``; chords halved until they lie near the curve."""
+    start, end = curve.point(first), curve.point(last)
+    quarters = [curve.point(first + share * (last - first)) for share in _QUARTERS]
+    off = max(
+        point.distance(start.lerp(end, share)) for point, share in zip(quarters, _QUARTERS, strict=True)
+    )
+    if depth and (off <= near or depth >= _MOST_HALVINGS):
+        yield end
+        return
+    middle = (first + last) / 2
+    yield from _between(curve, first, middle, near, depth + 1)
+    yield from _between(curve, middle, last, near, depth + 1)

@@ -68,29 +68,34 @@ class _Notes:
         self.tell(Severity.ERROR, code, problem, remedy, read)
 
 
-def read_dxf_section(file: str, data: bytes, *, name: str, unit: Unit | None = None) -> DrawnRead:
+def read_dxf_section(
+    file: str, data: bytes, *, name: str, unit: Unit | None = None, bare: Unit | None = None
+) -> DrawnRead:
     """The section drawn in a DXF file, called ``name``.
 
-    Closed outlines of lines, arcs, circles, polylines with bulges, ellipses and free curves, on any layer and
-    in blocks; outlines within outlines are holes. ``unit`` tells the drawing's unit where $INSUNITS doesn't.
+    Closed outlines of lines, arcs, circles, polylines with bulges, ellipses and free curves, in blocks and on
+    any layer that is seen; outlines within outlines are holes. ``unit`` is the drawing's unit as a person
+    says it, which holds even where $INSUNITS says another; ``bare`` is one to take where neither says any.
     Never raises for anything in ``data``: what can't be used makes findings.
     """
     notes = _Notes(file)
-    outline = _outline(data, unit, notes)
+    outline = _outline(data, unit, bare, notes)
     section = None
     if outline is not None:
         try:
             section = Section(name, Drawn(outline, name), f"drawing {file}")
         except InvalidValue as fault:
             notes.fail(
-                "dxf-section", sentence("makes no section: {fault}", fault=fault), "Draw the outline again"
+                "dxf-section",
+                sentence("makes no section: {fault}", fault=fault.said),
+                "Draw the outline again",
             )
     return DrawnRead(section, tuple(notes.findings), notes.unit_mm, notes.pieces, notes.amiss)
 
 
-def _outline(data: bytes, unit: Unit | None, notes: _Notes) -> Outline | None:
+def _outline(data: bytes, unit: Unit | None, bare: Unit | None, notes: _Notes) -> Outline | None:
     drawing = _opened(data, notes)
-    scale = _scale(drawing, unit, notes) if drawing is not None else None
+    scale = _scale(drawing, unit, bare, notes) if drawing is not None else None
     if drawing is None or scale is None:
         return None
     notes.unit_mm = scale
@@ -140,13 +145,19 @@ def _opened(data: bytes, notes: _Notes) -> Drawing | None:
     return drawing
 
 
-def _scale(drawing: Drawing, unit: Unit | None, notes: _Notes) -> float | None:
+def _scale(drawing: Drawing, unit: Unit | None, bare: Unit | None, notes: _Notes) -> float | None:
     """Mm to one unit of the drawing."""
-    if unit is not None:
-        return TOLD_MM[unit]
     code = drawing.header.get("$INSUNITS", 0)
-    if code in UNITS_MM:
-        return UNITS_MM[code]
+    own = UNITS_MM.get(code)
+    if unit is not None and own not in (None, TOLD_MM[unit]):
+        problem = sentence(
+            "says that its unit is {own} mm, and was read in {unit} as told", own=own, unit=unit
+        )
+        notes.tell(Severity.WARNING, "dxf-unit", problem, "Compare the size with the drawing")
+    if unit is not None or own is not None:
+        return TOLD_MM[unit] if unit is not None else own
+    if bare is not None:
+        return TOLD_MM[bare]
     notes.fail(
         "dxf-unit-missing",
         Told("doesn't say in which unit it is drawn ($INSUNITS)")
@@ -159,7 +170,7 @@ def _scale(drawing: Drawing, unit: Unit | None, notes: _Notes) -> float | None:
 
 
 def _collected(drawing: Drawing, scale: float, notes: _Notes) -> Found | None:
-    found = Found(scale)
+    found = Found(scale, _hidden_layers(drawing))
     try:
         collect(drawing.modelspace(), found)
     except TooManyPiecesError:
@@ -202,6 +213,12 @@ def _collected(drawing: Drawing, scale: float, notes: _Notes) -> Found | None:
         )
         return None
     return found
+
+
+def _hidden_layers(drawing: Drawing) -> frozenset[str]:
+    """Layers that are off or frozen, and the one of points that no drawing is printed with."""
+    hidden = (layer.dxf.name for layer in drawing.layers if layer.is_off() or layer.is_frozen())
+    return frozenset(name.casefold() for name in (*hidden, "defpoints"))
 
 
 def _list(kinds: Counter[str]) -> str:

@@ -23,7 +23,9 @@ from kerfsmith.units.told import Told, either, joined, sentence
 NO_COLUMNS = ColumnMatch(None, (), {})
 MOST_SAW_ALLOWANCE_MM = 100.0
 """By how much a saw length can pass the length: an allowance for machining, not another part's length."""
-_WORK = (
+MOST_NOTED, MOST_NOTES = 200, 12
+"""Letters of each text of a file that a note keeps, and texts."""
+WORK = (
     ("BO", "holes"),
     ("IK", "cut-outs"),
     ("SC", "further cuts"),
@@ -128,7 +130,7 @@ class _Book:
                 order=header.order,
             )
         except InvalidValue as fault:
-            notes.tell(Severity.ERROR, "nc-invalid", str(fault), "Check the header's figures")
+            notes.tell(Severity.ERROR, "nc-invalid", fault.said, "Check the header's figures")
             return None
 
     def _doubt_side(self, part: NcPart, header: NcHeader, ends: Ends, notes: Notebook) -> None:
@@ -231,20 +233,24 @@ class _Book:
         self.ids.add(name)
         return name
 
-    def _work(self, part: NcPart, ends: Ends) -> tuple[str, ...]:
+    def _work(self, part: NcPart, ends: Ends) -> tuple[Told, ...]:
         """What is done to the part beside sawing, counted for the word to the whole order."""
         counts = Counter[str]()
-        for code, name in _WORK:
+        for code, name in WORK:
             counts[name] += part.counts.get(code, 0)
         named = [
-            name if name in ("camber", "stamped text") else f"{n} {name}" for name, n in counts.items() if n
+            Told(name)
+            if name in ("camber", "stamped text")
+            else sentence("{count} {work}", count=n, work=Told(name))
+            for name, n in counts.items()
+            if n
         ]
         kinds = [name for name, n in counts.items() if n]
         if ends.coped:
-            named.insert(0, "coped ends")
+            named.insert(0, Told("coped ends"))
             kinds.append("coped ends")
         if any(contour.bevelled for contour in part.contours):
-            named.append("bevelled edges")
+            named.append(Told("bevelled edges"))
             kinds.append("shaped edges")
         for kind in kinds:
             self.work[kind] += 1
@@ -334,15 +340,16 @@ def _length_um(header: NcHeader, notes: Notebook) -> int | None:
     return None
 
 
-def _notes(header: NcHeader, ends: Ends, work: tuple[str, ...]) -> str:
-    told = []
+def _notes(header: NcHeader, ends: Ends, work: tuple[Told, ...]) -> Told:
+    """What the order line notes of the file, its own words cut short."""
+    told: list[str] = []
     if header.drawing:
-        told.append(f"drawing {header.drawing}")
+        told.append(sentence("drawing {drawing}", drawing=header.drawing[:MOST_NOTED]))
     if header.phase:
-        told.append(f"phase {header.phase}")
+        told.append(sentence("phase {phase}", phase=header.phase[:MOST_NOTED]))
     if ends.plane is not None:
-        told.append(f"slants across the {ends.plane}")
+        told.append(sentence("slants across the {plane}", plane=ends.plane))
     if work:
-        told.append(f"then {', '.join(work)}")
-    told += [text for text in header.texts if text]
-    return "; ".join(told)[:500]
+        told.append(sentence("then {work}", work=joined(", ", work)))
+    told += [text[:MOST_NOTED] for text in header.texts if text]
+    return joined("; ", told[:MOST_NOTES])
