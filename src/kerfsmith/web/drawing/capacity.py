@@ -57,7 +57,7 @@ def capacity_drawing(saw: SawSheet, reading: Reading, key: str) -> Markup:
             "text",
             f"{reading.bare_size(row.rect_width_mm)} × {reading.bare_size(row.rect_height_mm)}",
             x=middle,
-            y=bed - row.rect_height_mm * scale - 7,
+            y=bed - max(row.rect_height_mm, row.square_mm, row.round_mm) * scale - 7,
             text_anchor="middle",
             class_="rule-text",
         ),

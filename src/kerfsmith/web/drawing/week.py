@@ -15,7 +15,7 @@ from kerfsmith.web.words import say
 HEAD, ROW, TOP, BLOCK = 52.0, 104.0, 26.0, 58.0
 """Heights in pixels: the scale of days and hours; a saw's row; its blocks' distance from its top; a block."""
 LETTER = 8.5
-"""Width of a letter of a day's name, roughly, in pixels."""
+"""Width of a letter of a day's or a grade's name, roughly, in pixels."""
 LEAST = 7.0
 """Least width of a block: shorter work is drawn a little too long rather than lost."""
 
@@ -135,7 +135,7 @@ def _head(scale: Scale, height: float) -> Iterable[Markup]:
         room = scale.x(end - day.at) - 12
         words = next((name for name in (day.words, day.short) if len(name) * LETTER < room), "")
         if words:
-            yield element("text", words, x=x + 6, y=20, class_="week-day-name")
+            yield element("text", words, x=x + 6, y=17, class_="week-day-name")
 
 
 def _row(row: Row, scale: Scale, y: float) -> Markup:
@@ -252,17 +252,21 @@ def _set_up(one: Block, scale: Scale, top: float) -> Markup:
 
 
 def _lettering(one: Block, scale: Scale, top: float) -> Markup:
-    """Section, grade and marks at the longest part; what its width does not hold is cut off or left out."""
+    """Section, grade and marks at the longest part; a grade that its width does not hold stands upright."""
     first, last = max(one.parts, key=lambda part: part[1] - part[0])
     x, width = scale.x(first), scale.x(last - first) - 1
     inside = []
     left = 4.0
-    if one.outline is not None and width >= 34:
+    level = len(one.grade) * LETTER + 6 <= width
+    if one.outline is not None and level and width >= 34:
         frame = fit(one.outline, left=5, top=5, width=22, height=22)
         inside.append(element("path", d=path(one.outline, frame), fill_rule="evenodd", class_="week-section"))
         left = 32.0
-    if width >= 28:
+    if level:
         inside.append(element("text", one.grade, x=4, y=47, class_="week-name"))
+    elif width >= 17 and len(one.grade) * LETTER <= BLOCK:
+        upright = f"translate({width / 2 + 5:.1f} {BLOCK - 4:.1f}) rotate(-90)"
+        inside.append(element("text", one.grade, transform=upright, class_="week-name"))
     if width >= 84:
         inside.append(element("text", one.section, x=left, y=21, class_="week-name is-small"))
     above = []

@@ -4,7 +4,7 @@ import ast
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kerfsmith.web.words import retell, say
+from kerfsmith.web.words import retell, say, say_many
 from kerfsmith.workflow.ports import LedgerEntry
 
 SHOWN = 500
@@ -57,6 +57,12 @@ def ledger_page(entries: Sequence[LedgerEntry], by: str, verb: str, only_refused
             "{fitting} of the newest {entries} entries. An entry is never changed or taken out.",
             fitting=len(fitting),
             entries=len(entries),
+        )
+        if len(fitting) < len(entries)
+        else say_many(
+            "{count} entry. It is never changed or taken out.",
+            "{count} entries. An entry is never changed or taken out.",
+            len(entries),
         ),
     )
 

@@ -40,6 +40,7 @@ def routes(sheets: Sheets) -> APIRouter:
         page = saws_page(
             _kept(sheets, stage),
             sheets.reading(request),
+            currency=sheets.backstage.shop().currency,
             may_keep=may_keep,
             problem=problem,
             findings=findings,

@@ -56,20 +56,23 @@ def saws_page(
     saws: Sequence[KeptSaw],
     reading: Reading,
     *,
+    currency: str,
     may_keep: bool,
     problem: str = "",
     findings: Sequence[Finding] = (),
 ) -> SawsPage:
-    """All sheets, each in its part."""
+    """All sheets, each in its part; rates are in ``currency``."""
     views: dict[SawStanding, list[SawView]] = {standing: [] for standing in SawStanding}
     for at, saw in enumerate(saws):
-        views[saw.standing].append(replace(saw_view(saw.sheet, at, reading), href=link("saws", saw.sheet.id)))
+        views[saw.standing].append(
+            replace(saw_view(saw.sheet, at, reading, currency), href=link("saws", saw.sheet.id))
+        )
     own, candidates, retired = (tuple(views[standing]) for standing in SawStanding)
     return SawsPage(own, candidates, retired, may_keep, problem, finding_rows(findings))
 
 
-def saw_view(saw: SawSheet, at: int, reading: Reading) -> SawView:
-    """One saw in the reader's measure."""
+def saw_view(saw: SawSheet, at: int, reading: Reading, currency: str) -> SawView:
+    """One saw in the reader's measure, its rate in ``currency``."""
     return SawView(
         anchor=f"saw{at}",
         name=saw.name,
@@ -87,12 +90,12 @@ def saw_view(saw: SawSheet, at: int, reading: Reading) -> SawView:
             )
             for row in saw.capacities
         ),
-        facts=_facts(saw, reading),
+        facts=_facts(saw, reading, currency),
         times=_times(saw, reading),
     )
 
 
-def _facts(saw: SawSheet, reading: Reading) -> tuple[tuple[str, str], ...]:
+def _facts(saw: SawSheet, reading: Reading, currency: str) -> tuple[tuple[str, str], ...]:
     size, speed = reading.size, reading.speed
     return (
         (
@@ -161,9 +164,12 @@ def _facts(saw: SawSheet, reading: Reading) -> tuple[tuple[str, str], ...]:
             ),
         ),
         (say("Thinnest work"), size(saw.min_work_mm)),
-        (say("Set up for"), ", ".join(saw.materials) or say("any grade")),
-        (say("Coolant"), "yes" if saw.coolant else "no"),
-        (say("Rate"), say("{rate_per_hour} an hour", rate_per_hour=f"{saw.rate_per_hour:g}")),
+        (say("Set up for"), ", ".join(map(say, saw.materials)) or say("any grade")),
+        (say("Coolant"), say("yes") if saw.coolant else say("no")),
+        (
+            say("Rate"),
+            say("{rate} {currency} an hour", rate=f"{saw.rate_per_hour:g}", currency=currency),
+        ),
     )
 
 
