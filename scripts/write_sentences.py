@@ -25,14 +25,17 @@ from kerfsmith.catalog.catalog import OWN_NAME
 from kerfsmith.catalog.figure import Confidence, Figure
 from kerfsmith.catalog.material import Hazard
 from kerfsmith.catalog.saw import FeedControl
-from kerfsmith.catalog.saw_fields import CAPACITIES, FIELDS
+from kerfsmith.catalog.saw_fields import CAPACITIES, FIELDS, UNITS
 from kerfsmith.costing.kept_quote import QuoteState
 from kerfsmith.costing.reckoning import Cause, Driver, Kind
 from kerfsmith.cutting.condition import BandState
 from kerfsmith.cutting.setting import Limit
 from kerfsmith.exchange.export.tables import TABLES
+from kerfsmith.exchange.nc.ends import Plane
+from kerfsmith.exchange.nc.order import WORK
 from kerfsmith.faults.circumstances import Broke, Chips, Pieces, Skin
 from kerfsmith.faults.table import Symptom
+from kerfsmith.geometry.profile import Profile
 from kerfsmith.geometry.shapes import Shape
 from kerfsmith.learning.charts.run_rules import Rule as RunRule
 from kerfsmith.learning.observe import LeftOut
@@ -42,6 +45,7 @@ from kerfsmith.nesting.ends import Turn
 from kerfsmith.nesting.rules import Rule
 from kerfsmith.planning.lengths import Promise
 from kerfsmith.planning.plan import PlanStatus
+from kerfsmith.scheduling.problem import Aim
 from kerfsmith.scheduling.result import Status
 from kerfsmith.shop.band_in_use import RemovalReason
 from kerfsmith.shop.cut_log import EntryKind, Outcome
@@ -89,7 +93,7 @@ KINDS = (
         Status,
     ),
     *(LeftOut, RunRule, PlanStatus, Confidence, Measure, QuoteState, Kind, Driver, Cause, Promise, Edge),
-    *(BarKind, Outcome, Turn, JobState),
+    *(BarKind, Outcome, Turn, JobState, Aim, Plane),
 )
 """Kinds of things that sentences of the core name."""
 ABOUTS = frozenset(
@@ -100,7 +104,7 @@ ABOUTS = frozenset(
 """What reasons speak of, and the place of those that stand on a saw's own sheet."""
 SENTENCES = frozenset({"problem", "remedy", "reason", "note"})
 """An argument of such a name is a sentence, in whatever call."""
-_TOLD_BY = {"sentence": {0}, "how_many": {0, 1}, "Told": {0}, "PackageError": {0}}
+_TOLD_BY = {"sentence": {0}, "how_many": {0, 1}, "Told": {0}, "PackageError": {0}, "Reason": {4}}
 
 Sentence = str | tuple[str, ...]
 Places = Mapping[str, set[int]]
@@ -217,16 +221,23 @@ def core_data() -> set[str]:
     grades = {name for one in catalog.grades for name in (one.group, one.family, one.condition, one.note)}
     bands = {name for band in catalog.bands for name in (band.tooth_form, band.tooth_set)}
     sources = {text for source in catalog.sources for text in (source.kind, source.note)}
-    shapes = {shape.kind for shape in get_args(Shape)} | {
-        field.name.removesuffix("_mm").replace("_", " ").capitalize()
-        for shape in get_args(Shape)
-        for field in fields(shape)
-        if field.name.endswith("_mm")
-    }
-    named = places | grades | bands | sources | shapes | set(_lies()) | ABOUTS
+    shapes = {word for shape in get_args(Shape) for word in _of_shape(shape)}
+    units = {one.shown for ones in UNITS.values() for one in ones if " " in one.shown}
+    work = {name for _, name in WORK}
+    named = units | work | places | grades | bands | sources | shapes | set(_lies()) | ABOUTS
     return (
         {OWN_NAME} | cautions | named | set(_notes(catalog)) | {one.value for kind in KINDS for one in kind}
     ) - {""}
+
+
+def _of_shape(shape: type[Profile]) -> Iterator[str]:
+    """Its kind, alone and with its article, and its dimensions, alone and begun with a capital."""
+    kind = str(shape.kind)
+    yield from (kind, f"an {kind}" if kind[0] in "aeiou" else f"a {kind}")
+    for field in fields(shape):  # type: ignore[arg-type]  # each is a dataclass
+        if field.name.endswith("_mm"):
+            plain = field.name.removesuffix("_mm").replace("_", " ")
+            yield from (plain, plain.capitalize())
 
 
 def _lies() -> Iterator[str]:

@@ -11,6 +11,11 @@ from enum import StrEnum
 class KerfsmithError(Exception):
     """Base of everything Kerfsmith raises on purpose."""
 
+    @property
+    def said(self) -> str:
+        """What it says, with the wording and fields that it was raised with."""
+        return self.args[0] if self.args and isinstance(self.args[0], str) else str(self)
+
 
 class InvalidValue(KerfsmithError, ValueError):
     """A value object was asked to hold what it must not hold."""

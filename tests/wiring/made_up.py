@@ -14,7 +14,9 @@ from scripts.write_sentences import gathered
 from kerfsmith.units.length import Measure
 from kerfsmith.units.told import in_language
 
-FIELD = re.compile(r"\{\w+\^?\}")
+FIELD = re.compile(r"\{\w+\^?\}|%\(\w+\)s")
+DAY = re.compile(r"[EdMyHm :.]+")
+"""A pattern of a day or a time, which is no text."""
 WORD = re.compile(r"[A-Za-z]{2,}")
 UNITS = frozenset(WORD.findall("min cm MPa TPI lbf psi thou mm kN in ft hp lb kg kW HB deg ms"))
 SOURCES = frozenset({"VDI", "MH", "kc", "mc"})
@@ -23,6 +25,8 @@ SOURCES = frozenset({"VDI", "MH", "kc", "mc"})
 
 def made_up(wording: str) -> str:
     """A wording of the made-up language: every letter is an x, and the last field comes first."""
+    if DAY.fullmatch(wording):
+        return wording
     turned = reversed(FIELD.findall(wording))
     parts = [re.sub(r"[^\W\d_]", "x", part) for part in FIELD.split(wording)]
     return "".join(itertools.chain(*itertools.zip_longest(parts, turned, fillvalue="")))

@@ -55,7 +55,7 @@ def read_section(text: str, catalog: Catalog, *, bare: Unit | None, decimal: str
     except InvalidValue as fault:
         if isinstance(fault, UnreadableText):
             raise
-        raise UnreadableText(written, str(fault), "check the numbers and their order") from fault
+        raise UnreadableText(written, fault.said, "check the numbers and their order") from fault
 
 
 def _designated(written: str, catalog: Catalog) -> Section | None:

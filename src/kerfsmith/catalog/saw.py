@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from kerfsmith.errors import InvalidValue
+from kerfsmith.units.told import sentence
 
 
 class FeedControl(StrEnum):
@@ -95,13 +96,15 @@ class SawSheet:
 
     def __post_init__(self) -> None:
         if not self.capacities or self.capacities[0].angle_deg != 0:
-            raise InvalidValue(f"saw {self.id}: the first capacity row must be the square cut")
+            raise InvalidValue(
+                sentence("saw {id}: the first capacity row must be the square cut", id=self.id)
+            )
         if not 0 < self.band_speed_min_m_per_min <= self.band_speed_max_m_per_min:
-            raise InvalidValue(f"saw {self.id}: band speed range is upside down")
+            raise InvalidValue(sentence("saw {id}: band speed range is upside down", id=self.id))
         if not 0 < self.feed_min_mm_per_min <= self.feed_max_mm_per_min:
-            raise InvalidValue(f"saw {self.id}: feed range is upside down")
+            raise InvalidValue(sentence("saw {id}: feed range is upside down", id=self.id))
         if not 0 < self.drive_efficiency <= 1:
-            raise InvalidValue(f"saw {self.id}: drive efficiency lies between 0 and 1")
+            raise InvalidValue(sentence("saw {id}: drive efficiency lies between 0 and 1", id=self.id))
 
     def strokes(self, advance_mm: float) -> int:
         """Shuttle strokes needed to advance by ``advance_mm``: ceil(advance / stroke).

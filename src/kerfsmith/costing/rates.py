@@ -10,6 +10,7 @@ from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.errors import InvalidValue
 from kerfsmith.units.money import Money
+from kerfsmith.units.told import Told, sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +23,11 @@ class Span:
 
     def __post_init__(self) -> None:
         if not self.low <= self.value <= self.high:
-            raise InvalidValue(f"{self.value} lies outside {self.low} to {self.high}")
+            raise InvalidValue(
+                sentence(
+                    "{value} lies outside {low} to {high}", value=self.value, low=self.low, high=self.high
+                )
+            )
 
     @classmethod
     def sure(cls, value: Decimal) -> "Span":
@@ -47,9 +52,11 @@ class RemnantRule:
 
     def __post_init__(self) -> None:
         if not 0 < self.least_um < self.full_um:
-            raise InvalidValue("a remnant's useful lengths must rise from above zero")
+            raise InvalidValue(Told("a remnant's useful lengths must rise from above zero"))
         if not 0 <= self.least_share <= self.full_share <= 1:
-            raise InvalidValue("a remnant's worth must rise, between nothing and all of its length of bar")
+            raise InvalidValue(
+                Told("a remnant's worth must rise, between nothing and all of its length of bar")
+            )
 
     def share(self, length_um: int) -> Decimal:
         """Share of the bar's price per length that a remnant of this length is worth."""
@@ -116,14 +123,14 @@ class Rates:
         amounts += [self.certificate, self.label, *self.saw_hour.values(), *self.band_price_per_m.values()]
         amounts += [span.low for span in self.metal_per_kg.values()]
         if not all(amount.is_finite() and amount >= 0 for amount in amounts):
-            raise InvalidValue("no rate is below zero")
+            raise InvalidValue(Told("no rate is below zero"))
         if not (0 <= self.attendance <= 1 and 0 <= self.hands_on <= 1):
-            raise InvalidValue("a saw ties up between none and one person")
+            raise InvalidValue(Told("a saw ties up between none and one person"))
         if not (self.scrap.low >= 0 and self.scrap.high < 1 and 0 <= self.margin < 1):
-            raise InvalidValue("scrap and margin are shares from nothing to less than all")
+            raise InvalidValue(Told("scrap and margin are shares from nothing to less than all"))
         unknown = self.own - {each.name for each in fields(self)}
         if unknown:
-            raise InvalidValue(f"no rate is called {', '.join(sorted(unknown))}")
+            raise InvalidValue(sentence("no rate is called {names}", names=", ".join(sorted(unknown))))
 
     def setting(self, **changes: object) -> "Rates":
         """The same rates with ``changes`` set by the shop."""

@@ -5,6 +5,7 @@ from decimal import Decimal, InvalidOperation
 
 from kerfsmith.costing.rates import Rates, RemnantRule, Span
 from kerfsmith.errors import Finding, InvalidValue, Severity
+from kerfsmith.units.told import Told, sentence
 
 AMOUNTS = (
     "people_hour",
@@ -33,26 +34,26 @@ def read_rates(
     for name, value in table.items():
         reader = _READERS.get(name)
         if reader is None:
-            known = f"Use one of {', '.join(_READERS)}"
+            known = sentence("Use one of {known}", known=", ".join(_READERS))
             findings.append(_finding(file, name, value, "no rate has this name", known))
             continue
         try:
             rates = rates.setting(**{name: reader(value)})
         except (InvalidValue, TypeError, KeyError) as error:
-            why = str(error) if isinstance(error, InvalidValue) else "isn't written as this rate is"
+            why = error.said if isinstance(error, InvalidValue) else Told("isn't written as this rate is")
             findings.append(_finding(file, name, value, why, "Write it as the example of rates shows"))
     return rates, tuple(findings)
 
 
 def _number(value: object) -> Decimal:
     if isinstance(value, bool) or not isinstance(value, int | float | str | Decimal):
-        raise InvalidValue(f"{value!r} is no number")
+        raise InvalidValue(sentence("{value} is no number", value=repr(value)))
     try:
         number = Decimal(str(value))
     except InvalidOperation as error:
-        raise InvalidValue(f"{value!r} is no number") from error
+        raise InvalidValue(sentence("{value} is no number", value=repr(value))) from error
     if not number.is_finite():
-        raise InvalidValue(f"{value!r} is no number")
+        raise InvalidValue(sentence("{value} is no number", value=repr(value)))
     return number
 
 
@@ -64,7 +65,7 @@ def _span(value: object) -> Span:
 
 def _table(value: object) -> Mapping[str, object]:
     if not isinstance(value, Mapping):
-        raise InvalidValue("this rate is a table: a name and a figure for each")
+        raise InvalidValue(Told("this rate is a table: a name and a figure for each"))
     return value
 
 
@@ -80,7 +81,7 @@ def _remnant(value: object) -> RemnantRule:
 
 def _currency(value: object) -> str:
     if not isinstance(value, str):
-        raise InvalidValue("a currency is its code of three capital letters")
+        raise InvalidValue(Told("a currency is its code of three capital letters"))
     return value
 
 

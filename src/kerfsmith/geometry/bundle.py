@@ -25,6 +25,7 @@ from kerfsmith.geometry.contact import shift_beside_mm, shift_upon_mm
 from kerfsmith.geometry.lay import Lie, lie_called, lies
 from kerfsmith.geometry.outline import Outline
 from kerfsmith.geometry.shapes import Angle, Hexagon, Round, RoundTube, Shape
+from kerfsmith.units.told import Told, sentence
 
 _SLACK = 1e-9
 """Relative: a bundle that fills its box to rounding fits."""
@@ -101,9 +102,15 @@ def bundle(
     isn't bundled in or numbers below 1, UnknownName for an unknown lie.
     """
     if pattern not in patterns_for(shape):
-        raise InvalidValue(f"a {shape.kind} isn't bundled in the pattern {pattern!r}")
+        raise InvalidValue(
+            sentence(
+                "a {kind} isn't bundled in the pattern {pattern}",
+                kind=Told(shape.kind),
+                pattern=repr(pattern),
+            )
+        )
     if count < 1 or (columns is not None and columns < 1):
-        raise InvalidValue("a bundle has at least one bar and one column")
+        raise InvalidValue(Told("a bundle has at least one bar and one column"))
     base = _base(shape, lie)
     side = _hexagon_side(count)
     if pattern == "hexagonal" and columns is None and side and isinstance(shape, Round | RoundTube):
@@ -111,7 +118,9 @@ def bundle(
     rolls = isinstance(shape, Round | RoundTube)
     across = columns or (count if pattern in _ONE_ROW else _usual_columns(count, pattern, rolls))
     if pattern in _ONE_ROW and across < count:
-        raise InvalidValue(f"{count} bars don't lie in one row of {across}")
+        raise InvalidValue(
+            sentence("{count} bars don't lie in one row of {across}", count=count, across=across)
+        )
     if rolls and pattern in _HOLLOWS:
         return _placed(base, _standing(base.width_mm, count, across, fewer=int(pattern == "hexagonal")))
     return _placed(base, list(islice(_spots(base, pattern, across), count)))

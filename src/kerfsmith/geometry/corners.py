@@ -9,6 +9,7 @@ from kerfsmith.errors import InvalidValue
 from kerfsmith.geometry.affine import Point
 from kerfsmith.geometry.outline import Loop
 from kerfsmith.geometry.pieces import Arc, Line, Piece
+from kerfsmith.units.told import Told, quantity, sentence
 
 Corner = tuple[float, float, float]
 """x, y and corner radius, all mm."""
@@ -21,7 +22,7 @@ def _unit(a: Corner, b: Corner) -> tuple[float, float, float]:
     dx, dy = b[0] - a[0], b[1] - a[1]
     length = math.hypot(dx, dy)
     if length == 0.0:
-        raise InvalidValue(f"two corners coincide at ({a[0]}, {a[1]})")
+        raise InvalidValue(sentence("two corners coincide at {place}", place=f"({a[0]}, {a[1]})"))
     return dx / length, dy / length, length
 
 
@@ -33,7 +34,7 @@ def _tangent_length(before: Corner, here: Corner, after: Corner) -> float:
     vx, vy, _ = _unit(here, after)
     along = 1.0 + ux * vx + uy * vy
     if along <= 1e-12:
-        raise InvalidValue(f"the boundary doubles back at ({here[0]}, {here[1]})")
+        raise InvalidValue(sentence("the boundary doubles back at {place}", place=f"({here[0]}, {here[1]})"))
     return here[2] * abs(ux * vy - uy * vx) / along
 
 
@@ -59,9 +60,9 @@ def rounded(corners: Sequence[Corner]) -> Loop:
     """
     count = len(corners)
     if count < 3:
-        raise InvalidValue("a boundary needs at least three corners")
+        raise InvalidValue(Told("a boundary needs at least three corners"))
     if any(not (math.isfinite(r) and r >= 0.0) for _, _, r in corners):
-        raise InvalidValue("a corner radius can't be negative")
+        raise InvalidValue(Told("a corner radius can't be negative"))
     trims = [_tangent_length(corners[i - 1], corners[i], corners[(i + 1) % count]) for i in range(count)]
     starts: list[Point] = []
     ends: list[Point] = []
@@ -72,7 +73,12 @@ def rounded(corners: Sequence[Corner]) -> Loop:
         following = trims[(i + 1) % count]
         if trims[i] + following > side * (1.0 + _SLACK):
             raise InvalidValue(
-                f"radii of {here[2]:g} and {after[2]:g} mm don't fit on a side of {side:g} mm between them"
+                sentence(
+                    "radii of {first} and {second} don't fit on a side of {side} between them",
+                    first=quantity(here[2], "mm"),
+                    second=quantity(after[2], "mm"),
+                    side=quantity(side, "mm"),
+                )
             )
         starts.append((here[0] - ux * trims[i], here[1] - uy * trims[i]))
         ends.append((here[0] + vx * trims[i], here[1] + vy * trims[i]))

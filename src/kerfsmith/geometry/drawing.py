@@ -17,6 +17,7 @@ from kerfsmith.geometry.meeting import meetings
 from kerfsmith.geometry.outline import Body, Loop, Outline
 from kerfsmith.geometry.pieces import Arc, Line, Piece
 from kerfsmith.geometry.scanline import scan
+from kerfsmith.units.told import Told, quantity, sentence
 
 _NEAR = 1e-9
 """Relative to the drawing's size: nearer than this is touching."""
@@ -32,8 +33,12 @@ def joined(pieces: Sequence[Piece], gap_mm: float = 0.01) -> Loop:
         gap = math.dist(here.end, after.start)
         if gap > gap_mm:
             raise InvalidValue(
-                f"the drawing has a gap of {gap:.3g} mm between ({here.end[0]:g}, {here.end[1]:g}) "
-                f"and ({after.start[0]:g}, {after.start[1]:g})"
+                sentence(
+                    "the drawing has a gap of {gap} between {here} and {after}",
+                    gap=quantity(gap, "mm"),
+                    here=f"({here.end[0]:g}, {here.end[1]:g})",
+                    after=f"({after.start[0]:g}, {after.start[1]:g})",
+                )
             )
         closed.append(here if gap == 0.0 else _led_to(here, after.start))
     return Loop(tuple(closed))
@@ -52,7 +57,7 @@ def drawn_outline(loops: Sequence[Loop]) -> Outline:
     Raises InvalidValue when a loop crosses or touches itself or another, saying where.
     """
     if not loops:
-        raise InvalidValue("the drawing holds no closed loop")
+        raise InvalidValue(Told("the drawing holds no closed loop"))
     _refuse_crossings(loops)
     around = [
         [j for j, other in enumerate(loops) if j != i and inside(other, loop.pieces[0].start)]
@@ -88,7 +93,10 @@ def _refuse_crossings(loops: Sequence[Loop]) -> None:
             for point in meetings(first, second, near):
                 if all(math.dist(point, end) > _room(first, second, near) for end in shared):
                     raise InvalidValue(
-                        f"the drawing crosses or touches itself at ({point[0]:.4g}, {point[1]:.4g})"
+                        sentence(
+                            "the drawing crosses or touches itself at {place}",
+                            place=f"({point[0]:.4g}, {point[1]:.4g})",
+                        )
                     )
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from kerfsmith.errors import InvalidValue
 from kerfsmith.geometry.affine import cos_sin
 from kerfsmith.geometry.outline import Outline
+from kerfsmith.units.told import sentence
 
 
 def mitre_factor(angle_deg: float) -> float:
@@ -18,7 +19,9 @@ def mitre_factor(angle_deg: float) -> float:
     ``angle_deg`` is measured from the square cut. Raises InvalidValue at 89 degrees and beyond.
     """
     if not abs(angle_deg) < 89.0:
-        raise InvalidValue(f"a mitre of {angle_deg:g} degrees isn't a cut across the bar")
+        raise InvalidValue(
+            sentence("a mitre of {angle} degrees isn't a cut across the bar", angle=f"{angle_deg:g}")
+        )
     return 1.0 / cos_sin(angle_deg)[0]
 
 
@@ -38,5 +41,5 @@ def canted(outline: Outline, cant_deg: float) -> Outline:
     Depth then runs square to the band. Raises InvalidValue beyond 45 degrees either way.
     """
     if not abs(cant_deg) <= 45.0:
-        raise InvalidValue(f"a band can't be canted by {cant_deg:g} degrees")
+        raise InvalidValue(sentence("a band can't be canted by {cant} degrees", cant=f"{cant_deg:g}"))
     return outline if cant_deg == 0.0 else outline.turned(-cant_deg).seated()

@@ -23,6 +23,7 @@ from functools import cached_property
 from kerfsmith.errors import InvalidValue
 from kerfsmith.geometry.affine import Affine, Point
 from kerfsmith.geometry.pieces import Moment, Piece
+from kerfsmith.units.told import Told, sentence
 
 Bounds = tuple[float, float, float, float]
 """x_min, y_min, x_max, y_max in mm."""
@@ -45,14 +46,18 @@ class Loop:
 
     def __post_init__(self) -> None:
         if len(self.pieces) < 2:
-            raise InvalidValue("a loop needs at least two pieces")
+            raise InvalidValue(Told("a loop needs at least two pieces"))
         for here, after in zip(self.pieces, self.pieces[1:] + self.pieces[:1], strict=True):
             if here.end != after.start:
                 raise InvalidValue(
-                    f"the loop isn't closed: a piece ends at {here.end}, the next starts at {after.start}"
+                    sentence(
+                        "the loop isn't closed: a piece ends at {end}, the next starts at {start}",
+                        end=here.end,
+                        start=after.start,
+                    )
                 )
         if self.area_mm2 == 0.0:
-            raise InvalidValue("the loop encloses no area")
+            raise InvalidValue(Told("the loop encloses no area"))
 
     @cached_property
     def area_mm2(self) -> float:
@@ -99,16 +104,16 @@ class Body:
 
     def __post_init__(self) -> None:
         if self.outer.area_mm2 < 0.0:
-            raise InvalidValue("an outer loop must be walked counter-clockwise")
+            raise InvalidValue(Told("an outer loop must be walked counter-clockwise"))
         left, low, right, high = self.outer.bounds
         for hole in self.holes:
             if hole.area_mm2 > 0.0:
-                raise InvalidValue("a hole must be walked clockwise")
+                raise InvalidValue(Told("a hole must be walked clockwise"))
             x0, y0, x1, y1 = hole.bounds
             if not (left < x0 and low < y0 and x1 < right and y1 < high):
-                raise InvalidValue("a hole reaches beyond the body it is in")
+                raise InvalidValue(Told("a hole reaches beyond the body it is in"))
         if self.area_mm2 <= 0.0:
-            raise InvalidValue("the holes are larger than the body they are in")
+            raise InvalidValue(Told("the holes are larger than the body they are in"))
 
     @property
     def loops(self) -> tuple[Loop, ...]:
@@ -133,7 +138,7 @@ class Outline:
 
     def __post_init__(self) -> None:
         if not self.bodies:
-            raise InvalidValue("an outline needs at least one body")
+            raise InvalidValue(Told("an outline needs at least one body"))
 
     @classmethod
     def of(cls, outer: Loop, *holes: Loop) -> Outline:

@@ -14,6 +14,7 @@ import numpy as np
 
 from kerfsmith.errors import InvalidValue
 from kerfsmith.geometry.affine import Affine, Point, cos_sin
+from kerfsmith.units.told import Told
 
 _ON_CURVE = 1e-6  # relative: how far an arc's end may stand off its own curve
 
@@ -112,7 +113,9 @@ class Arc:
                 f"an arc must end where it doesn't start; make a circle of two arcs ({self.start})"
             )
         if self.cross_mm2 <= 0.0:
-            raise InvalidValue("an arc's half-diameters must span an area, counter-clockwise from p to q")
+            raise InvalidValue(
+                Told("an arc's half-diameters must span an area, counter-clockwise from p to q")
+            )
         angles = []
         for name, point in (("start", self.start), ("end", self.end)):
             c, s = self._cos_sin_of(point)
@@ -150,7 +153,7 @@ class Arc:
         InvalidValue when the bulge is 0 (that is a line) or the ends coincide.
         """
         if bulge == 0.0 or start == end:
-            raise InvalidValue("a bulge of 0 is a line, and an arc by bulge needs two different ends")
+            raise InvalidValue(Told("a bulge of 0 is a line, and an arc by bulge needs two different ends"))
         (x0, y0), (x1, y1) = start, end
         # From the middle of the chord to the centre: chord / 2 * (1 - bulge^2) / (2 bulge), to its left.
         rise = (1.0 - bulge * bulge) / (4.0 * bulge)

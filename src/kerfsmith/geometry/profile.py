@@ -9,6 +9,7 @@ from typing import ClassVar
 
 from kerfsmith.errors import InvalidValue
 from kerfsmith.geometry.outline import Outline
+from kerfsmith.units.told import Told, quantity, sentence
 
 
 def micrometres(length_mm: float) -> int:
@@ -20,21 +21,42 @@ def need_positive(kind: str, **lengths_mm: float) -> None:
     """Raise InvalidValue when a dimension isn't a finite length above zero."""
     for name, value in lengths_mm.items():
         if not (math.isfinite(value) and value > 0.0):
-            raise InvalidValue(f"the {_plain(name)} of {_a(kind)} must be more than 0 mm, not {value:g}")
+            raise InvalidValue(
+                sentence(
+                    "the {name} of {kind} must be more than 0 mm, not {value}",
+                    name=Told(_plain(name)),
+                    kind=Told(_a(kind)),
+                    value=f"{value:g}",
+                )
+            )
 
 
 def need_not_negative(kind: str, **values: float) -> None:
     """Raise InvalidValue when a radius or slope isn't finite or is below zero."""
     for name, value in values.items():
         if not (math.isfinite(value) and value >= 0.0):
-            raise InvalidValue(f"the {_plain(name)} of {_a(kind)} can't be {value:g}")
+            raise InvalidValue(
+                sentence(
+                    "the {name} of {kind} can't be {value}",
+                    name=Told(_plain(name)),
+                    kind=Told(_a(kind)),
+                    value=f"{value:g}",
+                )
+            )
 
 
-def need_less(kind: str, name: str, value_mm: float, limit: str, limit_mm: float) -> None:
+def need_less(kind: str, name: Told, value_mm: float, limit: Told, limit_mm: float) -> None:
     """Raise InvalidValue unless a dimension is less than what bounds it."""
     if not value_mm < limit_mm:
         raise InvalidValue(
-            f"the {name} of {_a(kind)}, {value_mm:g} mm, must be less than {limit}, {limit_mm:g} mm"
+            sentence(
+                "the {name} of {kind}, {value}, must be less than {limit}, {most}",
+                name=name,
+                kind=Told(_a(kind)),
+                value=quantity(value_mm, "mm"),
+                limit=limit,
+                most=quantity(limit_mm, "mm"),
+            )
         )
 
 

@@ -13,6 +13,7 @@ from typing import ClassVar
 from kerfsmith.geometry.corners import rounded
 from kerfsmith.geometry.outline import Outline
 from kerfsmith.geometry.profile import Profile, need_less, need_not_negative, need_positive
+from kerfsmith.units.told import Told
 
 
 @dataclass(frozen=True)
@@ -37,7 +38,7 @@ class Angle(Profile):
             longer, shorter = self.leg_b_mm, self.leg_a_mm
             object.__setattr__(self, "leg_a_mm", longer)
             object.__setattr__(self, "leg_b_mm", shorter)
-        need_less(self.kind, "thickness", self.thickness_mm, "the shorter leg", self.leg_b_mm)
+        need_less(self.kind, Told("thickness"), self.thickness_mm, Told("the shorter leg"), self.leg_b_mm)
         self.outline()
 
     @property
@@ -90,8 +91,8 @@ class Channel(Profile):
             toe_radius_mm=self.toe_radius_mm,
             flange_slope=self.flange_slope,
         )
-        need_less(self.kind, "web", self.web_mm, "its flange width", self.flange_width_mm)
-        need_less(self.kind, "two flanges", 2.0 * self._root_mm, "its height", self.height_mm)
+        need_less(self.kind, Told("web"), self.web_mm, Told("its flange width"), self.flange_width_mm)
+        need_less(self.kind, Told("two flanges"), 2.0 * self._root_mm, Told("its height"), self.height_mm)
         self.outline()
 
     @property
@@ -161,8 +162,8 @@ class Beam(Profile):
             toe_radius_mm=self.toe_radius_mm,
             flange_slope=self.flange_slope,
         )
-        need_less(self.kind, "web", self.web_mm, "its width", self.width_mm)
-        need_less(self.kind, "two flanges", 2.0 * self._root_mm, "its height", self.height_mm)
+        need_less(self.kind, Told("web"), self.web_mm, Told("its width"), self.width_mm)
+        need_less(self.kind, Told("two flanges"), 2.0 * self._root_mm, Told("its height"), self.height_mm)
         self.outline()
 
     @property
@@ -236,8 +237,8 @@ class Tee(Profile):
             flange_mm=self.flange_mm,
         )
         need_not_negative(self.kind, root_radius_mm=self.root_radius_mm, toe_radius_mm=self.toe_radius_mm)
-        need_less(self.kind, "stem", self.web_mm, "its width", self.width_mm)
-        need_less(self.kind, "flange", self.flange_mm, "its height", self.height_mm)
+        need_less(self.kind, Told("stem"), self.web_mm, Told("its width"), self.width_mm)
+        need_less(self.kind, Told("flange"), self.flange_mm, Told("its height"), self.height_mm)
         self.outline()
 
     @property

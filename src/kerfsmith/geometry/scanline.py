@@ -37,6 +37,7 @@ from kerfsmith.geometry.edges import edges_of
 from kerfsmith.geometry.nodes import Nodes, end_to_end
 from kerfsmith.geometry.outline import Outline
 from kerfsmith.geometry.quadrature import split_panels, theta_rule
+from kerfsmith.units.told import Told
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
@@ -258,7 +259,7 @@ def _pair(ordered: Ints, x: Floats, sign: Floats, touch: float) -> tuple[list[in
                 last.append(edge)
         place = end
     if within != 0 or len(first) != len(last):
-        raise InvalidValue("the outline's loops cross or overlap")
+        raise InvalidValue(Told("the outline's loops cross or overlap"))
     return first, last
 
 

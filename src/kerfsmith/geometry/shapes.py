@@ -29,6 +29,7 @@ from kerfsmith.geometry.pieces import Arc, Piece
 from kerfsmith.geometry.profile import Profile, micrometres, need_less, need_not_negative, need_positive
 from kerfsmith.geometry.rolled import Angle, Beam, Channel, Tee
 from kerfsmith.geometry.wall import thinnest_wall_mm
+from kerfsmith.units.told import Told, quantity, sentence
 
 __all__ = [
     "Angle",
@@ -176,7 +177,9 @@ class RoundTube(Profile):
 
     def __post_init__(self) -> None:
         need_positive(self.kind, outer_mm=self.outer_mm, wall_mm=self.wall_mm)
-        need_less(self.kind, "wall", self.wall_mm, "half the outside diameter", self.outer_mm / 2.0)
+        need_less(
+            self.kind, Told("wall"), self.wall_mm, Told("half the outside diameter"), self.outer_mm / 2.0
+        )
         self.outline()
 
     @property
@@ -218,12 +221,15 @@ class RectTube(Profile):
             width, height = self.height_mm, self.width_mm
             object.__setattr__(self, "width_mm", width)
             object.__setattr__(self, "height_mm", height)
-        need_less(self.kind, "wall", self.wall_mm, "half the lesser side", self.height_mm / 2.0)
+        need_less(self.kind, Told("wall"), self.wall_mm, Told("half the lesser side"), self.height_mm / 2.0)
         # On the diagonal: the wall's corner less what the outside radius takes, plus what the inside gives.
         across = self.wall_mm * math.sqrt(2.0) - (self.outer_radius_mm - self.inner_radius_mm) * _CORNER
         if across <= 0.0:
             raise InvalidValue(
-                f"an outside radius of {self.outer_radius_mm:g} mm cuts through the corner of a rect tube"
+                sentence(
+                    "an outside radius of {radius} cuts through the corner of a rect tube",
+                    radius=quantity(self.outer_radius_mm, "mm"),
+                )
             )
         self.outline()
 

@@ -11,6 +11,7 @@ from kerfsmith.shop.loaded_bar import BarState, LoadedBar, Parts
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.shop.run import Run, RunLine, RunState
 from kerfsmith.shop.saw_stop import Stop, StopReason
+from kerfsmith.units.told import kept, marked
 from kerfsmith.workflow.floor_ports import BarAtSaw
 
 Row = dict[str, Any]
@@ -83,7 +84,7 @@ def run_line_row(line: RunLine, place: int) -> Row:
         "order_id": line.order_id,
         "order_name": line.order,
         "customer": line.customer,
-        "notes": line.notes,
+        "notes": marked(line.notes),
         "lie": line.lie or None,
         "ordered": line.ordered or None,
     }
@@ -109,7 +110,7 @@ def read_run_line(row: Any) -> RunLine:
         order_id=row.order_id,
         order=row.order_name,
         customer=row.customer,
-        notes=row.notes,
+        notes=kept(row.notes),
         lie=row.lie or "",
         ordered=row.ordered or "",
     )

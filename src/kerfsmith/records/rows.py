@@ -6,6 +6,7 @@ from kerfsmith.planning.plan import PlannedBar, PlannedPiece
 from kerfsmith.records.codec import from_document, read_section_document, section_document, to_document
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, BarKind
+from kerfsmith.units.told import kept, marked
 
 
 def line_row(order_id: str, place: int, line: OrderLine) -> dict[str, Any]:
@@ -25,7 +26,7 @@ def line_row(order_id: str, place: int, line: OrderLine) -> dict[str, Any]:
         "due": line.due,
         "angle_a_deg": line.angle_a_deg,
         "angle_b_deg": line.angle_b_deg,
-        "notes": line.notes,
+        "notes": marked(line.notes),
         "order_name": line.order,
         "customer": line.customer,
         "row": line.row,
@@ -56,7 +57,7 @@ def read_line(row: Any) -> OrderLine:
         due=row.due,
         angle_a_deg=row.angle_a_deg,
         angle_b_deg=row.angle_b_deg,
-        notes=row.notes,
+        notes=kept(row.notes),
         order=row.order_name,
         customer=row.customer,
         row=row.row,

@@ -7,6 +7,7 @@ from datetime import time
 from kerfsmith.errors import InvalidValue
 from kerfsmith.scheduling.calendar import Hours
 from kerfsmith.scheduling.shifts import Shift
+from kerfsmith.units.told import sentence
 
 _SHIFT = re.compile(
     r"(?:(?P<hours>unattended|overtime|attended)\s+)?"
@@ -36,7 +37,9 @@ def read_hours(text: str, weekday: int) -> tuple[Shift, ...]:
             continue
         match = _SHIFT.fullmatch(part.strip())
         if match is None:
-            raise InvalidValue(f"“{part.strip()}” can't be read; write hours {HOW}")
+            raise InvalidValue(
+                sentence("“{text}” can't be read; write hours {how}", text=part.strip(), how=HOW)
+            )
         hours = Hours((match["hours"] or "attended").lower())
         alone = hours is Hours.UNATTENDED
         people = int(match["people"]) if match["people"] else 0 if alone else 1
@@ -49,5 +52,5 @@ def _time(text: str) -> time:
     if int(hour) == 24 and int(minute or 0) == 0:
         return time(0)
     if int(hour) > 23 or int(minute or 0) > 59:
-        raise InvalidValue(f"“{text}” is no time of day")
+        raise InvalidValue(sentence("“{text}” is no time of day", text=text))
     return time(int(hour), int(minute or 0))

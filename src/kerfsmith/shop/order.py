@@ -6,6 +6,7 @@ from itertools import product
 
 from kerfsmith.catalog.section import Section
 from kerfsmith.errors import InvalidValue
+from kerfsmith.units.told import sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,13 +69,19 @@ class OrderLine:
 
     def __post_init__(self) -> None:
         if self.length_um <= 0 or self.quantity <= 0:
-            raise InvalidValue(f"line {self.id}: length and quantity must be above zero")
+            raise InvalidValue(sentence("line {id}: length and quantity must be above zero", id=self.id))
         if max(abs(self.angle_a_deg), abs(self.angle_b_deg)) >= 80:
-            raise InvalidValue(f"line {self.id}: an end angle of 80 degrees or more can't be sawn")
+            raise InvalidValue(
+                sentence("line {id}: an end angle of 80 degrees or more can't be sawn", id=self.id)
+            )
         if len({self.grade, *self.or_grades}) <= len(self.or_grades):
-            raise InvalidValue(f"line {self.id}: a grade is named twice among those it may be cut from")
+            raise InvalidValue(
+                sentence("line {id}: a grade is named twice among those it may be cut from", id=self.id)
+            )
         if len({self.section.key, *(one.key for one in self.or_sections)}) <= len(self.or_sections):
-            raise InvalidValue(f"line {self.id}: a section is named twice among those it may be cut from")
+            raise InvalidValue(
+                sentence("line {id}: a section is named twice among those it may be cut from", id=self.id)
+            )
 
     @property
     def material(self) -> Material:

@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from kerfsmith.catalog.section import Section
 from kerfsmith.errors import InvalidValue
+from kerfsmith.units.told import sentence
 
 
 class BarKind(StrEnum):
@@ -40,9 +41,9 @@ class Bar:
 
     def __post_init__(self) -> None:
         if self.length_um <= 0 or (self.count is not None and self.count <= 0):
-            raise InvalidValue(f"bar {self.id}: length and count must be above zero")
+            raise InvalidValue(sentence("bar {id}: length and count must be above zero", id=self.id))
         if self.count is None and self.kind is not BarKind.TO_BUY:
-            raise InvalidValue(f"bar {self.id}: what is on the rack has been counted")
+            raise InvalidValue(sentence("bar {id}: what is on the rack has been counted", id=self.id))
 
 
 @dataclass(frozen=True, slots=True)

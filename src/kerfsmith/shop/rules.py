@@ -5,6 +5,7 @@ from enum import StrEnum
 
 from kerfsmith.errors import InvalidValue
 from kerfsmith.shop.factors import NO_FACTORS, Factors
+from kerfsmith.units.told import Told
 
 
 class NextAim(StrEnum):
@@ -65,10 +66,10 @@ class ShopRules:
     def __post_init__(self) -> None:
         least = min(self.least_remnant_um, self.stock_length_um, self.buying_weight, self.inspect_every)
         if least <= 0 or self.break_in_cm2 < 0:
-            raise InvalidValue("the shop's lengths and weights must be above zero")
+            raise InvalidValue(Told("the shop's lengths and weights must be above zero"))
         if not 0 <= self.long_remnant_percent <= 100 or self.long_remnant_um < 0:
-            raise InvalidValue("a long remnant is worth 0 to 100 percent of bar")
+            raise InvalidValue(Told("a long remnant is worth 0 to 100 percent of bar"))
         if self.most_at_once < 1 or self.bundle_tolerance_um < 0:
-            raise InvalidValue("a load holds a bar at least, and no length is off by less than nothing")
+            raise InvalidValue(Told("a load holds a bar at least, and no length is off by less than nothing"))
         if (self.most_new_remnants or 0) < 0 or len(set(self.next_aims)) < len(self.next_aims):
-            raise InvalidValue("remnants left must not be below zero, and each aim is named once")
+            raise InvalidValue(Told("remnants left must not be below zero, and each aim is named once"))

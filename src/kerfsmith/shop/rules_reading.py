@@ -7,6 +7,7 @@ from typing import Any
 from kerfsmith.errors import Finding, InvalidValue, Severity
 from kerfsmith.shop.rules import NextAim, ShopRules
 from kerfsmith.units.length import LONGEST_UM
+from kerfsmith.units.told import Told, sentence
 
 LONGEST_NAME = 80
 MOST_WEIGHT = 1_000
@@ -70,23 +71,23 @@ def _clash(file: str, rules: ShopRules) -> Finding | None:
 def _name(value: object) -> str:
     text = value.strip() if isinstance(value, str) else ""
     if not 0 < len(text) <= LONGEST_NAME or not text.isprintable():
-        raise InvalidValue(f"a shop's name is a line of 1 to {LONGEST_NAME} characters")
+        raise InvalidValue(sentence("a shop's name is a line of 1 to {most} characters", most=LONGEST_NAME))
     return text
 
 
 def _currency(value: object) -> str:
     # As ISO 4217 writes codes; which of them are in use is not for a saw room to say.
     if not (isinstance(value, str) and len(value) == 3 and value.isascii() and value.isalpha()):
-        raise InvalidValue("a currency is its code of three letters")
+        raise InvalidValue(Told("a currency is its code of three letters"))
     return value.upper()
 
 
 def _whole(least: int, most: int) -> Callable[[object], int]:
     def read(value: object) -> int:
         if isinstance(value, bool) or not isinstance(value, int):
-            raise InvalidValue("this is a whole number")
+            raise InvalidValue(Told("this is a whole number"))
         if not least <= value <= most:
-            raise InvalidValue(f"this lies between {least} and {most}")
+            raise InvalidValue(sentence("this lies between {least} and {most}", least=least, most=most))
         return value
 
     return read
@@ -94,17 +95,17 @@ def _whole(least: int, most: int) -> Callable[[object], int]:
 
 def _length(value: object) -> int:
     if isinstance(value, bool) or not isinstance(value, int):
-        raise InvalidValue("this is a length in whole micrometres")
+        raise InvalidValue(Told("this is a length in whole micrometres"))
     if not 0 < value <= LONGEST_UM:
-        raise InvalidValue("this length is longer than nothing and at most 1 km")
+        raise InvalidValue(Told("this length is longer than nothing and at most 1 km"))
     return value
 
 
 def _tolerance(value: object) -> int:
     if isinstance(value, bool) or not isinstance(value, int):
-        raise InvalidValue("this is a length in whole micrometres")
+        raise InvalidValue(Told("this is a length in whole micrometres"))
     if not 0 <= value <= MOST_TOLERANCE_UM:
-        raise InvalidValue("this tolerance is nothing or more, and at most 100 mm")
+        raise InvalidValue(Told("this tolerance is nothing or more, and at most 100 mm"))
     return value
 
 
@@ -114,27 +115,27 @@ def _count_or_any(value: object) -> int | None:
 
 def _area(value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise InvalidValue("this is an area in square centimetres")
+        raise InvalidValue(Told("this is an area in square centimetres"))
     if not 0 <= value <= MOST_AREA_CM2:
-        raise InvalidValue("this area is nothing or more, and at most 10 square metres")
+        raise InvalidValue(Told("this area is nothing or more, and at most 10 square metres"))
     return float(value)
 
 
 def _yes(value: object) -> bool:
     if not isinstance(value, bool):
-        raise InvalidValue("this is yes or no")
+        raise InvalidValue(Told("this is yes or no"))
     return value
 
 
 def _aims(value: object) -> tuple[NextAim, ...]:
     if isinstance(value, str) or not isinstance(value, Sequence):
-        raise InvalidValue("these are aims in their order")
+        raise InvalidValue(Told("these are aims in their order"))
     words = [str(one) for one in value]
     unknown = [word for word in words if word not in list(NextAim)]
     if unknown:
-        raise InvalidValue(f"no aim is called {unknown[0][:LONGEST_NAME]!r}")
+        raise InvalidValue(sentence("no aim is called {name}", name=repr(unknown[0][:LONGEST_NAME])))
     if len(set(words)) < len(words):
-        raise InvalidValue("an aim is named twice")
+        raise InvalidValue(Told("an aim is named twice"))
     return tuple(NextAim(word) for word in words)
 
 

@@ -185,6 +185,11 @@ def each_said(value: Value, say: Callable[[Told], str]) -> Value:
     return cast(Value, found)
 
 
+def kept(text: str) -> str:
+    """A text as it was kept: a sentence where it carries marks, else a person's own, told as it is."""
+    return Told(text) if _OPENED in text or "⟨" in text else text
+
+
 def _said(text: str, measure: Measure, language: Wording | None = None) -> str:
     if _OPENED in text:
         text = _worded(iter(_PARTS.split(text)), language)

@@ -23,6 +23,7 @@ from kerfsmith.shop.order import Order
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.rack import Rack
 from kerfsmith.units.length import Measure
+from kerfsmith.units.told import NOTHING, Told
 from kerfsmith.workflow.allow_substitutes import AllowSubstitutes
 from kerfsmith.workflow.refusal import Refusal
 
@@ -120,7 +121,7 @@ class GroupProgress:
     bars: int | None = None
     cost: float | None = None
     bound: float | None = None
-    words: str = ""
+    words: Told = NOTHING
     cost_unit: str = ""
 
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Protocol
 
+from kerfsmith.units.told import NOTHING, Told
 from kerfsmith.web.backstage import JobState
 
 
@@ -14,14 +15,14 @@ class Underway:
     """
 
     id: str
-    name: str
+    name: Told
     state: JobState
-    words: str
+    words: Told
     done: int
     of: int
     seconds: float
     result: str = ""
-    problem: str = ""
+    problem: Told = NOTHING
 
 
 class Bench(Protocol):

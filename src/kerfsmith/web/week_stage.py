@@ -11,6 +11,7 @@ from kerfsmith.scheduling.hours import ShopHours
 from kerfsmith.scheduling.kept import KeptWeek
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.saw_stop import Stop
+from kerfsmith.units.told import Told
 from kerfsmith.web.backstage import JobState
 from kerfsmith.workflow.pin_run import Wishes
 from kerfsmith.workflow.refusal import Refusal
@@ -24,7 +25,7 @@ class WeekJob:
 
     id: str
     state: JobState
-    told: str
+    told: Told
     seconds: float
     refusal: Refusal | None = None
     problem: str = ""

@@ -72,7 +72,7 @@ def answer_cut(
     try:
         return _CutDesk(question, catalog, grade, section, bands, factors).answer(saws)
     except InvalidValue as error:
-        fault = _finding("cut", question.section, str(error), "Change the angle or the number of pieces")
+        fault = _finding("cut", question.section, error.said, "Change the angle or the number of pieces")
         return CutAnswer(findings=(fault,), grade=grade, section=section)
 
 

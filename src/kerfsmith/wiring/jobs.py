@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.planning.tasks import Task
+from kerfsmith.units.told import Told, joined
 from kerfsmith.web.backstage import GroupProgress, JobState, PlanJob
 
 
@@ -93,7 +94,7 @@ def _with(row: GroupProgress, group: PlanGroup) -> GroupProgress:
         bars=(row.bars or 0) + group.bars_used,
         cost=(row.cost or 0.0) + group.cost,
         bound=(row.bound or 0.0) + group.lower_bound,
-        words=", ".join(dict.fromkeys(filter(None, (row.words, group.status.value)))),
+        words=joined(", ", dict.fromkeys(filter(None, (row.words, Told(group.status.value))))),
     )
 
 

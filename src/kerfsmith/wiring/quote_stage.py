@@ -13,6 +13,7 @@ from kerfsmith.planning.make_plan import make_plan, tasks_of
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.rack import Rack
+from kerfsmith.units.told import Told, sentence
 from kerfsmith.web.backstage import Paper
 from kerfsmith.web.quote_stage import QuoteLines, QuoteSource, QuoteWish
 from kerfsmith.web.sheet import link
@@ -124,7 +125,7 @@ class ShopQuoteStage:
         found = self.lines_of(wish.source)
         if found is None:
             return Refusal("nothing-to-price", "there are no lines to price", "Send the list again")
-        name = f"Quote for {wish.customer}"
+        name = sentence("Quote for {customer}", customer=wish.customer)
         return self._bench.begin(name, lambda work: self._make(work, wish, found, by))
 
     def _make(self, work: Work, wish: QuoteWish, found: QuoteLines, by: Person) -> str | Refusal:
@@ -139,16 +140,16 @@ class ShopQuoteStage:
         )
         tasks = tasks_of(found.lines, Rack(bars))
         more = len(found.lines) * len(wish.quantities)
-        work.tell("Bars are laid", of=len(tasks) + more)
+        work.tell(Told("Bars are laid"), of=len(tasks) + more)
         plan = make_plan(
             tasks, runner, plan_id="quote", name="quote", seed=SEED, on_group=lambda *_: work.step()
         )
         desk = QuoteDesk(catalog, bars, rates, wish.certificates, runner, SEED, step=work.step)
         cost = desk.cost(plan, found.lines)
-        work.tell("Break points are priced" if more else "Lines are priced")
+        work.tell(Told("Break points are priced") if more else Told("Lines are priced"))
         breaks = desk.breaks(found.lines, cost, wish.quantities) if more else {}
         quote = make_quote(cost, rates, self._terms(wish), breaks=breaks, inside=standing(plan))
-        work.tell("The quote is kept")
+        work.tell(Told("The quote is kept"))
         answer = keep_quote(
             self._records,
             quote,

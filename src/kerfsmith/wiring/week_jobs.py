@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from kerfsmith.nesting.stop import Progress, Watch
+from kerfsmith.units.told import NOTHING, Told, sentence
 from kerfsmith.web.backstage import JobState
 from kerfsmith.web.week_stage import WeekJob
 from kerfsmith.workflow.refusal import Refusal
@@ -22,14 +23,14 @@ class Making:
     id: str
     began: float = field(default_factory=time.monotonic)
     state: JobState = JobState.RUNNING
-    told: str = ""
+    told: Told = NOTHING
     ended: float | None = None
     refusal: Refusal | None = None
     problem: str = ""
     lock: threading.Lock = field(default_factory=threading.Lock)
     wish_to_stop: threading.Event = field(default_factory=threading.Event)
 
-    def tell(self, told: str) -> None:
+    def tell(self, told: Told) -> None:
         """Say how far it has come."""
         with self.lock:
             self.told = told
@@ -38,7 +39,11 @@ class Making:
         """A watch for an engine, from now on."""
 
         def told(progress: Progress) -> None:
-            self.tell(f"{progress.doing}: {progress.seconds:.0f} s")
+            self.tell(
+                sentence(
+                    "{doing}: {seconds} s", doing=Told(progress.doing), seconds=f"{progress.seconds:.0f}"
+                )
+            )
 
         return Watch(time.monotonic, time.monotonic(), seconds, self.wish_to_stop.is_set, told)
 

@@ -21,6 +21,7 @@ from kerfsmith.scheduling.result import Week
 from kerfsmith.scheduling.solve import CHANGED_WEEK, WHOLE_WEEK, Effort, line_up
 from kerfsmith.shop.person import HOUSE, Person
 from kerfsmith.shop.rules import ShopRules
+from kerfsmith.units.told import sentence
 from kerfsmith.web.week_stage import WeekJob, WeekOnFloor
 from kerfsmith.wiring.own_files import OwnFiles
 from kerfsmith.wiring.shop_tables import ShopTables
@@ -242,7 +243,7 @@ class ShopWeekStage:
 
         with ThreadPoolExecutor(max_workers=2) as waiting:
             for done, found in enumerate(waiting.map(one, wanted), start=1):
-                job.tell(f"other saws weighed: {done} of {len(wanted)}")
+                job.tell(sentence("other saws weighed: {done} of {all}", done=done, all=len(wanted)))
                 if found is not None:
                     yield found
 

@@ -22,6 +22,7 @@ from kerfsmith.shop.person import HOUSE, Person
 from kerfsmith.shop.rack import Rack
 from kerfsmith.units.length import Measure
 from kerfsmith.units.money import Money
+from kerfsmith.units.told import Told, sentence
 from kerfsmith.web.backstage import Paper
 from kerfsmith.web.sheet import link
 from kerfsmith.web.which_saw_stage import Begun, History, WhichWish, WorkKind
@@ -76,7 +77,7 @@ class ShopWhichSawStage:
         if workload is None:
             why = Refusal("no-work", "there is no work in it that can be read", "Look at the findings")
             return Begun("", why, findings)
-        name = ", ".join(sheet.name for sheet in sheets)
+        name = Told(", ".join(sheet.name for sheet in sheets))
         work_id = self._bench.begin(name, lambda work: self._compare(work, wish, workload, sheets, by))
         return Begun(work_id, None, findings)
 
@@ -120,10 +121,10 @@ class ShopWhichSawStage:
             rates = look.prices.rates()
         stock = stock_lengths(workload.lines, self._records.rack().bars, rules)
         groups = len(tasks_of(workload.lines, Rack(stock)))
-        work.tell("Bars are laid", of=groups * len(sheets))
+        work.tell(Told("Bars are laid"), of=groups * len(sheets))
 
         def planner(lines: Sequence[OrderLine], saw: SawSheet) -> Plan:
-            work.tell(f"{saw.name}: bars are laid")
+            work.tell(sentence("{saw}: bars are laid", saw=saw.name))
             run = self._pool.runner(rules, seconds=SECONDS_A_GROUP, seed=SEED, saws=(saw,), files=files)
             made = make_plan(
                 tasks_of(lines, Rack(stock)),
@@ -133,7 +134,7 @@ class ShopWhichSawStage:
                 seed=SEED,
                 on_group=lambda *_: work.step(),
             )
-            work.tell(f"{saw.name}: its year is reckoned")
+            work.tell(sentence("{saw}: its year is reckoned", saw=saw.name))
             return made
 
         found = which_saw(
@@ -146,7 +147,7 @@ class ShopWhichSawStage:
             offers=[Offer(saw, Money(price, rates.currency)) for saw, price in wish.prices],
             against=wish.against,
         )
-        work.tell("The comparison is kept")
+        work.tell(Told("The comparison is kept"))
         answer = keep_comparison(
             self._records,
             tell(found),

@@ -9,6 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 
 from kerfsmith.errors import KerfsmithError
+from kerfsmith.units.told import NOTHING, Told, sentence
 from kerfsmith.web.backstage import JobState
 from kerfsmith.web.underway import Underway
 from kerfsmith.workflow.refusal import Refusal
@@ -27,19 +28,19 @@ class Work:
     """One work's changing state, read under its lock; the work itself tells how far it is."""
 
     id: str
-    name: str
+    name: Told
     began: float = field(default_factory=time.monotonic)
     state: JobState = JobState.WAITING
-    words: str = ""
+    words: Told = NOTHING
     done: int = 0
     of: int = 0
     ended: float | None = None
     result: str = ""
-    problem: str = ""
+    problem: Told = NOTHING
     wish_to_stop: threading.Event = field(default_factory=threading.Event)
     lock: threading.Lock = field(default_factory=threading.Lock)
 
-    def tell(self, words: str, *, done: int | None = None, of: int | None = None) -> None:
+    def tell(self, words: Told, *, done: int | None = None, of: int | None = None) -> None:
         """Say what is being done now. Raises Stopped where somebody asked to end it."""
         if self.wish_to_stop.is_set():
             raise Stopped("it was stopped")
@@ -81,7 +82,7 @@ class Workbench:
         self._known: OrderedDict[str, Work] = OrderedDict()
         self._lock = threading.Lock()
 
-    def begin(self, name: str, doing: Doing) -> str:
+    def begin(self, name: Told, doing: Doing) -> str:
         """Begin a work; its id, which can't be guessed."""
         work = Work(secrets.token_urlsafe(9), name)
         with self._lock:
@@ -119,16 +120,20 @@ def _do(work: Work, doing: Doing) -> None:
     with work.lock:
         if work.state is JobState.WAITING:
             work.state = JobState.RUNNING
-    result, problem = "", ""
+    result, problem = "", NOTHING
     try:
         work.tell(work.words)
         answer = doing(work)
-        result, problem = ("", str(answer)) if isinstance(answer, Refusal) else (answer, "")
+        result, problem = ("", _why(answer)) if isinstance(answer, Refusal) else (answer, NOTHING)
     except Stopped:
-        problem = "It was stopped, and nothing was kept."
+        problem = Told("It was stopped, and nothing was kept.")
     except Exception as error:
         # Whatever went wrong must reach the person who waits for it; nothing is half kept.
-        problem = f"{type(error).__name__}: {error}"
+        problem = Told(f"{type(error).__name__}: {error}")
     with work.lock:
         work.state = JobState.FAILED if problem else JobState.DONE
         work.result, work.problem, work.ended = result, problem, time.monotonic()
+
+
+def _why(answer: Refusal) -> Told:
+    return sentence("{reason}. {remedy}", reason=Told(answer.reason), remedy=Told(answer.remedy))

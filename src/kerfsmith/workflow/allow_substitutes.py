@@ -56,7 +56,7 @@ def allow_substitutes(
         try:
             allowed = replace(line, or_grades=grades, or_sections=sections)
         except InvalidValue as fault:
-            raise Refused("named-twice", str(fault), "Name each other grade and section once") from fault
+            raise Refused("named-twice", fault.said, "Name each other grade and section once") from fault
         change.put_substitutes(order_id, allowed)
         return replace(told, or_grades=grades, or_sections=tuple(section.name for section in sections))
 

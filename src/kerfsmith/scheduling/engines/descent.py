@@ -22,6 +22,7 @@ from kerfsmith.scheduling.engines.grid import (
 from kerfsmith.scheduling.engines.kernels import BROKEN, Laid, room_for
 from kerfsmith.scheduling.engines.reading import Sequences, due_first, put, sequences_of
 from kerfsmith.scheduling.problem import Aim, Problem
+from kerfsmith.units.told import Told
 
 STEPS_A_PLACE = 200
 """The search from afar looks back over one place for so many steps."""
@@ -137,7 +138,7 @@ def _descend(problem: Problem, found: Found, steps: int, length: int, seed: int,
             compiled("shake")(found.grid, week, trial, best, SHAKES, seed + done + 1)
             history[:] = week.values
         before = best.values.copy()
-        watch.tell(int(best.values[place]), 0, "bettering the order")
+        watch.tell(int(best.values[place]), 0, Told("bettering the order"))
     return Found(found.grid, relay(found.grid, best), found.opened)
 
 
@@ -157,7 +158,7 @@ def best_moves(problem: Problem, found: Found, *, steps: int, watch: Watch) -> t
         if not is_better(best, week, order):
             break
         week = relay(found.grid, best)
-        watch.tell(int(week.values[AIM_PLACE[problem.aims[0]]]), 0, "the best single moves")
+        watch.tell(int(week.values[AIM_PLACE[problem.aims[0]]]), 0, Told("the best single moves"))
         if tried >= steps or watch.is_over:
             break
     return Found(found.grid, week, found.opened), tried

@@ -10,7 +10,7 @@ from kerfsmith.web.drawing.svg import element, percent
 from kerfsmith.web.pages.plan.words import cost_words
 from kerfsmith.web.reading import seconds, share
 from kerfsmith.web.sheet import glyph, link
-from kerfsmith.web.words import say, say_many
+from kerfsmith.web.words import retell, say, say_many
 
 _MARK = {
     JobState.WAITING: "waiting",
@@ -89,7 +89,7 @@ def _words(job: PlanJob, done: int) -> str:
 def _row(group: GroupProgress) -> ProgressRow:
     return ProgressRow(
         mark=glyph(_STANDING.get(group.words, _MARK[group.state])),
-        state=say(group.words or str(group.state)),
+        state=retell(group.words) or say(str(group.state)),
         name=f"{group.grade} · {group.section}",
         pieces=say_many("1 piece", "{count} pieces", group.pieces),
         found=_found(group),

@@ -228,9 +228,12 @@ def _load_figures(piece: TracedPiece) -> tuple[str, ...]:
 
 def file_row(certificate: Certificate) -> FileRow:
     """A certificate to be fetched."""
-    words = (
-        f"{certificate.kind.name}, {max(1, round(certificate.size / 1000))} kB,"
-        f" added by {certificate.added_by} {certificate.added_at.astimezone():%Y-%m-%d}"
+    words = say(
+        "{kind}, {size} kB, added by {person} {day}",
+        kind=certificate.kind.name,
+        size=max(1, round(certificate.size / 1000)),
+        person=certificate.added_by,
+        day=f"{certificate.added_at.astimezone():%Y-%m-%d}",
     )
     return FileRow(certificate.name, link("certificates", certificate.id), words)
 

@@ -6,13 +6,14 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from markupsafe import Markup
 
+from kerfsmith.units.told import Told
 from kerfsmith.web.backstage import JobState
 from kerfsmith.web.drawing.svg import element, percent
 from kerfsmith.web.reading import seconds
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, link, wants_fragment
 from kerfsmith.web.underway import Bench, Underway
-from kerfsmith.web.words import say
+from kerfsmith.web.words import retell, say
 
 _LOOK_AGAIN_S = 2
 
@@ -22,14 +23,14 @@ class UnderwayPage:
     """What is being done; ``result`` leads to what came of it."""
 
     href: str
-    name: str
+    name: Told
     words: str
     clock: str
     meter: Markup
     goes_on: bool
     can_stop: bool
     result: str
-    problem: str
+    problem: Told
 
 
 def routes(sheets: Sheets, bench: Bench) -> APIRouter:
@@ -70,7 +71,7 @@ def underway_page(found: Underway) -> UnderwayPage:
         JobState.STOPPING: say("It is being stopped."),
         JobState.DONE: say("Done."),
         JobState.FAILED: say("It came to nothing."),
-    }.get(found.state, f"{found.words}: {found.done}/{found.of}" if found.of else found.words)
+    }.get(found.state, _doing(found))
     share = min(found.done / found.of, 1.0) if found.of else 0.0
     return UnderwayPage(
         href=link("reckoning", found.id),
@@ -83,6 +84,12 @@ def underway_page(found: Underway) -> UnderwayPage:
         result=found.result,
         problem=found.problem,
     )
+
+
+def _doing(found: Underway) -> str:
+    if not found.of:
+        return retell(found.words)
+    return say("{words}: {done} of {all}", words=found.words, done=found.done, all=found.of)
 
 
 def _meter(share: float) -> Markup:

@@ -182,10 +182,10 @@ def job_page(job: WeekJob) -> JobPage:
         goes_on=not job.state.is_over,
         can_stop=job.state is JobState.RUNNING,
         words=words,
-        told=job.told if not job.state.is_over else "",
+        told=retell(job.told) if not job.state.is_over else "",
         clock=seconds(job.seconds),
         problem=f"{retell(job.refusal.reason)}." if job.refusal else job.problem,
-        remedy=job.refusal.remedy if job.refusal else "",
+        remedy=retell(job.refusal.remedy) if job.refusal else "",
     )
 
 
