@@ -190,9 +190,22 @@ def test_planning_is_followed_without_a_reload(browser: Browser, served: Served)
         # The same live region is kept, so that a screen reader speaks the change.
         assert page.evaluate("window.region === document.querySelector('#progress-words')")
         assert page.locator("text=To the plan").count() == 1
+        page.wait_for_url("**/")
+        page.go_back()
+        assert page.locator("text=To the plan").count() == 1
+    shop.start_planning((), by=Person("test", Role.PLANNER))
+
+
+def test_who_does_something_meanwhile_is_left_where_he_is(browser: Browser, served: Served) -> None:
+    _, shop = served
+    shop.start_planning((), by=Person("test", Role.PLANNER))
+    with opened(browser, served, "/planning/J-1") as page:
+        page.keyboard.press("Tab")
+        shop.finish()
+        page.wait_for_selector("[data-goes-on]")
         asked: list[str] = []
         page.on("request", lambda request: asked.append(request.url))
-        time.sleep(1.6)
+        time.sleep(2.5)
         assert asked == []
     shop.start_planning((), by=Person("test", Role.PLANNER))
 

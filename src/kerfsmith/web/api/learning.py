@@ -13,6 +13,7 @@ from kerfsmith.learning.times_noted import times_noted
 from kerfsmith.learning.watch import Alarm, Watched
 from kerfsmith.planning.document import factor_document
 from kerfsmith.shop.factors import Decision, FactorDecided, Measure, Scope, in_force
+from kerfsmith.web.api.answers import answered
 from kerfsmith.web.learning_stage import LearningStage
 from kerfsmith.web.pages.sign_in.gate import person_of
 from kerfsmith.workflow.refusal import Refusal
@@ -61,8 +62,7 @@ def routes(stage: LearningStage) -> APIRouter:
         scope = Scope(wanted.grade, wanted.saw, wanted.section_kind, wanted.band)
         answer = stage.decide(wanted.measure, scope, wanted.decision, by=person_of(request))
         if isinstance(answer, Refusal):
-            status = 403 if answer.code == "role" else 409
-            return JSONResponse({"problem": answer.reason, "remedy": answer.remedy}, status)
+            return answered(answer)
         return _decided(answer)
 
     @router.get("/charts")
