@@ -17,12 +17,15 @@ from kerfsmith.costing.plan_cost import cost_plan
 from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.seconds import part_work, sawing_seconds, settings_by_cut
 from kerfsmith.errors import InvalidValue
-from kerfsmith.geometry.shapes import RectTube
+from kerfsmith.geometry.shapes import Flat, RectTube
 from kerfsmith.library.load import load_catalog
+from kerfsmith.nesting.problem import Placed
+from kerfsmith.nesting.result import Run
 from kerfsmith.planning.check import faults
 from kerfsmith.planning.make_plan import GroupTask, in_turn, make_plan, tasks_of
 from kerfsmith.planning.nest_group import Effort
 from kerfsmith.planning.plan import ForLine, Plan, PlanGroup, PlannedBar
+from kerfsmith.planning.share_loads import Load, LoadRules, shared
 from kerfsmith.planning.times import group_times, idle_seconds_per_cut, index_seconds
 from kerfsmith.planning.weigh_loads import IN_LOADS, WITHOUT_LOADS, weigh_loads
 from kerfsmith.planning.work import Work
@@ -174,8 +177,38 @@ def test_bars_of_a_load_may_serve_several_lines(catalog: Catalog) -> None:
     assert counts == {"A1": 3, "B2": 5}
 
 
+def test_bars_alike_share_a_load_though_due_on_several_days(catalog: Catalog) -> None:
+    # Two bars of two for either day: one load of four serves both, and it is cut where the first would be.
+    lines = [line("A", 2900, 4, due=date(2026, 12, 1)), line("B", 2900, 4, due=date(2026, 12, 2))]
+    found = group(lines, rack(), catalog, BY_LOADS)
+    (bar,) = found.bars
+    assert (bar.times, bar.at_once) == (4, 4)
+    for piece in bar.pieces:
+        assert bar.of_load(piece) == {ForLine("A", "A"): 2, ForLine("B", "B"): 2}
+    assert [(aim.value, aim.best) for aim in found.next_aims] == [(1, None)]
+
+
+def test_a_load_is_shared_only_where_no_day_waits_for_more_loads() -> None:
+    # Four bars and then two, three or four at once: 4 + 1 + 1 as they are, 3 + 3 together. The first day's
+    # four would be through after the second load, not after the first. A day without dates goes last.
+    kinds = {"A": [line("A", 2900, 8)], "B": [line("B", 2900, 4)]}
+    first, second = (
+        Run("T", loads, (Placed(name),) * 2, 0, 2) for name, loads in (("A", (4,)), ("B", (1, 1)))
+    )
+    loads = [Load((first,) * 4, False), Load((second,), False), Load((second,), False)]
+    days = {"A": date(2026, 12, 1), "B": date(2026, 12, 2)}
+
+    def due(load: Load) -> date:
+        return days[load.runs[0].placed[0].piece]
+
+    rules = LoadRules(frozenset({3, 4}), few=True)
+    assert [load.bars for load in shared(loads, kinds, rules, due)] == [4, 1, 1]
+    same_day = shared(loads, kinds, rules, lambda _: date(2026, 12, 1))
+    assert [[run.placed[0].piece for run in load.runs] for load in same_day] == [["A"] * 3, ["A", "B", "B"]]
+
+
 def test_what_is_due_first_is_not_held_up_by_a_load(catalog: Catalog) -> None:
-    # Due days kept apart: two bars for the first day, two for the second, and no load takes both.
+    # Due days kept apart: two bars for the first day, two for the second, of other lengths.
     lines = [line("A", 2900, 4, due=date(2026, 12, 1)), line("B", 2800, 4, due=date(2026, 12, 2))]
     found = group(lines, rack(), catalog, BY_LOADS)
     assert [(bar.pieces[0].mark, bar.times, bar.at_once) for bar in found.bars] == [("A", 2, 2), ("B", 2, 2)]
@@ -338,6 +371,47 @@ def test_bars_of_a_load_may_all_end_in_the_vise(catalog: Catalog) -> None:
     plan = planned(lines, stock, gripped, BY_LOADS)
     (bar,) = plan.groups[0].bars
     assert (bar.times, bar.at_once, bar.ends_in_vise, bar.left_um) == (4, 4, True, 0)
+
+
+def test_the_saw_is_chosen_by_the_hours_with_bars_at_once(catalog: Catalog) -> None:
+    # The same saw twice, one without clamps for bundles and cheaper by the hour. Of 20 bars alike five go at
+    # once: a stroke for five, so that the hour may well cost a quarter more.
+    clamped = catalog.saws[0]
+    plain = replace(
+        clamped,
+        id="without",
+        capacities=tuple(replace(one, bundle_width_mm=0, bundle_height_mm=0) for one in clamped.capacities),
+    )
+    both = replace(catalog, saws=(plain, replace(clamped, rate_per_hour=1.25 * clamped.rate_per_hour)))
+    lines = [line("a", 2900, 40)]
+    assert group(lines, rack(), both, ShopRules()).saw == "without"
+    found = group(lines, rack(), both, BY_LOADS)
+    assert found.saw == clamped.id
+    hours = {one.saw: one.hours for one in found.tried}
+    assert hours[clamped.id] < 0.8 * hours["without"]  # type: ignore[operator]
+    # What was foreseen is what came out, but for the facing, loading and putting down of single bars.
+    assert found.loads == 4
+
+
+def test_the_band_suits_the_bars_at_once_where_most_go_so() -> None:
+    # D-2 in 150 x 40 flats: 3 teeth an inch for one, and two flats at once take no less time with it.
+    tables = load_catalog()
+    flat = Section("flat 150x40", Flat(150.0, 40.0))
+    lines = [OrderLine("a", "a", "D-2", flat, 480_000, 12)]
+    stock = Rack((Bar("T", "D-2", flat, 3_200_000, 2),))
+    rules = ShopRules(most_at_once=4)
+    alone = planned(lines, stock, tables, ShopRules()).groups[0]
+    found = planned(lines, stock, tables, rules).groups[0]
+    band, usual = found.settings[0].band, alone.settings[0].band
+    assert found.saw == alone.saw
+    assert (band.id != usual.id, {one.band.id for one in found.bundle_settings}) == (True, {band.id})
+    assert found.times.total_s < alone.times.total_s
+    (why,) = [note for note in found.notes if note.startswith("the band is the one for bars at once")]
+    assert usual.name in why
+    assert found.settings[0].reasons[0].text == why
+    # Without that band the bars are cut as ever.
+    other = replace(tables, bands=tuple(one for one in tables.bands if one.id != band.id))
+    assert planned(lines, stock, other, rules).groups[0].times.total_s >= found.times.total_s
 
 
 @pytest.mark.parametrize("seed", range(12))

@@ -125,6 +125,31 @@ def test_what_costs_less_is_taken_and_the_saving_told_in_money(catalog: Catalog)
     assert group.substitutes_price.is_proven
 
 
+def test_a_run_more_is_weighed_in_money(catalog: Catalog) -> None:
+    # Four of 1000: two bars of 3000 at 60, or one of them and a thick remnant that holds the other two. That
+    # takes another band: what the saw's time for the change costs decides.
+    thick = Section("round 250 mm", Round(250.0))
+    saw = catalog.saws[0]
+    change = saw.cycle.band_change_s / 3600 * saw.rate_per_hour
+    lines = [line("p", 1000, 4, or_sections=(thick,))]
+    for saved, taken in ((math.floor(change), False), (math.ceil(change) + 1, True)):
+        remnant = bar("B", 2500, 1, section=thick, price=60 - saved, kind=BarKind.REMNANT)
+        plan = planned(lines, [bar("A", 3000, 2, price=60), remnant], catalog)
+        assert len(plan.groups) == (2 if taken else 1)
+        if taken:
+            assert len({group.settings[0].band.id for group in plan.groups}) == 2
+            price = plan.groups[0].substitutes_price
+            assert price is not None
+            assert price.cost == saved
+            assert price.set_up == pytest.approx(-change, abs=1e-6)
+            assert any(f"band changes cost {change:,.2f} EUR more" in note for note in plan.groups[0].notes)
+        else:
+            told = (
+                f"bars would cost {saved:,.2f} EUR less, but band changes {change:,.2f} EUR more: not taken"
+            )
+            assert any(told in note for note in plan.groups[0].notes)
+
+
 def test_no_substitute_where_it_saves_nothing(catalog: Catalog) -> None:
     bars = [bar("A", 3000, 1, price=60), bar("B", 3000, 1, "4142", price=60)]
     plan = planned([line("p", 1000, 2, "4142")], bars, catalog)

@@ -116,3 +116,18 @@ def test_the_referee_asks_for_a_good_end_and_enough_to_hold(catalog: Catalog) ->
     object.__setattr__(bar, "keep", False)
     object.__setattr__(bar, "pieces", (bar.pieces[0], replace(bar.pieces[1], over_um=5)))
     assert any("is to be its end, -5 um off" in one for one in faults(plan, lines, stock, {"plain": 80.0}))
+
+
+def test_what_is_left_in_the_vise_suits_every_line_of_its_kind(catalog: Catalog) -> None:
+    # Both lines are dialled at 1000 mm and 0.9 mm is over. One piece of the first line could take it, but any
+    # piece of the kind may be the one that is left: both take a part.
+    lines = [
+        line("a", 1_000_000, 1, plus_um=1_000, minus_um=1_000),
+        line("b", 1_000_000, 1, plus_um=500, minus_um=500),
+    ]
+    stock = stock_for(catalog, spare_um=900)
+    plan = planned(lines, stock, catalog)
+    assert sound(plan, lines, stock)
+    (bar,) = plan.groups[0].bars
+    assert sum(piece.over_um for piece in bar.pieces) == 900
+    assert max(piece.over_um for piece in bar.pieces) <= 500

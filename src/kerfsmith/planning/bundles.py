@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from math import fsum
 from types import MappingProxyType
 
 from kerfsmith.catalog.catalog import Catalog
@@ -9,7 +10,7 @@ from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.catalog.section import Section
 from kerfsmith.cutting.choose import set_cut
-from kerfsmith.cutting.condition import AS_USUAL
+from kerfsmith.cutting.condition import AS_USUAL, Condition
 from kerfsmith.cutting.models.teeth_in_cut import TeethClass
 from kerfsmith.cutting.present import ways_to_lie
 from kerfsmith.cutting.setting import CannotCut, CutSetting
@@ -30,10 +31,12 @@ class Bundles:
     """The square cut's setting for each number of bars that may be cut at once, two and more.
 
     ``note`` says what keeps a group from larger bundles, or from any; None where the shop's rule alone does.
+    ``band_note`` says why the band is theirs; None where it is the single cut's.
     """
 
     settings: Mapping[int, CutSetting] = field(default_factory=lambda: MappingProxyType({}))
     note: Told | None = None
+    band_note: Told | None = None
 
     @property
     def most(self) -> int:
@@ -56,16 +59,15 @@ def bundles_for(
 ) -> Bundles:
     """The bundles of a group on ``saw``, whose single square cut is ``square``.
 
-    A run has one band, so a bundle is cut with the single cut's: where its pitch won't do for several bars
+    A run has one band, so a bundle is cut with that of ``square``: where its pitch won't do for several bars
     they are cut alone. A number of bars at which nothing is saved over cutting them alone is left out.
     """
     if rules.most_at_once == 1:
         return NO_BUNDLES
-    against = _against(work, rules)
+    against = speaks_against(work, rules)
     if against is not None:
         return Bundles(note=against)
-    longest_mm = um_to_mm(max((bar.length_um for bar in bars), default=rules.stock_length_um))
-    condition = replace(AS_USUAL, bar_length_mm=longest_mm)
+    condition = in_a_bundle(bars, rules)
     # What neither sawing nor the number of bars changes: head, clamps, feeding the mean piece.
     beside_s = index_factor(factors) * (idle_seconds_per_cut(saw) + mean_index_seconds(work.lines, saw))
     settings: dict[int, CutSetting] = {}
@@ -97,6 +99,12 @@ def bundles_for(
     return Bundles(MappingProxyType(settings), _limit(settings, refused))
 
 
+def in_a_bundle(bars: Iterable[Bar], rules: ShopRules) -> Condition:
+    """What a bundle of these bars is cut under: as usual, with the longest of them to be carried."""
+    longest_um = max((bar.length_um for bar in bars), default=rules.stock_length_um)
+    return replace(AS_USUAL, bar_length_mm=um_to_mm(longest_um))
+
+
 def is_held(section: Section, setting: CutSetting) -> bool:
     """Whether the jaws close on every row of a bundle laid in rows: the last is as full as the others.
 
@@ -117,17 +125,18 @@ def is_held(section: Section, setting: CutSetting) -> bool:
 def mean_index_seconds(lines: Iterable[OrderLine], saw: SawSheet) -> float:
     """Seconds to bring the mean piece forward."""
     told = [(line.quantity, index_seconds(saw, um_to_mm(line.length_um))) for line in lines]
-    return sum(count * seconds for count, seconds in told) / sum(count for count, _ in told)
+    return fsum(count * seconds for count, seconds in told) / sum(count for count, _ in told)
 
 
-def _against(work: Work, rules: ShopRules) -> Told | None:
+def speaks_against(work: Work, rules: ShopRules) -> Told | None:
     """What in the order speaks against bundles, whatever the saw."""
-    mitred = next((line for line in work.lines if line.is_mitred), None)
+    mitred = min((line for line in work.lines if line.is_mitred), key=_by_mark, default=None)
     if mitred is not None:
         return sentence(
             "cut bar by bar: {mark} has mitred ends, and in a bundle they would shift", mark=mitred.mark
         )
-    tight = min((line for line in work.lines if _either_um(line) is not None), key=_tightness, default=None)
+    told = sorted((line for line in work.lines if _either_um(line) is not None), key=_by_mark)
+    tight = min(told, key=_tightness, default=None)
     if tight is None or _tightness(tight) >= rules.bundle_tolerance_um:
         return None
     return sentence(
@@ -136,6 +145,10 @@ def _against(work: Work, rules: ShopRules) -> Told | None:
         allowed=quantity(um_to_mm(_tightness(tight)), "mm"),
         least=quantity(um_to_mm(rules.bundle_tolerance_um), "mm"),
     )
+
+
+def _by_mark(line: OrderLine) -> tuple[str, str]:
+    return line.mark, line.id
 
 
 def _either_um(line: OrderLine) -> int | None:
@@ -170,7 +183,8 @@ def bundles_used(bundles: Bundles, counts: Iterable[int]) -> tuple[CutSetting, .
     return tuple(bundles.settings[count] for count in sorted(set(counts)) if count > 1)
 
 
-def _time(seconds: float) -> str:
+def time_words(seconds: float) -> str:
+    """A stretch of saw time as notes say it."""
     return f"{seconds / 60:.0f} min" if seconds < 3600 else f"{seconds / 3600:.1f} h"
 
 
@@ -187,8 +201,10 @@ def bundle_notes(
             at_once=sentence("{most} at once", most=most)
             if len(sizes) == 1
             else sentence("up to {most} at once", most=most),
-            time=_time(alone.total_s - times.total_s),
+            time=time_words(alone.total_s - times.total_s),
         )
+        if bundles.band_note is not None:
+            yield bundles.band_note
         yield sentence(
             "bars at once are clamped from above as well, square, and by the manual of the saw; measure the "
             "first piece of each"

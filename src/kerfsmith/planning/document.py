@@ -64,6 +64,7 @@ def group_document(group: PlanGroup) -> dict[str, Any]:
         "standing": group.status.value,
         "cost": group.cost,
         "lower_bound": group.lower_bound,
+        "gap": group.gap,
         "cost_unit": group.cost_unit,
         "bound_source": group.bound_source,
         "bars_used": group.bars_used,

@@ -92,12 +92,12 @@ def _station(
         # Substitutes may ask more than any saw does; what is ordered of it must still be cut, or part of it.
         whole = [_work(material, among) for among in (taken, own) if among]
         yield from whole
-        part = part_by_saw(whole[-1], grade, catalog, source.bars, rules.factors).part
+        part = part_by_saw(whole[-1], grade, catalog, source.bars, rules).part
         if part is not None:
             yield part
 
     for work in works():
-        trials = try_saws(work, grade, catalog, source.bars, rules.factors)
+        trials = try_saws(work, grade, catalog, source.bars, rules)
         fitting = fitting_first(work, trials)
         if fitting:
             trial = fitting[0]

@@ -11,17 +11,22 @@ from kerfsmith.nesting.recount import walk
 from kerfsmith.nesting.result import Result, Run
 from kerfsmith.planning.lengths import over_um
 from kerfsmith.planning.plan import ForLine, PlannedBar, PlannedPiece
+from kerfsmith.planning.share_loads import Kinds, Load, LoadRules, in_step, shared
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, BarKind
 
+ONE_BY_ONE = LoadRules()
+"""Loads stay as the nesting answer has them."""
+
 
 def read_back(
-    result: Result, problem: Problem, kinds: Mapping[str, Sequence[OrderLine]], bars: Sequence[Bar]
+    result: Result, problem: Problem, kinds: Kinds, bars: Sequence[Bar], rules: LoadRules = ONE_BY_ONE
 ) -> tuple[PlannedBar, ...]:
     """The nesting answer as planned bars, in the order to cut them; ``kinds``: the lines behind each piece.
 
-    Bars that hold the pieces due first come first; equal patterns of one rack entry are put together. Bars
-    are booked with the pieces' nominal lengths: what they are dialled over that, the remnant gives.
+    Bars that hold the pieces due first come first; equal patterns of one rack entry are put together, and
+    where ``rules`` allow it bars alike that are due on several days share loads. Bars are booked with the
+    pieces' nominal lengths: what they are dialled over that, the remnant gives.
     """
     nominal = {name: lines[0].length_um for name, lines in kinds.items()}
     problem = replace(
@@ -31,29 +36,26 @@ def read_back(
     waiting = {
         name: deque(line for line in lines for _ in range(line.quantity)) for name, lines in kinds.items()
     }
+
+    def when(load: Load) -> tuple[date, int, str, tuple[str, ...]]:
+        return _when(load.runs[0], by_id, waiting)
+
     loads = [one for run in result.runs for one in _loads(run)]
-    loads.sort(key=lambda one: (_when(one.run, by_id, waiting), not one.keep, -one.bars))
-    return _put_together([_planned(by_id[load.run.bar], load, problem, waiting) for load in loads])
+    loads = list(shared(loads, kinds, rules, due=lambda load: when(load)[0]))
+    loads.sort(key=lambda load: (when(load), not load.keep, -load.bars))
+    laying = _Laying(problem, kinds, waiting)
+    return _put_together([laying.planned(by_id[load.runs[0].bar], load) for load in loads])
 
 
-@dataclass(frozen=True, slots=True)
-class _Load:
-    """Bars of a run that lie in the vise at once; ``keep``: their ends go back to the rack."""
-
-    run: Run
-    bars: int
-    keep: bool
-
-
-def _loads(run: Run) -> Iterator[_Load]:
+def _loads(run: Run) -> Iterator[Load]:
     """The loads of a run; one whose ends are kept in part is cut bar by bar."""
     kept = run.kept
     for bars in run.loads:
         if 0 < kept < bars:
-            yield from (_Load(run, 1, number < kept) for number in range(bars))
+            yield from (Load((run,), number < kept) for number in range(bars))
             kept = 0
         else:
-            yield _Load(run, bars, kept > 0)
+            yield Load((run,) * bars, kept > 0)
             kept -= min(kept, bars)
 
 
@@ -66,73 +68,81 @@ def _when(
     return first_due, rank, run.bar, kinds
 
 
-def _planned(bar: Bar, load: _Load, problem: Problem, waiting: Mapping[str, deque[OrderLine]]) -> PlannedBar:
-    run = load.run
-    square = not any(problem.piece_by_id[placed.piece].is_mitred for placed in run.placed)
-    # Square pieces may lie in any order: due first, then the longest; but what is the bar's own end stays
-    # last. Mitred ones share cuts as laid.
-    free = (len(run.placed) - run.ends_in_vise) if square else 0
-    order = sorted(run.placed[:free], key=lambda one: _due_first(one, problem, waiting))
-    order += run.placed[free:]
-    pieces = tuple(_pieces(order, load, problem, waiting))
-    facing_um = problem.front_trim_um
-    facing_kerf_um = problem.facing_um - facing_um
-    remnant_um = bar.length_um - facing_um - facing_kerf_um - sum(piece.taken_um for piece in pieces)
-    return PlannedBar(
-        bar_id=bar.id,
-        kind=bar.kind,
-        length_um=bar.length_um,
-        times=load.bars,
-        heat=bar.heat,
-        place=bar.place,
-        facing_um=facing_um,
-        facing_kerf_um=facing_kerf_um,
-        pieces=pieces,
-        remnant_um=remnant_um,
-        keep=load.keep,
-        at_once=load.bars,
-    )
+@dataclass(frozen=True, slots=True)
+class _Laying:
+    """What loads are read back by; ``waiting``: the pieces of each kind that no bar has yet, due first."""
 
+    problem: Problem
+    kinds: Kinds
+    waiting: Mapping[str, deque[OrderLine]]
 
-def _due_first(
-    placed: Placed, problem: Problem, waiting: Mapping[str, deque[OrderLine]]
-) -> tuple[date, int, str]:
-    due = waiting[placed.piece][0].due or date.max
-    return due, -problem.piece_by_id[placed.piece].length_um, placed.piece
-
-
-def _pieces(
-    order: Sequence[Placed], load: _Load, problem: Problem, waiting: Mapping[str, deque[OrderLine]]
-) -> Iterator[PlannedPiece]:
-    """The pieces of a load's bars with the kerfs and laps that walking along them gives.
-
-    The facing cut takes one square kerf; what a first mitred end needs beyond it is charged to its piece.
-    """
-    end_um = problem.facing_um
-    for count, placed in enumerate(order, start=1):
-        line, *others = (waiting[placed.piece].popleft() for _ in range(load.bars))
-        kind = problem.piece_by_id[placed.piece]
-        walked = walk(problem, order[:count])
-        far_cut = not (load.run.ends_in_vise and count == len(order))
-        far_um = kerf_along(problem.kerf_um, walked.lean_um, problem.depth_um) if far_cut else 0
-        next_end_um = walked.bottom_um + max(0, walked.lean_um) + far_um
-        near_um = _near_kerf_um(order[:count], placed, kind, problem)
-        length_um = kind.length_um + placed.over_um
-        yield PlannedPiece(
-            line_id=line.id,
-            mark=line.mark,
-            length_um=kind.length_um,
-            kerf_um=near_um + far_um,
-            angle_a_deg=line.angle_a_deg,
-            angle_b_deg=line.angle_b_deg,
-            turn=placed.turn,
-            lap_um=length_um + near_um + far_um - (next_end_um - end_um),
-            over_um=over_um(line) + placed.over_um,
-            near_cut=count > 1 and near_um > 0,
-            far_cut=far_cut,
-            others=_others(line, others),
+    def planned(self, bar: Bar, load: Load) -> PlannedBar:
+        """The bars of a load."""
+        pieces = tuple(self._pieces(load))
+        facing_um = self.problem.front_trim_um
+        facing_kerf_um = self.problem.facing_um - facing_um
+        remnant_um = bar.length_um - facing_um - facing_kerf_um - sum(piece.taken_um for piece in pieces)
+        return PlannedBar(
+            bar_id=bar.id,
+            kind=bar.kind,
+            length_um=bar.length_um,
+            times=load.bars,
+            heat=bar.heat,
+            place=bar.place,
+            facing_um=facing_um,
+            facing_kerf_um=facing_kerf_um,
+            pieces=pieces,
+            remnant_um=remnant_um,
+            keep=load.keep,
+            at_once=load.bars,
         )
-        end_um = next_end_um
+
+    def _order(self, run: Run) -> list[Placed]:
+        """Square pieces may lie in any order: due first, then the longest; but what is the bar's own end
+        stays last. Mitred ones share cuts as laid."""
+        square = not any(self.problem.piece_by_id[placed.piece].is_mitred for placed in run.placed)
+        free = (len(run.placed) - run.ends_in_vise) if square else 0
+        return [*sorted(run.placed[:free], key=self._due_first), *run.placed[free:]]
+
+    def _due_first(self, placed: Placed) -> tuple[date, int, str]:
+        due = self.waiting[placed.piece][0].due or date.max
+        return due, -self.problem.piece_by_id[placed.piece].length_um, placed.piece
+
+    def _pieces(self, load: Load) -> Iterator[PlannedPiece]:
+        """The pieces of a load's bars with the kerfs and laps that walking along them gives.
+
+        The facing cut takes one square kerf; what a first mitred end needs beyond it is charged to its piece.
+        """
+        problem, run = self.problem, load.runs[0]
+        order = self._order(run)
+        each = [
+            order if other is run else in_step(order, self._order(other), self.kinds) for other in load.runs
+        ]
+        end_um = problem.facing_um
+        for count, placed in enumerate(order, start=1):
+            line, *others = (self.waiting[laid[count - 1].piece].popleft() for laid in each)
+            kind = problem.piece_by_id[placed.piece]
+            walked = walk(problem, order[:count])
+            far_cut = not (run.ends_in_vise and count == len(order))
+            far_um = kerf_along(problem.kerf_um, walked.lean_um, problem.depth_um) if far_cut else 0
+            next_end_um = walked.bottom_um + max(0, walked.lean_um) + far_um
+            near_um = _near_kerf_um(order[:count], placed, kind, problem)
+            length_um = kind.length_um + placed.over_um
+            yield PlannedPiece(
+                line_id=line.id,
+                mark=line.mark,
+                length_um=kind.length_um,
+                kerf_um=near_um + far_um,
+                angle_a_deg=line.angle_a_deg,
+                angle_b_deg=line.angle_b_deg,
+                turn=placed.turn,
+                lap_um=length_um + near_um + far_um - (next_end_um - end_um),
+                over_um=over_um(line) + placed.over_um,
+                near_cut=count > 1 and near_um > 0,
+                far_cut=far_cut,
+                others=_others(line, others),
+            )
+            end_um = next_end_um
 
 
 def _others(line: OrderLine, others: Sequence[OrderLine]) -> tuple[ForLine, ...]:

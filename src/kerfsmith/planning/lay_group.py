@@ -4,17 +4,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from kerfsmith.nesting.result import Result, Status
-from kerfsmith.planning.bundles import mean_index_seconds
 from kerfsmith.planning.lay_bars import read_back
 from kerfsmith.planning.lengths import over_um, spare_um
-from kerfsmith.planning.loads import saw_time_of
-from kerfsmith.planning.mitred_ends import depth_um, ends_cross, lean_um
+from kerfsmith.planning.loads import counts_first, time_of_loads
+from kerfsmith.planning.mitred_ends import depth_um, ends_cross
 from kerfsmith.planning.nest_group import Effort as Effort
 from kerfsmith.planning.nest_group import nest_group, next_aims
 from kerfsmith.planning.pick_saw import Trial, shortened
 from kerfsmith.planning.plan import PlannedAim, PlannedBar, Unplanned
 from kerfsmith.planning.pose_group import Bench
-from kerfsmith.planning.times import idle_seconds_per_cut, index_factor, loading_seconds
+from kerfsmith.planning.share_loads import LoadRules, recounted
 from kerfsmith.planning.work import Work
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, BarKind
@@ -128,28 +127,23 @@ def _fills(line: OrderLine, bars: Sequence[Bar], facing_um: int) -> bool:
 
 def bench_of(work: Work, trial: Trial) -> Bench:
     """What the group's bars are laid on, with what a load of them takes on this saw."""
-    square, saw, bundles = trial.settings[0], trial.saw, trial.bundles.settings
-    cut_s = {1: square.cut_seconds} | {bars: one.cut_seconds for bars, one in bundles.items()}
-    beside_s = index_factor(trial.factors) * (idle_seconds_per_cut(saw) + mean_index_seconds(work.lines, saw))
-    one_s, two_s = loading_seconds(saw, 1), loading_seconds(saw, 2)
-    across_um = depth_um(work.section, square.lie)
-    slanted_s = {
-        lean_um(one.angle_deg, across_um): one.cut_seconds for one in trial.settings if one.angle_deg
-    }
-    time = saw_time_of(cut_s, beside_s, one_s, two_s - one_s, trial.bundles.most, slanted_s)
-    return Bench(saw, square.kerf_um, square.lie, time, frozenset(bundles))
+    square, bundles = trial.settings[0], trial.bundles.settings
+    time = time_of_loads(work, trial.saw, trial.settings, bundles, trial.factors)
+    return Bench(trial.saw, square.kerf_um, square.lie, time, frozenset(bundles))
 
 
 def _nest(work: Work, trial: Trial, bars: Sequence[Bar], rules: ShopRules, effort: Effort) -> Laid:
-    nested = nest_group(work, bars, bench_of(work, trial), rules, effort)
-    laid = read_back(nested.result, nested.problem, nested.kinds, bars)
+    bench = bench_of(work, trial)
+    nested = nest_group(work, bars, bench, rules, effort)
+    sharing = LoadRules(bench.at_once, bench.time, counts_first(nested.problem))
+    laid = read_back(nested.result, nested.problem, nested.kinds, bars, sharing)
     return Laid(
         trial,
         nested.result,
         laid,
         nested.unit,
         notes=nested.notes,
-        next_aims=next_aims(nested, rules),
+        next_aims=tuple(recounted(next_aims(nested, rules), laid, nested.kinds, sharing)),
     )
 
 

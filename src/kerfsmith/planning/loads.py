@@ -1,14 +1,39 @@
 """Bars of one pattern put in loads that take least time, whatever search found the patterns."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.cutting.setting import CutSetting
 from kerfsmith.nesting.aims import Aim, SawTime
 from kerfsmith.nesting.problem import Problem
 from kerfsmith.nesting.recount import totals
 from kerfsmith.nesting.result import Result, Run
+from kerfsmith.planning.bundles import mean_index_seconds
+from kerfsmith.planning.mitred_ends import depth_um, lean_um
+from kerfsmith.planning.times import idle_seconds_per_cut, index_factor, loading_seconds
+from kerfsmith.planning.work import Work
+from kerfsmith.shop.factors import Factor
 
 COUNTS_LOADS = frozenset({Aim.LOADS, Aim.CUTS})
+
+
+def time_of_loads(
+    work: Work,
+    saw: SawSheet,
+    settings: Sequence[CutSetting],
+    bundles: Mapping[int, CutSetting],
+    factors: Sequence[Factor] = (),
+) -> SawTime:
+    """What a load of a group takes on a saw. ``settings``: the square cut's first, then those of mitred ends;
+    ``bundles``: the square cut's by the bars it goes through."""
+    square = settings[0]
+    cut_s = {1: square.cut_seconds} | {bars: one.cut_seconds for bars, one in bundles.items()}
+    beside_s = index_factor(factors) * (idle_seconds_per_cut(saw) + mean_index_seconds(work.lines, saw))
+    one_s, two_s = loading_seconds(saw, 1), loading_seconds(saw, 2)
+    across_um = depth_um(work.section, square.lie)
+    slanted_s = {lean_um(one.angle_deg, across_um): one.cut_seconds for one in settings if one.angle_deg}
+    return saw_time_of(cut_s, beside_s, one_s, two_s - one_s, max(cut_s), slanted_s)
 
 
 def saw_time_of(
@@ -48,11 +73,17 @@ def in_loads(problem: Problem, result: Result, sizes: frozenset[int]) -> tuple[P
     before, else least time. Bars whose ends are kept and those whose ends are scrap don't share a load.
     """
     problem = replace(problem, bundle_most=max(sizes))
-    few = next((aim in COUNTS_LOADS for aim in problem.aims if aim in COUNTS_LOADS | {Aim.SAW_TIME}), False)
+    few = counts_first(problem)
     runs = tuple(part for run in result.runs for part in _parted(run, problem.saw_time, sizes, few))
     values = totals(problem, runs)
     aims = tuple(replace(reached, value=values[reached.aim]) for reached in result.aims)
     return problem, replace(result, runs=runs, aims=aims)
+
+
+def counts_first(problem: Problem) -> bool:
+    """Whether the aims count loads or cuts before saw time."""
+    counted = COUNTS_LOADS | {Aim.SAW_TIME}
+    return next((aim in COUNTS_LOADS for aim in problem.aims if aim in counted), False)
 
 
 def _parted(run: Run, time: SawTime, sizes: frozenset[int], few: bool) -> Iterator[Run]:

@@ -6,9 +6,10 @@ from dataclasses import replace
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.material import Grade
+from kerfsmith.cutting.setting import Reason
 from kerfsmith.errors import Finding
 from kerfsmith.nesting.result import Result, Status
-from kerfsmith.planning.bundles import bundle_notes, bundles_for, bundles_used
+from kerfsmith.planning.bundles import bundle_notes, bundles_used, time_words
 from kerfsmith.planning.factored import says
 from kerfsmith.planning.lay_group import Laid, lay_group
 from kerfsmith.planning.lengths import length_notes
@@ -24,7 +25,7 @@ from kerfsmith.planning.tasks import tasks_of as tasks_of
 from kerfsmith.planning.times import alone, group_times
 from kerfsmith.planning.work import Work, wanted_first
 from kerfsmith.shop.rules import ShopRules
-from kerfsmith.units.told import Told, joined
+from kerfsmith.units.told import Told, joined, sentence
 
 NO_TIME = GroupTimes(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 
@@ -81,12 +82,11 @@ def plan_group(task: GroupTask, catalog: Catalog, rules: ShopRules, effort: Effo
     """
     work = task.work
     grade = catalog.find_grade(work.grade)
-    trials = try_saws(work, grade, catalog, task.bars, rules.factors)
+    trials = try_saws(work, grade, catalog, task.bars, rules)
     fitting = fitting_first(work, trials)
     if not fitting:
         return _plan_part(task, grade, trials, catalog, rules, effort)
-    fitting = [with_bundles(trial, work, grade, catalog, rules) for trial in fitting]
-    laid = lay_group(work, fitting, rules, effort)
+    laid = _laid(work, fitting, rules, effort)
     if laid.result is None:
         return _cannot(work, grade, trials, laid.left_out)
     return _group(work, grade, trials, laid, laid.result)
@@ -97,7 +97,7 @@ def _plan_part(
 ) -> PlanGroup:
     """What one saw can take of a group that none takes whole; one odd line doesn't spoil the others."""
     work = task.work
-    parted = part_by_saw(work, grade, catalog, task.bars, rules.factors)
+    parted = part_by_saw(work, grade, catalog, task.bars, rules)
     if parted.part is None:
         return _cannot(work, grade, trials, parted.left_out)
     group = plan_group(replace(task, work=parted.part), catalog, rules, effort)
@@ -111,18 +111,44 @@ def _plan_part(
     )
 
 
-def with_bundles(trial: Trial, work: Work, grade: Grade, catalog: Catalog, rules: ShopRules) -> Trial:
-    """The saw with the bundles it may cut of the group."""
-    found = bundles_for(work, grade, trial.saw, trial.settings[0], trial.bars, catalog, rules, trial.factors)
-    return replace(trial, bundles=found)
+def _laid(work: Work, fitting: Sequence[Trial], rules: ShopRules, effort: Effort) -> Laid:
+    """The group's bars. A band chosen for bars at once gives way to the single cut's where the bars laid take
+    no less time with it, since fewer of them go into loads than was foreseen."""
+    laid = lay_group(work, fitting, rules, effort)
+    usual = laid.trial.usual
+    if usual is None or not laid.bars:
+        return laid
+    other = lay_group(work, [usual], rules, effort)
+    saved_s = _times(other).total_s - _times(laid).total_s
+    return replace(laid, trial=_with_reason(laid.trial, usual, saved_s)) if saved_s > 0 else other
+
+
+def _with_reason(trial: Trial, usual: Trial, saved_s: float) -> Trial:
+    """The trial with why its band isn't the usual one."""
+    note = sentence(
+        "the band is the one for bars at once: with {usual}, the one for a bar alone, the saw takes {time} "
+        "more",
+        usual=usual.settings[0].band.name,
+        time=time_words(saved_s),
+    )
+    square, *others = trial.settings
+    reasoned = replace(square, reasons=(Reason("pitch", note), *square.reasons))
+    bundles = replace(trial.bundles, band_note=note)
+    return replace(trial, settings=(reasoned, *others), bundles=bundles)
+
+
+def _times(laid: Laid) -> GroupTimes:
+    trial = laid.trial
+    settings = {setting.angle_deg: setting for setting in trial.settings}
+    at_once = bundles_used(trial.bundles, (bar.at_once for bar in laid.bars))
+    return group_times(laid.bars, settings, trial.saw, trial.factors, at_once)
 
 
 def _group(work: Work, grade: Grade, trials: Sequence[Trial], laid: Laid, result: Result) -> PlanGroup:
     best = laid.trial
-    settings = {setting.angle_deg: setting for setting in best.settings}
     at_once = bundles_used(best.bundles, (bar.at_once for bar in laid.bars))
-    times = group_times(laid.bars, settings, best.saw, best.factors, at_once)
-    single = group_times([alone(bar) for bar in laid.bars], settings, best.saw, best.factors)
+    times = _times(laid)
+    single = _times(replace(laid, trial=best.usual or best, bars=tuple(map(alone, laid.bars))))
     return PlanGroup(
         id=work.id,
         grade=work.grade,
@@ -133,7 +159,7 @@ def _group(work: Work, grade: Grade, trials: Sequence[Trial], laid: Laid, result
         settings=best.settings,
         bars=laid.bars,
         cost=(result.cost or 0) / MILLION,
-        lower_bound=result.lower_bound / MILLION,
+        lower_bound=result.lower_bound / MILLION if laid.bars else 0.0,
         cost_unit=laid.cost_unit,
         bound_source=result.bound_source,
         pieces_wanted=work.pieces,
@@ -144,6 +170,7 @@ def _group(work: Work, grade: Grade, trials: Sequence[Trial], laid: Laid, result
         tried=tuple(trial.tried() for trial in trials),
         notes=(
             *laid.notes,
+            *_bound_note(laid, result),
             *bundle_notes(laid.bars, best.bundles, times, single),
             *length_notes(work.lines, best.saw, best.settings[0].kerf_um),
             *map(says, best.factors),
@@ -152,6 +179,19 @@ def _group(work: Work, grade: Grade, trials: Sequence[Trial], laid: Laid, result
         next_aims=laid.next_aims,
         bundle_settings=at_once,
     )
+
+
+def _bound_note(laid: Laid, result: Result) -> Iterator[Told]:
+    """What a plan that isn't proven the best is held against."""
+    if laid.bars and result.cost is not None and result.lower_bound < result.cost:
+        yield sentence(
+            "not proven the best: by {source} no plan costs less than {bound} {unit}, and this one costs "
+            "{cost}",
+            source=Told(result.bound_source),
+            bound=f"{result.lower_bound / MILLION:,.2f}",
+            unit=laid.cost_unit,
+            cost=f"{result.cost / MILLION:,.2f}",
+        )
 
 
 def _status(laid: Laid, result: Result) -> PlanStatus:

@@ -8,9 +8,9 @@ from kerfsmith.catalog.material import Grade
 from kerfsmith.planning.pick_saw import Trial, try_saws
 from kerfsmith.planning.plan import Unplanned
 from kerfsmith.planning.work import Work
-from kerfsmith.shop.factors import Factors
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar
+from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.told import Told, joined, sentence
 
 
@@ -22,15 +22,17 @@ class Parted:
     left_out: tuple[Unplanned, ...]
 
 
-def part_by_saw(work: Work, grade: Grade, catalog: Catalog, bars: Sequence[Bar], factors: Factors) -> Parted:
+def part_by_saw(work: Work, grade: Grade, catalog: Catalog, bars: Sequence[Bar], rules: ShopRules) -> Parted:
     """Lines are taken in, those with the same ends and lie together and most pieces first, as long as one saw
     takes all that are in.
 
     Each line left out tells why: what no saw can do for it, or which saw takes it apart from the others.
     """
 
+    alone = replace(rules, most_at_once=1)
+
     def tried(lines: Sequence[OrderLine]) -> tuple[Trial, ...]:
-        return try_saws(replace(work, lines=tuple(lines)), grade, catalog, bars, factors)
+        return try_saws(replace(work, lines=tuple(lines)), grade, catalog, bars, alone)
 
     taken: list[OrderLine] = []
     left_out: list[Unplanned] = []

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import fsum
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.material import Grade
@@ -9,22 +10,29 @@ from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.cutting.choose import set_cut
 from kerfsmith.cutting.setting import CannotCut, CutSetting, Misfit
 from kerfsmith.geometry.measures import mass_kg_per_m
-from kerfsmith.planning.bundles import NO_BUNDLES, Bundles
+from kerfsmith.planning.bundles import NO_BUNDLES, Bundles, bundles_for
 from kerfsmith.planning.factored import factors_used, with_factors
+from kerfsmith.planning.foresee_loads import Alike, alike_bars, saved_seconds, square_for_bundles
 from kerfsmith.planning.lengths import unpromised
 from kerfsmith.planning.plan import SawTried
 from kerfsmith.planning.times import idle_seconds_per_cut, index_factor, index_seconds
 from kerfsmith.planning.work import Work
-from kerfsmith.shop.factors import NO_FACTORS, Factor, Factors
+from kerfsmith.shop.factors import Factor
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, BarKind
+from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import UM_PER_MM, um_to_mm
 from kerfsmith.units.told import Told, quantity, sentence
+
+AS_THEY_COME = ShopRules()
 
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """One saw tried for one group: its settings by angle and the bars it can take, or its misfits."""
+    """One saw tried for one group: its settings by angle and the bars it can take, or its misfits.
+
+    ``hours`` are those with the loads that can be foreseen, where bars may be cut at once.
+    """
 
     saw: SawSheet
     settings: tuple[CutSetting, ...]
@@ -35,6 +43,8 @@ class Trial:
     mass_kg_per_m: float
     factors: tuple[Factor, ...] = ()
     bundles: Bundles = NO_BUNDLES
+    usual: "Trial | None" = None
+    """The same with the single cut's band, where this one's suits bars at once."""
 
     @property
     def fits(self) -> bool:
@@ -54,10 +64,13 @@ class Trial:
 
 
 def try_saws(
-    work: Work, grade: Grade, catalog: Catalog, bars: Sequence[Bar], factors: Factors = NO_FACTORS
+    work: Work, grade: Grade, catalog: Catalog, bars: Sequence[Bar], rules: ShopRules = AS_THEY_COME
 ) -> tuple[Trial, ...]:
-    """Every saw of the catalog tried for ``work``: those that fit first, the cheapest hours at the top."""
-    trials = [_try(work, grade, saw, catalog, bars, factors) for saw in catalog.saws]
+    """Every saw of the catalog tried for ``work``: those that fit first, the cheapest hours at the top.
+
+    Where the shop cuts bars at once the hours are those with the loads that can be foreseen.
+    """
+    trials = [_try(work, grade, saw, catalog, bars, rules) for saw in catalog.saws]
     return tuple(sorted(trials, key=lambda trial: (not trial.fits, trial.cost, trial.hours, trial.saw.id)))
 
 
@@ -69,7 +82,7 @@ def fitting_first(work: Work, trials: Sequence[Trial]) -> list[Trial]:
 
 
 def _try(
-    work: Work, grade: Grade, saw: SawSheet, catalog: Catalog, bars: Sequence[Bar], factors: Factors
+    work: Work, grade: Grade, saw: SawSheet, catalog: Catalog, bars: Sequence[Bar], rules: ShopRules
 ) -> Trial:
     settings: list[CutSetting] = []
     misfits: list[Misfit] = []
@@ -87,7 +100,7 @@ def _try(
         if isinstance(answer, CannotCut):
             misfits += [misfit for _, found in answer.misfits for misfit in found]
         else:
-            settings.append(with_factors(answer, grade, work.section, factors))
+            settings.append(with_factors(answer, grade, work.section, rules.factors))
     mass_per_m = kg_per_m(work, grade)
     within = [shortened(bar, saw, mass_per_m) for bar in bars]
     loadable = tuple(bar for bar in within if not bar_misfits(bar, saw, mass_per_m))
@@ -96,9 +109,45 @@ def _try(
     misfits += _short_pieces(work, saw)
     if misfits:
         return Trial(saw, (), (), tuple(dict.fromkeys(misfits)), 0.0, 0.0, mass_per_m)
-    used = factors_used(settings, grade, work.section, factors)
-    hours = sum(_line_seconds(line, saw, settings, used) for line in work.lines) / 3600
-    return Trial(saw, tuple(settings), loadable, (), hours, hours * saw.rate_per_hour, mass_per_m, used)
+    used = factors_used(settings, grade, work.section, rules.factors)
+    alone = Trial(saw, tuple(settings), loadable, (), 0.0, 0.0, mass_per_m, used)
+    alone = _weighed(alone, fsum(_line_seconds(line, saw, settings, used) for line in work.lines))
+    return alone if rules.most_at_once == 1 else _at_once(alone, work, grade, catalog, rules)
+
+
+def _weighed(trial: Trial, seconds: float) -> Trial:
+    hours = seconds / 3600
+    return replace(trial, hours=hours, cost=hours * trial.saw.rate_per_hour)
+
+
+def _at_once(alone: Trial, work: Work, grade: Grade, catalog: Catalog, rules: ShopRules) -> Trial:
+    """The saw with the loads that can be foreseen, with the band that suits them where most bars go into
+    loads and it takes less time so."""
+    saw, square = alone.saw, alone.settings[0]
+    alike = alike_bars(work, saw, square.kerf_um, alone.bars, rules)
+    usual = _in_loads(alone, alike, work, grade, catalog, rules)
+    if not alike.are_most:
+        return usual
+    suited = square_for_bundles(alike, work, grade, saw, square, alone.bars, catalog, rules)
+    if suited is None:
+        return usual
+    suited = with_factors(suited, grade, work.section, rules.factors)
+    used = factors_used([suited], grade, work.section, rules.factors)
+    seconds = fsum(_line_seconds(line, saw, [suited], used) for line in work.lines)
+    other = _weighed(replace(alone, settings=(suited,), factors=used), seconds)
+    other = _in_loads(other, alike, work, grade, catalog, rules)
+    return replace(other, usual=usual) if other.hours < usual.hours else usual
+
+
+def _in_loads(
+    alone: Trial, alike: Alike, work: Work, grade: Grade, catalog: Catalog, rules: ShopRules
+) -> Trial:
+    saw, square = alone.saw, alone.settings[0]
+    bundles = bundles_for(work, grade, saw, square, alone.bars, catalog, rules, alone.factors)
+    if not bundles.settings:
+        return replace(alone, bundles=bundles)
+    saved = saved_seconds(alike, work, saw, square, bundles.settings, alone.factors)
+    return _weighed(replace(alone, bundles=bundles), 3600 * alone.hours - saved)
 
 
 def kg_per_m(work: Work, grade: Grade) -> float:

@@ -88,7 +88,8 @@ def pose(
             count=sum(line.quantity for line in lines),
             left_um=lean_um(lines[0].angle_a_deg, across_um),
             right_um=lean_um(lines[0].angle_b_deg, across_um),
-            over_um=spare_um(lines[0]) if may_end else 0,
+            # Whichever of its lines the piece that is left serves.
+            over_um=min(map(spare_um, lines)) if may_end else 0,
             order=lines[0].order if rules.one_heat_an_order else "",
             due_ms=due_bars.get(lines[0].due) if lines[0].due else None,
         )

@@ -1,12 +1,13 @@
 """Groups whose pieces may be cut from more than one grade or section: which is taken, and what that saves.
 
 The choice is made once for all of them together; then each group is planned as always, and what comes out is
-held against the plan of what was ordered. A substitute is taken only where more can be cut or it costs less.
+held against the plan of what was ordered. A substitute is taken only where more can be cut or it costs less,
+band changes of the runs reckoned in.
 """
 
 from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.planning.joint_choice import Choice, Station, Weighing, choose, is_exact, stations_of, weigh
@@ -34,22 +35,71 @@ def plan_joined(
     """
     as_ordered = tuple(plan_one(one) for one in task.tasks)
     stations = stations_of(task, catalog, rules)
-    weighing = weigh(stations, rules)
-    choice = choose(task, stations, weighing, rules, effort) if stations else None
-    groups = as_ordered
-    if choice is not None and _moves(task, choice):
-        chosen = tuple(plan_one(one) for one in _tasks(task, choice))
-        if _rank(chosen, weighing) < _rank(as_ordered, weighing):
-            groups = chosen
-    price = _price(groups, as_ordered, weighing, rules, _is_proven(task, stations, weighing, choice, groups))
+    scales = _Scales(weigh(stations, rules), catalog, rules)
+    choice = choose(task, stations, scales.weighing, rules, effort) if stations else None
+    chosen = _planned(task, choice, plan_one)
+    candidates = [as_ordered, chosen or as_ordered]
+    wanted = {work.id for work in task.works}
+    if {group.id for group in candidates[1] if group.bars} - wanted:
+        # It takes a run that nobody ordered: what can be had without one is weighed too.
+        near = [station for station in stations if station.material.key in wanted]
+        other = choose(task, near, scales.weighing, rules, effort) if near else None
+        candidates.append(_planned(task, other, plan_one) or as_ordered)
+    groups = min(candidates, key=scales.rank)
+    price = _price(groups, as_ordered, scales, _is_proven(task, stations, scales, choice, groups))
+    refused = None
+    if chosen and scales.of_bars(chosen) < scales.of_bars(groups):
+        refused = _price(chosen, groups, scales, is_proven=False)
     told = {line.id: line for work in task.works for line in work.lines}
     groups = tuple(
         replace(group, substituted=_substituted(group, told), substitutes_price=price) for group in groups
     )
     return tuple(
-        replace(group, notes=(*told_of(group, groups, tuple(told.values()), price), *group.notes))
+        replace(group, notes=(*told_of(group, groups, tuple(told.values()), price, refused), *group.notes))
         for group in groups
     )
+
+
+def _planned(task: JoinedTask, choice: Choice | None, plan_one: PlanOne) -> Groups | None:
+    """The groups planned by a choice; None where it moves no piece."""
+    if choice is None or not _moves(task, choice):
+        return None
+    return tuple(plan_one(one) for one in _tasks(task, choice))
+
+
+@dataclass(frozen=True, slots=True)
+class _Scales:
+    """What plans of joined groups are weighed by; less is better everywhere."""
+
+    weighing: Weighing
+    catalog: Catalog
+    rules: ShopRules
+
+    def rank(self, groups: Groups) -> tuple[int, int, int]:
+        """Pieces that can't be cut; then bars and band changes, together in money, else one after the
+        other."""
+        left_out, bars = self.of_bars(groups)
+        set_up = self.set_up(groups)
+        if set_up is not None:
+            return left_out, bars + set_up, 0
+        return left_out, bars, len(_bands(groups))
+
+    def of_bars(self, groups: Groups) -> tuple[int, int]:
+        """Pieces that can't be cut, then what the bars weigh [millionths]."""
+        return _left_out(groups), sum(_cost(bar, self.weighing) for group in groups for bar in group.bars)
+
+    def set_up(self, groups: Groups) -> int | None:
+        """What the saws' time costs to put each run's band on, once where runs share saw and band
+        [millionths]; None where bars or saws have no prices."""
+        saws = [self.catalog.find_saw(saw) for saw, _ in _bands(groups)]
+        if self.weighing.unit != self.rules.currency or any(saw.rate_per_hour <= 0 for saw in saws):
+            return None
+        return round(MILLION * sum(saw.cycle.band_change_s / 3600 * saw.rate_per_hour for saw in saws))
+
+
+def _bands(groups: Groups) -> list[tuple[str, str]]:
+    """The saws and bands that the groups' runs take."""
+    return sorted({(group.saw, group.settings[0].band.id) for group in groups if group.bars})
 
 
 def _moves(task: JoinedTask, choice: Choice) -> bool:
@@ -79,11 +129,6 @@ def _tasks(task: JoinedTask, choice: Choice) -> tuple[GroupTask, ...]:
     )
 
 
-def _rank(groups: Groups, weighing: Weighing) -> tuple[int, int]:
-    """Less is better: pieces that can't be cut, then what the bars weigh."""
-    return _left_out(groups), sum(_cost(bar, weighing) for group in groups for bar in group.bars)
-
-
 def _left_out(groups: Groups) -> int:
     return sum(group.pieces_wanted - group.pieces_planned for group in groups)
 
@@ -93,7 +138,7 @@ def _cost(bar: PlannedBar, weighing: Weighing) -> int:
 
 
 def _is_proven(
-    task: JoinedTask, stations: Sequence[Station], weighing: Weighing, choice: Choice | None, groups: Groups
+    task: JoinedTask, stations: Sequence[Station], scales: _Scales, choice: Choice | None, groups: Groups
 ) -> bool:
     """Whether no choice costs less: nothing is left out that could be laid, the saws are those reckoned with,
     and the bars reach the bound."""
@@ -105,27 +150,27 @@ def _is_proven(
     return (
         as_reckoned
         and laid == sum(group.pieces_planned for group in groups)
-        and _rank(groups, weighing)[1] <= choice.bound
+        and scales.of_bars(groups)[1] <= choice.bound
     )
 
 
-def _price(
-    groups: Groups, as_ordered: Groups, weighing: Weighing, rules: ShopRules, is_proven: bool
-) -> SubstitutesPrice:
+def _price(groups: Groups, as_ordered: Groups, scales: _Scales, is_proven: bool) -> SubstitutesPrice:
     def less(count: Callable[[PlanGroup], int]) -> int:
         return sum(map(count, as_ordered)) - sum(map(count, groups))
 
     both = (*groups, *as_ordered)
     bought = any(group.bars_to_buy for group in both)
+    before, after = scales.set_up(as_ordered), scales.set_up(groups)
     return SubstitutesPrice(
         group_ids=tuple(dict.fromkeys(group.id for group in both)),
         pieces=_left_out(as_ordered) - _left_out(groups),
         to_buy=less(lambda group: group.bars_to_buy),
         bars=less(lambda group: group.bars_used),
-        cost=(_rank(as_ordered, weighing)[1] - _rank(groups, weighing)[1]) / MILLION,
-        cost_unit=weighing.unit + (f", bought bars x{rules.buying_weight}" if bought else ""),
+        cost=(scales.of_bars(as_ordered)[1] - scales.of_bars(groups)[1]) / MILLION,
+        cost_unit=scales.weighing.unit + (f", bought bars x{scales.rules.buying_weight}" if bought else ""),
         is_proven=is_proven,
         runs=less(lambda group: bool(group.bars)),
+        set_up=0.0 if before is None or after is None else (before - after) / MILLION,
     )
 
 

@@ -20,9 +20,10 @@ class SubstitutesPrice:
     """What the groups named save together by the substitutes taken, against each cutting what was ordered.
 
     ``pieces`` more can be cut; ``to_buy`` fewer bars are to be bought, ``bars`` fewer taken, and bars cost
-    ``cost`` less, in ``cost_unit``; ``runs`` fewer are to be set up. Each may be below zero where another
-    weighs more: pieces before cost, and that before all others. ``is_proven``: with no other choice of grades
-    and sections bars cost less.
+    ``cost`` less, in ``cost_unit``; ``runs`` fewer are to be set up, for ``set_up`` less in money where bars
+    and saws have their prices. Each may be below zero where another weighs more: pieces first, then bars and
+    set-up together in money, else bars before runs. ``is_proven``: with no other choice of grades and
+    sections bars cost less.
     """
 
     group_ids: tuple[str, ...]
@@ -33,3 +34,9 @@ class SubstitutesPrice:
     cost_unit: str
     is_proven: bool
     runs: int = 0
+    set_up: float = 0.0
+
+    @property
+    def money(self) -> str:
+        """The unit of ``set_up``: that of the cost, whatever bought bars weigh."""
+        return self.cost_unit.partition(",")[0]

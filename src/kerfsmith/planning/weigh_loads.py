@@ -8,7 +8,7 @@ from kerfsmith.planning.bundles import bundles_for, bundles_used
 from kerfsmith.planning.lay_group import bench_of
 from kerfsmith.planning.loads import best_loads
 from kerfsmith.planning.make_plan import GroupTask
-from kerfsmith.planning.pick_saw import Trial
+from kerfsmith.planning.pick_saw import Trial, try_saws
 from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.planning.times import alone, cuts_of_bar, group_times
 from kerfsmith.planning.what_if import WhatIf
@@ -25,11 +25,16 @@ def weigh_loads(group: PlanGroup, task: GroupTask, catalog: Catalog, rules: Shop
     """The group's bars cut alone where the plan cuts some at once; cut at once where the shop doesn't.
 
     The bars stay as they are, so neither their number nor their cost changes; the hours are the plan's own
-    reckoning. Raises UnknownName for a saw or grade that isn't in the catalog.
+    reckoning, alone with the band that suits one bar. Raises UnknownName for a saw or grade that isn't in the
+    catalog.
     """
     saw = catalog.find_saw(group.saw)
     angles = {setting.angle_deg: setting for setting in group.settings}
     if group.bundle_settings:
+        one_by_one = replace(rules, most_at_once=1)
+        grade, one_saw = catalog.find_grade(group.grade), replace(catalog, saws=(saw,))
+        (usual,) = try_saws(task.work, grade, one_saw, task.bars, one_by_one)
+        angles = {setting.angle_deg: setting for setting in usual.settings or group.settings}
         single = group_times([alone(bar) for bar in group.bars], angles, saw, group.factors)
         hours = (single.total_s - group.times.total_s) / 3600
         yield WhatIf(WITHOUT_LOADS, True, 0, 0.0, group.cost_unit, True, hours=hours)

@@ -55,7 +55,7 @@ def what_if(
     doesn't take the group. Raises UnknownName for a grade that isn't in the catalog.
     """
     work = task.work
-    trials = try_saws(work, catalog.find_grade(work.grade), catalog, task.bars, rules.factors)
+    trials = try_saws(work, catalog.find_grade(work.grade), catalog, task.bars, rules)
     trial = next((trial for trial in trials if trial.fits and trial.saw.id == saw_id), None)
     if trial is None:
         return ()
