@@ -8,6 +8,7 @@ from fastapi.responses import HTMLResponse, Response
 
 from kerfsmith.planning.plan import Plan, PlanGroup
 from kerfsmith.web.backstage import Paper
+from kerfsmith.web.pages.plan.first_steps import first_steps
 from kerfsmith.web.pages.plan.make import PlanMaker
 from kerfsmith.web.refusal import NotHereError
 from kerfsmith.web.sheet import Sheets, wants_fragment
@@ -27,7 +28,7 @@ def routes(sheets: Sheets) -> APIRouter:
         block = sheets.block(request, say("Plan"), say(_QUESTION))
         plan = backstage.plan()
         if plan is None or not plan.groups:
-            return sheets.show("plan/none.html", block, None)
+            return sheets.show("plan/none.html", block, first_steps(backstage))
         return sheets.show("plan/plan.html", block, _maker(request, plan).page())
 
     @router.get("/plan/{group_id:path}", response_class=HTMLResponse)

@@ -50,7 +50,9 @@ def rack_page(rack: Rack, currency: str, reading: Reading) -> RackPage:
     bars = sum(bar.count or 0 for bar in rack.bars if bar.kind is BarKind.BAR)
     remnants = sum(bar.count or 0 for bar in rack.bars if bar.kind is BarKind.REMNANT)
     return RackPage(
-        words=say(
+        words=say("Nothing lies on the rack. Choose a rack list below; without it every bar is bought.")
+        if not groups
+        else say(
             "{bars} and {remnants} of {grades_and_sections}.",
             bars=say_many("1 bar", "{count} bars", bars),
             remnants=say_many("1 remnant", "{count} remnants", remnants),
