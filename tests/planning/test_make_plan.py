@@ -10,6 +10,7 @@ from kerfsmith.catalog.section import Section
 from kerfsmith.geometry.shapes import Round, Square
 from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.check import faults
+from kerfsmith.planning.document import group_document
 from kerfsmith.planning.lay_group import Effort
 from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
 from kerfsmith.planning.plan import Plan, PlanStatus
@@ -177,3 +178,24 @@ def test_a_rule_whose_loss_leaves_no_plan_says_why(catalog: Catalog) -> None:
     answer = changes(lines, bars, catalog)["without remnants of the rack"]
     assert answer.bars is None
     assert answer.reason
+
+
+def test_a_plan_that_is_not_proven_says_what_its_bound_rests_on(catalog: Catalog) -> None:
+    # A clock that runs out at once: what is known of so many bars of many lengths is the length of material.
+    lines = [
+        OrderLine(f"l{number}", f"l{number}", "1018", SQUARE, (300 + 487 * number % 2200) * 1000, 3)
+        for number in range(24)
+    ]
+    bars = [
+        Bar(f"b{length}", "1018", SQUARE, length * 1000, 9) for length in (6000, 5300, 4700, 4100, 3300, 2900)
+    ]
+    effort = Effort(seconds=3, seed=1, now=itertools.count().__next__, should_stop=lambda: False)
+    run = in_turn(catalog, ShopRules(next_aims=()), effort)
+    made = make_plan(tasks_of(lines, Rack(tuple(bars))), run, plan_id="p", name="p", seed=1)
+    (group,) = made.groups
+    assert group.status is PlanStatus.GOOD
+    assert 0 < group.lower_bound < group.cost
+    (note,) = [note for note in group.notes if note.startswith("not proven the best")]
+    assert f"costs {group.cost:,.2f} m of bar" in note
+    assert f"less than {group.lower_bound:,.2f}, shown by {group.bound_source}" in note
+    assert group_document(group)["gap"] == group.gap > 0

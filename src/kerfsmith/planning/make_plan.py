@@ -185,12 +185,12 @@ def _bound_note(laid: Laid, result: Result) -> Iterator[Told]:
     """What a plan that isn't proven the best is held against."""
     if laid.bars and result.cost is not None and result.lower_bound < result.cost:
         yield sentence(
-            "not proven the best: by {source} no plan costs less than {bound} {unit}, and this one costs "
-            "{cost}",
-            source=Told(result.bound_source),
-            bound=f"{result.lower_bound / MILLION:,.2f}",
-            unit=laid.cost_unit,
+            "not proven the best: this plan costs {cost} {unit}, and none costs less than {bound}, shown by "
+            "{source}",
             cost=f"{result.cost / MILLION:,.2f}",
+            unit=laid.cost_unit,
+            bound=f"{result.lower_bound / MILLION:,.2f}",
+            source=Told(result.bound_source),
         )
 
 
