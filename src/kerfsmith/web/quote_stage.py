@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Protocol
 
+from kerfsmith.catalog.band import Band
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.costing.kept_quote import KeptQuote, QuoteHead
 from kerfsmith.costing.rates import Rates
@@ -59,6 +60,9 @@ class QuoteStage(Protocol):
 
     def saws(self) -> tuple[SawSheet, ...]:
         """The saws of the shop, each of which has an hour's rate."""
+
+    def bands(self) -> tuple[Band, ...]:
+        """The bands that can be bought, each of which has a price."""
 
     def set_rates(self, rates: Rates, *, by: Person) -> Rates | Refusal:
         """Keep the rates."""

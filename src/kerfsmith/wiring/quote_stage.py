@@ -5,6 +5,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, date, datetime
 
+from kerfsmith.catalog.band import Band
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.costing.kept_quote import KeptQuote, QuoteHead
 from kerfsmith.costing.quote import QuoteTerms, make_quote
@@ -65,6 +66,10 @@ class ShopQuoteStage:
     def saws(self) -> tuple[SawSheet, ...]:
         """The saws of the shop."""
         return self._tables.now().saws
+
+    def bands(self) -> tuple[Band, ...]:
+        """The bands of the tables, the shop's own among them."""
+        return self._tables.now().bands
 
     def set_rates(self, rates: Rates, *, by: Person) -> Rates | Refusal:
         """Keep the rates."""

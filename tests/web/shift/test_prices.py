@@ -3,6 +3,7 @@
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -97,8 +98,7 @@ def test_a_list_becomes_a_quote_and_the_quote_an_order(desk: Desk) -> None:
     page.fill("#customer", "Weir works")
     page.fill("#quantities", "3, 12")
     page.click("text=Reckon the price")
-    page.click("text=To the result", timeout=60_000)
-    page.wait_for_url("**/quotes/Q-*")
+    page.wait_for_url("**/quotes/Q-*", timeout=60_000)
     desk.check()
     total = page.locator(".figures dd").first.inner_text().split()[0]
     assert page.locator(".offered").count() == 2
@@ -133,9 +133,16 @@ def test_rates_are_edited_and_the_placeholders_told(desk: Desk) -> None:
     page.fill("#margin", "150")
     page.click("text=Keep these rates")
     assert "Not kept" in page.content()
+    desk.go("/quotes/rates")
+    page.click("text=What a metre of each band costs")
+    page.locator("[name='band.B34-6/10']").fill("11.40")
+    page.click("text=Keep these rates")
+    page.wait_for_url("**done=yes")
     with desk.shop.store.look() as look:
-        assert str(look.prices.rates().people_hour) == "51.20"
-        assert look.prices.rates().own == {"people_hour"}
+        rates = look.prices.rates()
+    assert str(rates.people_hour) == "51.20"
+    assert rates.own == {"people_hour", "band_price_per_m"}
+    assert rates.band_price_per_m == {"B34-6/10": Decimal("11.40")}
 
 
 def test_a_saw_of_ones_own_is_added_and_cut_on(desk: Desk) -> None:
@@ -167,8 +174,7 @@ def test_saws_are_compared_over_a_year(desk: Desk) -> None:
     page.uncheck("[name='saw.light-metal']")
     page.fill("[name='price.yard']", "90000")
     page.click("text=Compare them")
-    page.click("text=To the result", timeout=90_000)
-    page.wait_for_url("**/which-saw/*")
+    page.wait_for_url("**/which-saw/*", timeout=90_000)
     text = page.locator("main").inner_text()
     assert "Drum" in page.content()
     assert "over the saw's" in text

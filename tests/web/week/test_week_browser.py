@@ -213,7 +213,6 @@ def test_a_week_is_made_anew_after_a_stop(browser: Browser, served: Served) -> N
         page.locator("#back-1").fill("2026-11-25T12:00")
         page.locator("#moves").select_option("")
         page.locator("text=Make it anew from now").click()
-        page.locator("text=To the week").click(timeout=SECONDS)
         wait_for_proposal(page)
         week = shop.proposed()
         assert all(week.start_of(one).hour >= 12 for one in week.week.on(saw)[:1])

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 
+from kerfsmith.catalog.band import Band
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.rates_reading import read_rates
@@ -48,6 +49,7 @@ class RatesPage:
     remnant: tuple[RateRow, ...]
     remnant_is_own: bool
     saws: tuple[RateRow, ...]
+    bands: tuple[RateRow, ...]
     scrap: SpanRow
     metal: tuple[SpanRow, ...]
     placeholders: int
@@ -78,6 +80,7 @@ _REMNANT = (
 def rates_page(
     rates: Rates,
     saws: Sequence[SawSheet],
+    bands: Sequence[Band],
     reading: Reading,
     *,
     may_set: bool,
@@ -113,6 +116,16 @@ def rates_page(
                 saw.id in rates.saw_hour,
             )
             for saw in saws
+        ),
+        bands=tuple(
+            RateRow(
+                f"band.{band.id}",
+                f"{band.id}: {band.name}",
+                f"{rates.currency}/m",
+                number(rates.band_per_m(band).value),
+                band.id in rates.band_price_per_m,
+            )
+            for band in bands
         ),
         scrap=SpanRow(
             "scrap",
@@ -163,13 +176,17 @@ def _remnant(rates: Rates, reading: Reading) -> tuple[RateRow, ...]:
 
 
 def rates_told(
-    texts: Mapping[str, str], now: Rates, saws: Sequence[SawSheet], reading: Reading
+    texts: Mapping[str, str],
+    now: Rates,
+    saws: Sequence[SawSheet],
+    bands: Sequence[Band],
+    reading: Reading,
 ) -> tuple[Rates, tuple[Finding, ...]]:
     """The rates that a form sends, over those that hold ``now``; and what of it can't be used.
 
     What was changed, or ticked as the shop's own, is the shop's own from now on.
     """
-    shown = rates_page(now, saws, reading, may_set=True)
+    shown = rates_page(now, saws, bands, reading, may_set=True)
     table: dict[str, object] = {}
     currency = texts.get("currency", "").strip().upper()
     if currency and currency != now.currency:
@@ -191,14 +208,17 @@ def rates_told(
         table["scrap"] = _span(texts, shown.scrap, 100)
     if any(_span_told(texts, row) for row in shown.metal) or texts.get("own.metal"):
         table["metal_per_kg"] = {row.label: _span(texts, row, 1) for row in shown.metal}
-    hours = dict(now.saw_hour)
-    changed = {
-        row.name.removeprefix("saw."): texts[row.name]
-        for row in shown.saws
-        if _is_told(texts, row.name, row.value)
-    }
-    if changed:
-        table["saw_hour"] = {**hours, **changed}
+    for name, known, rows in (
+        ("saw_hour", now.saw_hour, shown.saws),
+        ("band_price_per_m", now.band_price_per_m, shown.bands),
+    ):
+        changed = {
+            row.name.partition(".")[2]: texts[row.name]
+            for row in rows
+            if _is_told(texts, row.name, row.value)
+        }
+        if changed:
+            table[name] = {**known, **changed}
     return read_rates(say("the form"), table, now)
 
 

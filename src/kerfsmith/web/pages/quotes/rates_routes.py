@@ -26,13 +26,13 @@ def rates_routes(sheets: Sheets, stage: QuoteStage) -> APIRouter:
 
     @router.post("/quotes/rates")
     async def set_rates(request: Request) -> Response:
-        async with request.form(max_files=0, max_fields=400) as form:
+        async with request.form(max_files=0, max_fields=4_000) as form:
             texts = {name: value[:60] for name, value in form.items() if isinstance(value, str)}
         return await run_in_threadpool(_set, request, texts)
 
     def _set(request: Request, texts: dict[str, str]) -> Response:
         reading, by = sheets.reading(request), person_of(request)
-        rates, faults = rates_told(texts, stage.rates(), stage.saws(), reading)
+        rates, faults = rates_told(texts, stage.rates(), stage.saws(), stage.bands(), reading)
         if faults and may(by.role, Verb.SET_RATES):
             return _page(request, rates, faults)
         answer = stage.set_rates(rates, by=by)
@@ -53,6 +53,7 @@ def rates_routes(sheets: Sheets, stage: QuoteStage) -> APIRouter:
         page = rates_page(
             rates,
             stage.saws(),
+            stage.bands(),
             sheets.reading(request),
             may_set=may(person_of(request).role, Verb.SET_RATES),
             faults=faults,
