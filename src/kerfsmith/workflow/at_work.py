@@ -1,8 +1,11 @@
 """What a verb at the saw speaks of: run and bar at work, or the refusal because there is no such thing."""
 
+from datetime import datetime
+
 from kerfsmith.shop.cut_log import CutEntry
 from kerfsmith.shop.load import Load
 from kerfsmith.shop.loaded_bar import BarState
+from kerfsmith.shop.person import Person
 from kerfsmith.shop.run import Run, RunState
 from kerfsmith.units.told import sentence
 from kerfsmith.workflow.floor_ports import BarAtSaw, Floor
@@ -56,6 +59,36 @@ def bar_in_saw(floor: Floor, bar_id: str) -> tuple[Run, BarAtSaw]:
             "Put the remnant away, then load the next bar",
         )
     return run, at_saw
+
+
+def bar_in_hand(floor: Floor, bar_id: str) -> tuple[Run, BarAtSaw]:
+    """The bar that is cut out and whose remnant is still in hand, with its run."""
+    run, at_saw = bar_at_work(floor, bar_id)
+    if at_saw.bar.state is not BarState.FINISHED:
+        raise Refused(
+            "bar-not-finished",
+            sentence("bar {label} is still being cut", label=at_saw.bar.label),
+            "Finish it first",
+        )
+    return run, at_saw
+
+
+def keep_bar(
+    floor: Floor, at_saw: BarAtSaw, state: BarState, left_um: int | None = None, *, by: Person, at: datetime
+) -> BarAtSaw:
+    """Keep a bar's state, and with ``left_um`` the length it has by what is cut from it and what is left."""
+    bar = at_saw.bar
+    floor.set_bar(
+        bar.id,
+        state=state,
+        length_um=bar.length_um if left_um is None else bar.parts.total_um + left_um,
+        left_um=bar.left_um if left_um is None else left_um,
+        by=by.name,
+        at=at,
+    )
+    kept = floor.bar(bar.id)
+    assert kept is not None, "kept just now"
+    return kept
 
 
 def load_in_saw(floor: Floor, load_id: str) -> tuple[Run, Load, tuple[BarAtSaw, ...]]:

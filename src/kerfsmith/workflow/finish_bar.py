@@ -7,7 +7,7 @@ from kerfsmith.planning.plan import PlannedPiece
 from kerfsmith.shop.loaded_bar import BarState
 from kerfsmith.shop.person import Person
 from kerfsmith.workflow.acting import act
-from kerfsmith.workflow.at_work import bar_in_saw, refuse_in_load
+from kerfsmith.workflow.at_work import bar_in_saw, keep_bar, refuse_in_load
 from kerfsmith.workflow.bar_progress import still_to_cut
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.floor_ports import BarAtSaw
@@ -73,16 +73,8 @@ def finished(
     left_um = bar.left_um if measured_um is None else measured_um
     if left_um < 0:
         raise Refused("no-length", "no less than nothing can be left", "Key the measured length again")
-    floor.set_bar(
-        bar.id,
-        state=BarState.FINISHED if left_um else BarState.SCRAPPED,
-        length_um=bar.parts.total_um + left_um,
-        left_um=left_um,
-        by=by.name,
-        at=at,
-    )
-    ended = floor.bar(bar.id)
-    assert ended is not None, "finished just now"
+    state = BarState.FINISHED if left_um else BarState.SCRAPPED
+    ended = keep_bar(floor, at_saw, state, left_um, by=by, at=at)
     return BarFinished(
         ended,
         worth_keeping=left_um >= change.rules().least_remnant_um,

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from kerfsmith.shop.person import Person
 from kerfsmith.workflow.acting import act
-from kerfsmith.workflow.at_work import bar_in_saw
+from kerfsmith.workflow.at_work import bar_in_saw, keep_bar
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.floor_ports import BarAtSaw
 from kerfsmith.workflow.permissions import Verb
@@ -31,8 +31,7 @@ def measure_bar(
     """Set a bar's length to what was cut from it and what is left; the label's length stays on record."""
 
     def body(change: Change) -> BarAtSaw:
-        floor = change.floor
-        _, at_saw = bar_in_saw(floor, told.bar_id)
+        _, at_saw = bar_in_saw(change.floor, told.bar_id)
         if told.left_um < 0:
             raise Refused("no-length", "no less than nothing can be left", "Key the measured length again")
         bar = at_saw.bar
@@ -43,17 +42,7 @@ def measure_bar(
                 "with what is cut from it the bar would be more than a twentieth longer than its label says",
                 "Key the measured length again, or load the bar under its right label",
             )
-        floor.set_bar(
-            bar.id,
-            state=bar.state,
-            length_um=bar.parts.total_um + told.left_um,
-            left_um=told.left_um,
-            by=by.name,
-            at=at,
-        )
-        found = floor.bar(bar.id)
-        assert found is not None, "measured just now"
-        return found
+        return keep_bar(change.floor, at_saw, bar.state, told.left_um, by=by, at=at)
 
     return act(
         records,

@@ -4,13 +4,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
-from kerfsmith.shop.loaded_bar import BarState, LoadedBar
+from kerfsmith.shop.loaded_bar import LoadedBar
 from kerfsmith.shop.person import Person
 from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.shop.run import Run
 from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
-from kerfsmith.workflow.at_work import bar_at_work
+from kerfsmith.workflow.at_work import bar_in_hand
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.floor_ports import Floor
 from kerfsmith.workflow.permissions import Verb
@@ -36,14 +36,8 @@ def put_away(
 
     def body(change: Change) -> Bar:
         floor = change.floor
-        run, at_saw = bar_at_work(floor, told.bar_id)
+        run, at_saw = bar_in_hand(floor, told.bar_id)
         bar = at_saw.bar
-        if bar.state is not BarState.FINISHED:
-            raise Refused(
-                "bar-not-finished",
-                sentence("bar {label} is still being cut", label=bar.label),
-                "Finish it first",
-            )
         label = told.label.strip()
         if not label or len(label) > 120:
             raise Refused("no-label", "a remnant needs a label of at most 120 characters", "Print it a label")

@@ -7,7 +7,7 @@ from kerfsmith.shop.loaded_bar import BarState, Parts
 from kerfsmith.shop.person import Person
 from kerfsmith.units.told import sentence
 from kerfsmith.workflow.acting import act
-from kerfsmith.workflow.at_work import bar_in_saw
+from kerfsmith.workflow.at_work import bar_in_saw, keep_bar
 from kerfsmith.workflow.event import EventMark
 from kerfsmith.workflow.floor_ports import BarAtSaw
 from kerfsmith.workflow.permissions import Verb
@@ -38,20 +38,10 @@ def return_bar(
                 sentence("bar {label} has been cut", label=bar.label),
                 "Finish it and put its remnant away",
             )
-        floor.set_bar(
-            bar.id,
-            state=BarState.RETURNED,
-            length_um=bar.length_um,
-            left_um=bar.left_um,
-            by=by.name,
-            at=at,
-        )
         floor.give_back(bar.label)
         if bar.load_id:
             floor.leave_load(bar.id)
-        returned = floor.bar(bar.id)
-        assert returned is not None, "returned just now"
-        return returned
+        return keep_bar(floor, at_saw, BarState.RETURNED, by=by, at=at)
 
     return act(
         records,
