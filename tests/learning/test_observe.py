@@ -110,7 +110,7 @@ def test_cuts_counted_at_once_after_the_saw_ran_alone_teach_no_time_too_long() -
 
 
 def test_cuts_counted_at_once_teach_once_from_where_the_band_went_in() -> None:
-    """Source: by hand. From 200 s to 890 s four cuts with 50 s of feeding between each: 540 s for 4 × 120 s."""
+    """Source: by hand. From 200 s to 890 s four cuts with 50 s of feeding between: 540 s for 4 × 120 s."""
     end = BEGAN + timedelta(seconds=890)
     first = cut(1, at=end, ended_at=end)
     others = [_counted(2 + at, 892 + 2 * at) for at in range(3)]

@@ -171,11 +171,67 @@ def test_a_plain_form_tells_of_every_bar_and_of_one(shop: ShiftShop, operator: T
         2,
         1,
     )
-    assert panel(operator)["load"]["alone"] == ["Bar 2 alone: P5, 500 mm"]
+    assert [one["words"] for one in panel(operator)["load"]["alone"]] == ["Bar 2 alone: P5, 500 mm"]
     undo = [{"bar_id": bar_id, "undo_id": f"u-{bar_id}", "number": 3} for bar_id in ABC]
     form = {"verb": "undo load cut", "form_id": "x2", "pass_id": "p1", "undos": json.dumps(undo)}
     assert operator.post(f"/at-saw/run/{RUN}/act", data=form).status_code == 303
     assert panel(operator)["load"]["alone"] == []
+
+
+def test_a_plain_form_tells_what_is_left_of_each_bar(shop: ShiftShop, operator: TestClient) -> None:
+    lay(operator, *ABC)
+    for pass_id in ("p0", "p1", "p2", "p3"):
+        do(operator, "cut load", **cuts(operator, pass_id))
+    page = unescape(operator.get(f"/at-saw/run/{RUN}").text)
+    assert all(f'name="left_of_{bar_id}_length"' in page for bar_id in ABC)
+    form = {"verb": "finish load", "form_id": "x3", "load_id": "l1", "left_of_b2_length": "1500"}
+    assert operator.post(f"/at-saw/run/{RUN}/act", data=form | {"left_of_b1_length": " "}).status_code == 303
+    with shop.store.look() as look:
+        left = {one.bar.id: one.bar.left_um for one in look.floor.bars(RUN)}
+    assert left["b2"] == 1_500_000
+    assert left["b1"] == left["b3"] != 1_500_000
+
+
+def test_a_piece_scrapped_in_one_bar_is_offered_on_that_bar_alone(
+    shop: ShiftShop, operator: TestClient
+) -> None:
+    lay(operator, *ABC)
+    do(operator, "cut load", **cuts(operator, "p0"))
+    told = cuts(operator, "p1")
+    told["cuts"][2]["scrapped"] = "rough face"
+    do(operator, "cut load", **told)
+    for pass_id in ("p2", "p3"):
+        do(operator, "cut load", **cuts(operator, pass_id))
+    (missing,) = panel(operator)["load"]["alone"]
+    assert (missing["bar_id"], missing["fits"], missing["step"]["dial"]) == ("b3", True, "500")
+    page = unescape(operator.get(f"/at-saw/run/{RUN}").text)
+    form = re.search(r"<form[^>]*data-alone-next>(.*?)</form>", page, re.DOTALL)
+    assert form is not None
+    fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', form.group(1)))
+    assert (fields["verb"], fields["bar_id"]) == ("take out bar", "b3")
+    assert operator.post(f"/at-saw/run/{RUN}/act", data=fields).status_code == 303
+    do(operator, "finish load", load_id="l1")
+    for _ in range(2):
+        now = panel(operator)
+        do(operator, "put away", bar_id=now["bar"]["id"], label=now["free_label"], place="R1")
+    now = panel(operator)
+    assert (now["scene"], now["bar"]["id"]) == ("cut", "b3")
+    assert [step["mark"] for step in now["bar"]["todo"]] == ["P5"]
+
+
+def test_a_piece_that_no_longer_fits_is_planned_anew(shop: ShiftShop, operator: TestClient) -> None:
+    lay(operator, *ABC)
+    do(operator, "cut load", **cuts(operator, "p0"))
+    for turn in range(3):
+        told = cuts(operator, f"s{turn}")
+        told["cuts"][0]["scrapped"] = "rough face"
+        do(operator, "cut load", **told)
+    do(operator, "measure bar", bar_id="b1", left_um=100_000)
+    alone = panel(operator)["load"]["alone"]
+    assert alone
+    assert {(one["bar_id"], one["fits"]) for one in alone} == {("b1", False)}
+    assert "too little is left" in alone[0]["words"]
+    assert "plan the rest anew" in alone[0]["words"]
 
 
 @pytest.mark.parametrize(

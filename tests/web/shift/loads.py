@@ -1,6 +1,6 @@
 """A second run at the shift's saw, of six bars that are cut three at once."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from tests.web.shift.shop import ShiftShop
 
@@ -11,6 +11,7 @@ from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.shop.person import HOUSE
 from kerfsmith.shop.rack import Bar, BarKind
 from kerfsmith.shop.run import Run
+from kerfsmith.units.told import Told
 from kerfsmith.workflow.plan_cuts import plan_cuts
 from kerfsmith.workflow.release_run import ReleaseRun, release_run
 from kerfsmith.workflow.stock_rack import stock_rack
@@ -20,25 +21,42 @@ FACING_UM, LENGTH_UM = 10_000, 3_000_000
 RUN = "r2"
 
 
-def with_loads(shop: ShiftShop) -> ShiftShop:
+@dataclass(frozen=True, slots=True)
+class Named:
+    """What the bars, marks, customer and saw of the run are called, and what its settings warn of."""
+
+    label: str = "L-1"
+    marks: tuple[str, str, str] = ("P5", "P6", "P7")
+    place: str = "A1"
+    customer: str = "Hall"
+    saw: str = ""
+    cautions: tuple[Told, ...] = ()
+
+
+def with_loads(shop: ShiftShop, named: Named = Named()) -> ShiftShop:
     """Run r2: of every load the first two bars give P5 twice and P6, the third gives P5 twice and P7."""
     at, plan = shop.floor.now(), shop.store.latest_plan()
     assert plan is not None
     first = plan.groups[0]
-    bar = Bar("L-1", first.grade, first.section, LENGTH_UM, 6, "H100", "A1")
+    five, six, seven = named.marks
+    bar = Bar(named.label, first.grade, first.section, LENGTH_UM, 6, "H100", named.place)
     lines = tuple(
-        OrderLine(f"o9:{mark}", mark, first.grade, first.section, um, count, 500, 500, customer="Hall")
-        for mark, um, count in (("P5", 500_000, 12), ("P6", 400_000, 4), ("P7", 400_000, 2))
+        OrderLine(
+            f"o9:{place}", mark, first.grade, first.section, um, count, 500, 500, customer=named.customer
+        )
+        for place, mark, um, count in (
+            ("P5", five, 500_000, 12),
+            ("P6", six, 400_000, 4),
+            ("P7", seven, 400_000, 2),
+        )
     )
     stock_rack(shop.store, [bar], by=HOUSE, at=at, source="test")
     take_order(shop.store, Order("o9", "Sets", lines), by=HOUSE, at=at, source="test")
     single = first.settings[0]
     kerf_um = single.kerf_um
     pieces = (
-        *(PlannedPiece("o9:P5", "P5", 500_000, kerf_um) for _ in range(2)),
-        PlannedPiece(
-            "o9:P6", "P6", 400_000, kerf_um, others=(ForLine("o9:P6", "P6"), ForLine("o9:P7", "P7"))
-        ),
+        *(PlannedPiece("o9:P5", five, 500_000, kerf_um) for _ in range(2)),
+        PlannedPiece("o9:P6", six, 400_000, kerf_um, others=(ForLine("o9:P6", six), ForLine("o9:P7", seven))),
     )
     used_um = FACING_UM + kerf_um + sum(piece.taken_um for piece in pieces)
     planned = PlannedBar(
@@ -65,8 +83,14 @@ def with_loads(shop: ShiftShop) -> ShiftShop:
         bundle=3,
         band_id=single.band.id,
     )
-    settings = (bundle,) if isinstance(bundle, CutSetting) else ()
-    group = replace(first, id="loads", bars=(planned,), bundle_settings=settings, pieces_wanted=18)
+    bundles = (bundle,) if isinstance(bundle, CutSetting) else ()
+    settings, bundle_settings = (
+        tuple(replace(one, cautions=(*named.cautions, *one.cautions)) for one in kind)
+        for kind in (first.settings, bundles)
+    )
+    group = replace(
+        first, id="loads", bars=(planned,), settings=settings, bundle_settings=bundle_settings, pieces_wanted=18
+    )
     plan_cuts(
         shop.store,
         (),
@@ -79,6 +103,8 @@ def with_loads(shop: ShiftShop) -> ShiftShop:
         at=at,
     )
     told = ReleaseRun(RUN, "p2", "loads")
-    run = release_run(shop.store, told, saw=tables.find_saw(first.saw), by=HOUSE, at=at)
+    saw = tables.find_saw(first.saw)
+    saw = replace(saw, name=named.saw or saw.name)
+    run = release_run(shop.store, told, saw=saw, by=HOUSE, at=at)
     assert isinstance(run, Run), run
     return shop

@@ -153,7 +153,7 @@ def test_gloves_hit_everything_and_nothing_is_wider_than_the_glass(
             if found:
                 small[name] = found
             if name in ("cut", "facing"):
-                style = "getComputedStyle(document.querySelector('.dial')).fontSize"
+                style = "getComputedStyle(document.querySelector('.dialled .dial span')).fontSize"
                 # 1280 px are 217 mm on a 10-inch panel, so 110 px of type have figures 13 mm high, which is
                 # more than 2 m / 200 (common practice for the least height of what is to be read).
                 assert page.evaluate(f"parseFloat({style})") >= 110, name

@@ -64,10 +64,33 @@ def through(page: Page, last: str, left: str = "") -> None:
         )
 
 
-def choose(page: Page, leaf: str, place: int, press: str) -> None:
+def choose(page: Page, leaf: str, place: int, press: str, *, last: bool = False) -> None:
+    """A bar by its place, and why; with ``last`` in the leaf's last form, of the piece counted last."""
     page.locator(f"#leaf-{leaf} > summary").click()
-    page.locator(f"#leaf-{leaf} .name-choice", has_text=f"{place}: L-1").first.click()
-    page.locator(f"#leaf-{leaf} button", has_text=press).first.click()
+    form = page.locator(f"#leaf-{leaf} form").nth(-1 if last else 0)
+    form.locator(".name-choice", has_text=f"{place}: L-1").click()
+    form.locator("button", has_text=press).click()
+
+
+def finish(page: Page, left: dict[int, str]) -> None:
+    """The load, with what is left of some of its bars as measured."""
+    page.locator("#leaf-finish > summary").click()
+    for place, length in left.items():
+        page.locator(f"#left-of-{place}").fill(length)
+    page.locator("#leaf-finish .act").click()
+
+
+def put_all_away(page: Page, *places: str) -> list[str]:
+    """What is left of each bar; the labels."""
+    labels: list[str] = []
+    for place in places:
+        expect(page.locator("#rest-label")).to_be_visible(timeout=SECONDS)
+        until(lambda: page.locator("#rest-label").input_value() not in labels)
+        labels.append(page.locator("#rest-label").input_value())
+        page.locator("#place").fill(place)
+        page.locator("text=Put it on the rack").click()
+    expect(page.locator("#rest-label")).to_be_hidden(timeout=SECONDS)
+    return labels
 
 
 @pytest.mark.parametrize("light", ["day", "night"])
@@ -117,12 +140,18 @@ def test_bars_are_laid_in_and_cut_at_once(browser: Browser, served: Served, ligh
         through(page, "P6")
         expect(page.locator("[data-list=alone]")).to_contain_text("Bar 3 alone: P5, 500 mm", timeout=SECONDS)
         look("clear")
-        choose(page, "bars-pass", 3, "a piece of it is cut again")
+        page.get_by_role("button", name="Cut on bar 3 alone").click()
+        expect(page.locator("[data-list=alone] li")).to_have_count(0, timeout=SECONDS)
         all_sent(page)
-        page.locator("#leaf-finish > summary").click()
-        page.locator("#leaf-finish .act").click()
-        expect(page.locator("#rest-label")).to_be_visible(timeout=SECONDS)
+        finish(page, {1: "1500"})
         all_sent(page)
+        expect(page.locator("[data-show=left]:visible")).to_have_text("1500 mm")
+        put_all_away(page, "R1", "R2")
+        expect(page.locator("[data-show=dial]").first).to_have_text("500")
+        expect(page.locator("[data-show=mark]").first).to_have_text("P5")
+        through(page, "P5, 500 mm, good")
+        all_sent(page)
+        assert counted(shop)["P5"] == (6, 1), "what was scrapped is there after all"
     assert (faults, small) == ({}, {})
 
 
@@ -136,15 +165,8 @@ def test_a_load_without_a_network(browser: Browser, served: Served) -> None:
         through(page, "3 × P5")
         through(page, "3 × P5")
         through(page, "2 × P6, 1 × P7")
-        page.locator("#leaf-finish > summary").click()
-        page.locator("#leaf-finish .act").click()
-        labels = []
-        for place in ("R1", "R2", "R3"):
-            expect(page.locator("#rest-label")).to_be_visible(timeout=SECONDS)
-            until(lambda: page.locator("#rest-label").input_value() not in labels)
-            labels.append(page.locator("#rest-label").input_value())
-            page.locator("#place").fill(place)
-            page.locator("text=Put it on the rack").click()
+        finish(page, {})
+        labels = put_all_away(page, "R1", "R2", "R3")
         expect(page.locator("#label")).to_be_visible(timeout=SECONDS)
         assert counted(shop)["P5"] == (0, 0), "nothing can have arrived"
         page.context.set_offline(False)
@@ -191,3 +213,74 @@ def test_a_bar_cut_alone_without_a_network(browser: Browser, served: Served) -> 
         assert counted(shop)["P5"] == (1, 0)
         with shop.store.look() as look:
             assert [one.bar.load_id for one in look.floor.bars(RUN)] == [""]
+
+
+def test_a_piece_scrapped_without_a_network_is_asked_for_again(browser: Browser, served: Served) -> None:
+    base, shop = served
+    with at_panel(browser, base) as page:
+        go_to_run(page, base)
+        lose_network(page.context, page)
+        lay(page, "1 of 3 loaded", "2 of 3 loaded", "all")
+        through(page, "facing cut")
+        through(page, "3 × P5")
+        choose(page, "scrap", 2, "rough face")
+        expect(page.locator("[data-show=missing]")).to_have_text("Bar 2 alone: P5, 500 mm")
+        page.locator("#undo").click()
+        expect(page.locator("[data-show=missing]")).to_have_text("")
+        choose(page, "scrap", 2, "rough face")
+        through(page, "2 × P6, 1 × P7")
+        page.get_by_role("button", name="Cut on bar 2 alone").click()
+        finish(page, {})
+        put_all_away(page, "R1", "R2")
+        expect(page.locator("[data-show=mark]").first).to_have_text("P5")
+        through(page, "P5, 500 mm, good")
+        assert counted(shop)["P5"] == (0, 0), "nothing can have arrived"
+        page.context.set_offline(False)
+        all_sent(page)
+        assert counted(shop) == {"P5": (6, 1), "P6": (2, 0), "P7": (1, 0)}
+        assert page.locator("#notices .is-refused").count() == 0
+
+
+def test_what_every_bar_needs_again_is_a_pass_again(browser: Browser, served: Served) -> None:
+    base, shop = served
+    with at_panel(browser, base) as page:
+        go_to_run(page, base)
+        lose_network(page.context, page)
+        lay(page, "1 of 3 loaded", "2 of 3 loaded", "all")
+        through(page, "facing cut")
+        choose(page, "scrap", 1, "too long")
+        page.locator("#leaf-measure > summary").click()
+        for place in (2, 3):
+            choose(page, "scrap", place, "too long", last=True)
+        expect(page.locator("[data-show=missing]")).to_have_text("")
+        for last in ("3 × P5", "3 × P5", "2 × P6, 1 × P7"):
+            through(page, last)
+        expect(page.locator("[data-list=alone] li")).to_have_count(0)
+        page.context.set_offline(False)
+        all_sent(page)
+        assert counted(shop) == {"P5": (6, 3), "P6": (2, 0), "P7": (1, 0)}
+
+
+def test_a_piece_of_any_bar_is_measured_and_held_when_it_is_out(browser: Browser, served: Served) -> None:
+    base, shop = served
+    with at_panel(browser, base) as page:
+        go_to_run(page, base)
+        lay(page, "1 of 3 loaded", "2 of 3 loaded", "all")
+        through(page, "facing cut")
+        page.locator("#count").click()
+        expect(page.locator("#leaf-measure[open]")).to_be_visible(timeout=SECONDS)
+        leaf = page.locator("#leaf-measure")
+        expect(leaf.locator("[data-show=last-piece]")).to_have_text("P5, 500 mm, bar 1")
+        leaf.locator(".name-choice", has_text="bar 3").click()
+        expect(leaf.locator("[data-show=last-piece]")).to_have_text("P5, 500 mm, bar 3")
+        leaf.locator("summary", has_text="Squareness").click()
+        page.locator("#lean").fill("0.4")
+        page.locator("#measured").fill("501.2")
+        leaf.locator("text=Keep the length").click()
+        expect(page.locator("[data-of=held] .box").first).to_be_visible(timeout=SECONDS)
+        all_sent(page)
+        with shop.store.look() as look:
+            (kept,) = look.floor.inspections(RUN)
+            third = look.floor.bars(RUN)[2].bar.id
+            assert (kept.measured_um, kept.out_of_square_um) == (501_200, 400)
+            assert [one.piece.bar_id for one in look.floor.failed((RUN,)) if one.is_held] == [third]

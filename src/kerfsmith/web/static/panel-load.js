@@ -49,10 +49,13 @@ export function cutThrough(sheet, told) {
   if (bars.some((bar, at) => bar?.number !== told.cuts[at].number)) return;
   const pass = told.kind === "trim" ? null : load.todo.shift();
   if (pass === undefined) return;
-  const item = { id: told.pass_id, kind: told.kind, step: pass, alone: [] };
+  const before = { todo: pass ? [pass, ...load.todo] : load.todo, alone: load.alone };
+  const item = { id: told.pass_id, kind: told.kind, step: pass, before };
+  load.alone = [...load.alone];
   item.pieces = bars.map((bar, at) => cutOf(sheet, told, told.cuts[at], bar, item));
   item.words = pass?.step.kind === "piece" ? passWords(sheet, item) : say(told.kind === "trim" ? "trim-cut" : "facing-cut");
   load.log.push(item);
+  joinAlone(load);
   Object.assign(load, { last: told.pass_id, is_open: false, waiting: 0, fewer_why: told.fewer_why ?? load.fewer_why });
   sheet.due = load.to_measure.length ? FIRST : measureDue(sheet);
 }
@@ -73,7 +76,7 @@ function cutOf(sheet, told, cut, bar, item) {
   if (told.kind !== "piece") return { ...piece, cut_id: cut.cut_id, outcome: "", taken_um: taken };
   const counted = line(sheet, piece.line_id);
   if (counted) counted[cut.scrapped ? "scrapped" : "good"] += 1;
-  if (cut.scrapped) cutAlone(sheet, bar, piece, step, item);
+  if (cut.scrapped) cutAlone(sheet.load, bar, piece, step);
   sheet.inspect.measured += 1;
   sheet.inspect.set_up += 1;
   sheet.piece = { id: cut.cut_id, line_id: piece.line_id, mark: piece.mark, length_um: step.length_um };
@@ -83,11 +86,48 @@ function cutOf(sheet, told, cut, bar, item) {
 
 const placeOf = (load, id) => load.bars.findIndex((one) => one.id === id) + 1;
 
-// What is to be cut again is of one bar alone, which must be taken out for it.
-function cutAlone(sheet, bar, piece, step, item) {
-  const words = say("bar-alone", { place: placeOf(sheet.load, bar.id), mark: piece.mark, length: `${step.dial} ${sheet.unit}` });
-  item.alone.push(words);
-  sheet.load.alone.push(words);
+// What is to be cut again is of one bar alone, which is taken out for it.
+function cutAlone(load, bar, piece, step) {
+  load.alone.push({ bar_id: bar.id, step: { ...step, line_id: piece.line_id, mark: piece.mark } });
+}
+
+// What every bar needs again is a pass through all of them.
+function joinAlone(load) {
+  for (const { step } of load.alone) {
+    const like = load.bars.map((bar) => load.alone.find((one) => one.bar_id === bar.id && one.step.dial === step.dial));
+    if (like.includes(undefined)) continue;
+    load.alone = load.alone.filter((one) => !like.includes(one));
+    const pieces = like.map((one) => ({ bar_id: one.bar_id, line_id: one.step.line_id, mark: one.step.mark }));
+    load.todo = [...load.todo, { step: like[0].step, pieces, words: wordsOf(pieces) }].sort((a, b) => a.step.order - b.step.order);
+    return joinAlone(load);
+  }
+}
+
+// What single bars need, each with its place and whether what the passes leave of its bar suffices.
+export function aloneNow(load, unit) {
+  const passes = load.todo.reduce((sum, pass) => sum + pass.step.takes_um, 0);
+  const room = Object.fromEntries(load.bars.map((bar) => [bar.id, bar.left_um - passes]));
+  return load.alone.map(({ bar_id, step }) => {
+    const fits = step.needs_um <= room[bar_id];
+    if (fits) room[bar_id] -= step.takes_um;
+    const place = placeOf(load, bar_id);
+    const words = say(fits ? "bar-alone" : "alone-misfit", { place, mark: step.mark, length: `${step.dial} ${unit}` });
+    return { bar_id, place, words, fits };
+  });
+}
+
+// The newest good piece of each bar, which may be measured.
+export function newestOfLoad(sheet) {
+  const load = sheet.load;
+  return load.bars.flatMap((bar, at) => {
+    for (const item of [...load.log].reverse()) {
+      const piece = item.pieces.find((one) => one.bar_id === bar.id && one.outcome === "good");
+      if (!piece || !item.step) continue;
+      const { dial, allowed } = item.step.step;
+      return [{ cut_id: piece.cut_id, bar_id: bar.id, allowed, words: say("piece-of-bar", { mark: piece.mark, length: `${dial} ${sheet.unit}`, place: at + 1 }) }];
+    }
+    return [];
+  });
 }
 
 // The first piece of every bar of a load is due: each is held by its neighbours, and one that slips shows on
@@ -115,11 +155,20 @@ export function undoThrough(sheet, told) {
   }
   const undone = item.pieces.map((one) => one.cut_id);
   load.to_measure = load.to_measure.filter((one) => !undone.includes(one.cut_id));
-  load.alone = load.alone.filter((words) => !item.alone?.includes(words));
-  if (item.step) load.todo.unshift(item.step);
+  if (item.before) Object.assign(load, item.before);
+  else takeBack(load, item);
   load.last = load.log.at(-1)?.id ?? "";
   sheet.due = "";
   if (undone.includes(sheet.piece?.id)) sheet.piece = null;
+}
+
+// A pass that the records told of: what it was is to be made again, what it spoilt isn't to be cut again.
+function takeBack(load, item) {
+  for (const piece of item.pieces.filter((one) => one.outcome === "scrapped")) {
+    const at = load.alone.findIndex((one) => one.bar_id === piece.bar_id && one.step.line_id === piece.line_id);
+    if (at >= 0) load.alone.splice(at, 1);
+  }
+  if (item.step) load.todo.unshift(item.step);
 }
 
 // The bar leaves the load and stays in the saw; back on the rack it leaves the saw.
@@ -128,7 +177,8 @@ export function takeOut(sheet, told, stays = true) {
   const bar = load?.bars.find((one) => one.id === told.bar_id);
   if (!bar) return false;
   load.bars = load.bars.filter((one) => one !== bar);
-  const own = [];
+  const own = load.alone.filter((one) => one.bar_id === bar.id).map((one) => one.step);
+  load.alone = load.alone.filter((one) => one.bar_id !== bar.id);
   for (const pass of load.todo) {
     own.push(...pass.pieces.filter((one) => one.bar_id === bar.id).map((one) => ({ ...pass.step, line_id: one.line_id, mark: one.mark || pass.step.mark })));
     pass.pieces = pass.pieces.filter((one) => one.bar_id !== bar.id);
@@ -136,7 +186,7 @@ export function takeOut(sheet, told, stays = true) {
   }
   load.todo = load.todo.filter((one) => one.pieces.length);
   load.to_measure = load.to_measure.filter((one) => one.bar_id !== bar.id);
-  if (stays) sheet.beside.push({ ...bar, heading: say("bar-heading", { label: bar.label, words: "" }), strip: "", todo: own });
+  if (stays) sheet.beside.push({ ...bar, heading: say("bar-heading", { label: bar.label, words: "" }), strip: "", todo: own.sort((a, b) => a.order - b.order) });
   if (load.bars.length) nameLoad(load);
   else handOver(sheet, []);
   return true;
@@ -184,7 +234,8 @@ export function rejectInLoad(sheet, cutId) {
   const bar = sheet.load.bars.find((one) => one.id === found.piece.bar_id);
   if (bar) {
     bar.number += 1;
-    cutAlone(sheet, bar, found.piece, found.item.step.step, { alone: [] });
+    cutAlone(sheet.load, bar, found.piece, found.item.step.step);
+    joinAlone(sheet.load);
   }
   const counted = line(sheet, found.line_id);
   if (counted) Object.assign(counted, { good: counted.good - 1, scrapped: counted.scrapped + 1 });

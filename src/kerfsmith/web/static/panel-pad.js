@@ -13,14 +13,13 @@ export function addPads(root, unit) {
     if (field.dataset.padded) continue;
     field.dataset.padded = "yes";
     field.setAttribute("inputmode", "none");
-    const kind = field.dataset.pad;
-    const keys = KEYS[kind === "number" && unit === "in" ? "inch" : kind];
+    const kind = field.dataset.pad === "number" && unit === "in" ? "inch" : field.dataset.pad;
     const pad = document.createElement("div");
     pad.className = `pad of-${kind}`;
     pad.setAttribute("role", "group");
     const named = root.querySelector(`label[for="${field.id}"]`);
     pad.setAttribute("aria-label", named ? say("keys-for", { field: named.textContent }) : say("keys"));
-    pad.append(...keys.map((key) => made(key, field)));
+    pad.append(...KEYS[kind].map((key) => made(key, field)));
     // Where several fields share a place, keys are there only for the one that is keyed.
     const row = field.closest(".change");
     if (row || kind === "label" || field.closest(".more, .also")) {

@@ -69,8 +69,9 @@ function showBar(panel, sheet) {
   showSettings(panel, next);
   const counted = next && sheet.lines.find((one) => one.line_id === next.line_id);
   const count = counted ? say("count", { good: Math.min(counted.good + 1, counted.wanted), wanted: counted.wanted }) : "";
-  showNext(panel, sheet, next, { mark: next?.mark ?? "", count, left_um: bar.left_um, heading: bar.heading, counts: say("counts-one"), last: bar.log.at(-1) });
+  showNext(panel, sheet, next, { mark: next?.mark ?? "", count, left_um: bar.left_um, heading: bar.heading, counts: say("counts-one"), last: bar.log.at(-1), undoes: bar.log.length > 0 });
   put(panel, "bar-label", bar.label);
+  put(panel, "missing", "");
   showStrip(panel, bar, next);
 }
 
@@ -78,18 +79,17 @@ function showPass(panel, sheet) {
   const load = sheet.load;
   const bars = load.bars.map((one) => ({ ...one, left: lengthWords(one.left_um, sheet.unit) }));
   const pass = load.todo[0];
-  const last = load.log.find((one) => one.id === load.last);
   const counts = say("counts-pieces", { count: bars.length });
-  showNext(panel, sheet, pass?.step, { mark: pass?.words ?? "", count: "", left_um: Math.min(...bars.map((one) => one.left_um)), heading: load.heading, counts, last });
+  showNext(panel, sheet, pass?.step, { mark: pass?.words ?? "", count: "", left_um: Math.min(...bars.map((one) => one.left_um)), heading: load.heading, counts, last: load.log.at(-1), undoes: Boolean(load.last) });
   put(panel, "laid", say("laid", { laid: bars.length, count: load.at_once }));
-  showLoad(panel, { ...load, bars });
+  showLoad(panel, sheet, { ...load, bars });
 }
 
 // What is dialled in and cut next, from one bar or from several at once.
-function showNext(panel, sheet, next, { mark, count, left_um, heading, counts, last }) {
-  put(panel, "mark", mark);
+function showNext(panel, sheet, next, { mark, count, left_um, heading, counts, last, undoes }) {
+  put(panel, "mark", next ? mark : say("left-of-bar"));
   put(panel, "count", count);
-  put(panel, "dial", next?.dial ?? "—");
+  put(panel, "dial", next?.dial ?? lengthWords(left_um, sheet.unit).split(" ")[0]);
   fitDial(panel);
   put(panel, "strokes", next?.strokes ?? "");
   put(panel, "allowed", next ? next.allowed || say("not-stated") : "");
@@ -103,7 +103,7 @@ function showNext(panel, sheet, next, { mark, count, left_um, heading, counts, l
   put(panel, "count-note", tooShort ? say("too-little") : next?.kind === "facing" ? say("then-pieces") : counts);
   put(panel, "last", last ? say("last", { cut: last.words }) : say("none-cut"));
   const undo = panel.querySelector("#undo");
-  if (undo) undo.disabled = !last;
+  if (undo) undo.disabled = !undoes;
   const button = panel.querySelector("#count");
   if (button) button.disabled = !next || tooShort;
 }
@@ -124,6 +124,10 @@ function showStrip(panel, bar, next) {
 }
 
 function showWaiting(panel, sheet) {
+  const missing = sheet.waiting.length ? [] : sheet.lines.filter((one) => one.wanted > one.good);
+  panel.querySelector("[data-list=missing]").replaceChildren(
+    ...missing.map((one) => Object.assign(document.createElement("li"), { textContent: say("missing", { count: one.wanted - one.good, mark: one.mark, length: one.length, unit: sheet.unit }) })),
+  );
   const list = panel.querySelector("[data-list=waiting]");
   list.replaceChildren(
     ...sheet.waiting.map((bar) => {
@@ -154,8 +158,8 @@ function showRest(panel, sheet) {
   if (paper) paper.href = `/at-saw/label.pdf?bar=${encodeURIComponent(bar.id)}&label=${encodeURIComponent(sheet.free_label)}`;
 }
 
-function showPiece(panel, sheet) {
-  const piece = toMeasure(sheet);
+export function showPiece(panel, sheet) {
+  const piece = toMeasure(sheet, panel.querySelector("[data-list=newest] :checked")?.value);
   const counted = piece && sheet.lines.find((one) => one.line_id === piece.line_id);
   const words = (one) => one.words ?? say("piece", { mark: one.mark, length: lengthWords(one.length_um, sheet.unit) });
   put(panel, "last-piece", piece ? words(piece) : say("no-piece"));

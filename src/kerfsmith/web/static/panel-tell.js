@@ -1,6 +1,6 @@
 // From a pressed form to what the records are told: the fields, with ids and numbers that are made here.
 import { newId } from "./panel-ids.js";
-import { pieceOfLoad } from "./panel-load.js";
+import { newestOfLoad, pieceOfLoad } from "./panel-load.js";
 import { say } from "./words.js";
 
 const IDS = { "load bar": "bar_id", "log cut": "cut_id", "undo cut": "undo_id", "reject piece": "reject_id", "inspect piece": "inspection_id", "measure again": "decision_id", "accept piece": "decision_id", "accept doubtful": "decision_id", "change band": "mounting_id", "stop saw": "stop_id" };
@@ -78,13 +78,18 @@ const OF_LOAD = {
     const pass = newId();
     return { verb: "undo load cut", told: { pass_id: load.last, undos: load.bars.filter((one) => through.includes(one.id)).map(ids(pass, "undo_id")) } };
   },
-  "finish bar": (told, load) => ({ verb: "finish load", told: { load_id: load.id } }),
+  "finish bar": (told, load) => {
+    const left = (bar) => told[`left_of_${bar.id}_um`];
+    const measured = load.bars.filter((bar) => left(bar) !== undefined).map((bar) => ({ bar_id: bar.id, left_um: left(bar) }));
+    return { verb: "finish load", told: { load_id: load.id, measured } };
+  },
 };
 
-// The piece that is measured next: of a load, the first that is due.
-export function toMeasure(sheet) {
-  const due = sheet.load?.to_measure[0];
-  return due ? { ...pieceOfLoad(sheet, due.cut_id), words: due.words } : sheet.piece;
+// The piece that is measured next: of a load, that which was chosen, or the first that is due.
+export function toMeasure(sheet, chosen = "") {
+  const pieces = sheet.load ? newestOfLoad(sheet) : [];
+  const one = pieces.find((piece) => piece.cut_id === (chosen || sheet.load.to_measure[0]?.cut_id)) ?? pieces[0];
+  return one ? { ...pieceOfLoad(sheet, one.cut_id), words: one.words } : sheet.piece;
 }
 
 // The piece counted last; of a load, that of the bar which was chosen.
@@ -93,6 +98,12 @@ function chosenPiece(told, sheet) {
   const piece = sheet.load.log.at(-1)?.pieces.find((one) => one.bar_id === told.of_bar);
   delete told.of_bar;
   return piece && { id: piece.cut_id };
+}
+
+// While first pieces of a load are due, one of another bar is measured beyond what is asked.
+function kindOf(sheet, cutId) {
+  const due = sheet.load?.to_measure ?? [];
+  return !sheet.due || (due.length && !due.some((one) => one.cut_id === cutId)) ? "extra" : sheet.due;
 }
 
 function completed(form, verb, told, sheet) {
@@ -115,10 +126,10 @@ function completed(form, verb, told, sheet) {
     if (!sheet.held.length) return { fault: say("none-held") };
     told.cut_id = sheet.held[0].id;
   } else if (!("chosen" in form.dataset) && (verb === "inspect piece" || verb === "reject piece")) {
-    const piece = verb === "inspect piece" ? toMeasure(sheet) : chosenPiece(told, sheet);
+    const piece = verb === "inspect piece" ? toMeasure(sheet, told.cut_id) : chosenPiece(told, sheet);
     if (!piece) return { fault: say(sheet.piece ? "choose-bar" : "no-piece-yet") };
     told.cut_id = piece.id;
-    if (verb === "inspect piece") told.kind = sheet.due || "extra";
+    if (verb === "inspect piece") told.kind = kindOf(sheet, piece.id);
   }
   if (verb === "change run" && !told.line_id && (told.quantity !== undefined || told.length_um !== undefined)) return { fault: say("choose-piece") };
   if (verb === "change run" && told.line_id) {

@@ -5,7 +5,7 @@ import { pieceOfLoad } from "./panel-load.js";
 import { addPads } from "./panel-pad.js";
 import { Sender } from "./panel-send.js";
 import { after, loadable, outOf } from "./panel-sheet.js";
-import { fitDial, lengthWords, show } from "./panel-show.js";
+import { fitDial, lengthWords, show, showPiece } from "./panel-show.js";
 import { append, recall, remember, waiting } from "./panel-store.js";
 import { toldOf } from "./panel-tell.js";
 import { newId } from "./panel-ids.js";
@@ -38,6 +38,7 @@ async function begin() {
   document.addEventListener("submit", (event) => submitted(event, sender));
   document.addEventListener("click", (event) => clicked(event, sender));
   document.addEventListener("input", (event) => noteLoad(event.target, panel()));
+  document.addEventListener("change", (event) => event.target.closest("[data-list=newest]") && showPiece(panel(), state.sheet));
   await tellUnseen();
   sender.soon(0);
   setInterval(() => look(sender), POLL);

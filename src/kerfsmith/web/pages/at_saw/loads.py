@@ -2,19 +2,20 @@
 
 import json
 import secrets
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from markupsafe import Markup
 
 from kerfsmith.planning.plan import PlanGroup
-from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome, rejected_ids
+from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome, pieces_standing, rejected_ids
 from kerfsmith.web.pages.at_saw.bars import BarMaker, standing
 from kerfsmith.web.pages.at_saw.view import (
     LoadForms,
     LoadView,
     PassItem,
     PassStep,
+    PieceAlone,
     PieceOfPass,
     PieceToMeasure,
     WaitingBar,
@@ -67,8 +68,9 @@ class LoadMaker:
             todo=todo,
             log=log,
             last=sheet.last.pass_id if sheet.last is not None else "",
-            alone=tuple(self._alone(sheet)),
-            to_measure=tuple(self._to_measure(sheet)),
+            alone=tuple(self._alone(sheet, todo)),
+            newest=tuple(self._to_measure(sheet, _newest(sheet))),
+            to_measure=tuple(self._to_measure(sheet, sheet.to_measure)),
             dials=dials,
             dials_note=note,
             vise=self._vise(sheet, todo),
@@ -187,30 +189,48 @@ class LoadMaker:
         pieces = tuple(PieceOfPass(one.bar_id, one.line_id or "", one.mark) for one in entries)
         return PassStep(self.bench.piece(found, order), pieces, self._count_words(pieces))
 
-    def _alone(self, sheet: LoadSheet) -> Iterator[str]:
+    def _alone(self, sheet: LoadSheet, todo: Sequence[PassStep]) -> Iterator[PieceAlone]:
         places = self._places(sheet)
-        for one in sheet.to_cut.alone:
+        passes_um = sum(one.step.takes_um for one in todo)
+        room_um = {one.at_saw.bar.id: one.at_saw.bar.left_um - passes_um for one in sheet.bars}
+        for order, one in enumerate(sheet.to_cut.alone, start=1):
+            step = self.bench.piece(one.piece, order)
             length = f"{self.bench.dial(one.piece.length_um)} {self.bars.unit}"
-            yield say(
-                "Bar {place} alone: {mark}, {length}",
-                place=places[one.bar_id],
-                mark=one.piece.mark,
-                length=length,
+            told = {"place": places[one.bar_id], "mark": one.piece.mark, "length": length}
+            fits = step.needs_um <= room_um[one.bar_id]
+            room_um[one.bar_id] -= step.takes_um if fits else 0
+            words = (
+                say("Bar {place} alone: {mark}, {length}", **told)
+                if fits
+                else say("Bar {place}: too little is left for {mark}, {length}; plan the rest anew", **told)
             )
+            yield PieceAlone(one.bar_id, places[one.bar_id], words, step, fits)
 
     @staticmethod
     def _places(sheet: LoadSheet) -> dict[str, int]:
         return {one.at_saw.bar.id: place for place, one in enumerate(sheet.bars, start=1)}
 
-    def _to_measure(self, sheet: LoadSheet) -> Iterator[PieceToMeasure]:
+    def _to_measure(self, sheet: LoadSheet, pieces: Iterable[CutEntry]) -> Iterator[PieceToMeasure]:
         places = self._places(sheet)
-        for entry in sheet.to_measure:
+        for entry in pieces:
             length = f"{self.bench.dial(entry.length_um)} {self.bars.unit}"
             words = say(
                 "{mark}, {length}, bar {place}", mark=entry.mark, length=length, place=places[entry.bar_id]
             )
             allowed = self.bench.allowed(self.bench.lines.get(entry.line_id or ""))
             yield PieceToMeasure(entry.id, entry.bar_id, words, allowed)
+
+
+def _newest(sheet: LoadSheet) -> Iterator[CutEntry]:
+    """The newest good piece of each bar."""
+    for one in sheet.bars:
+        bad = rejected_ids(one.entries)
+        good = [
+            entry
+            for entry in pieces_standing(one.entries)
+            if entry.outcome is not Outcome.SCRAPPED and entry.id not in bad
+        ]
+        yield from good[-1:]
 
 
 def _forms(sheet: LoadSheet, todo: Sequence[PassStep]) -> LoadForms:

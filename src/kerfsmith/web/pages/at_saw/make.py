@@ -126,6 +126,7 @@ class _Maker:
             beside=beside,
             next=step,
             next_count=self._next_count(step),
+            left_dial=self._left_dial(bar, load),
             waiting=waiting,
             more_waiting=more_waiting(sheet.to_load, shown),
             lines=lines,
@@ -226,6 +227,11 @@ class _Maker:
     def _next_count(self, step: Step | None) -> str:
         line = self.bench.lines.get(step.line_id) if step else None
         return say("{good} of {wanted}", good=line.good + 1, wanted=line.wanted) if line else ""
+
+    def _left_dial(self, bar: BarView | None, load: LoadView | None) -> str:
+        """What is left of the bar, of the shortest in a load, as a figure to be read from afar."""
+        bars = load.bars if load is not None else (bar,) if bar is not None else ()
+        return self.bench.dial(min((one.left_um for one in bars), default=0)) if bars else ""
 
     def _cautions(self) -> tuple[str, ...]:
         """What holds for this grade and section; what holds for every cut stands at the foot of the page."""

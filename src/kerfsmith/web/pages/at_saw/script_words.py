@@ -100,6 +100,7 @@ def _cut() -> Words:
         "counts-one": say("counts one"),
         "too-little": say("too little is left: finish the bar, or measure what is left"),
         "last": say("Last: {cut}"),
+        "left-of-bar": say("Left of the bar"),
         "none-cut": say("Nothing cut from this bar yet"),
         "facing-cut": say("facing cut"),
         "trim-cut": say("trim cut"),
@@ -136,6 +137,9 @@ def _at_once() -> Words:
         "counts-pieces": forms("counts 1", "counts {count}"),
         "pass-bad": say("{words}, {bad} of them no good"),
         "bar-alone": say("Bar {place} alone: {mark}, {length}"),
+        "alone-misfit": say("Bar {place}: too little is left for {mark}, {length}; plan the rest anew"),
+        "cut-alone": say("Cut on bar {place} alone"),
+        "left-of": say("Bar {place}, {label}: {left} reckoned"),
         "piece-of-bar": say("{mark}, {length}, bar {place}"),
         "bar-left": say("Bar {place}, {label}: {left}"),
         "place-label": say("{place}: {label}"),
@@ -147,6 +151,7 @@ def _load() -> Words:
     wanted = say("Load one that is wanted now.")
     return {
         "bar-heading": say("Bar {label}, {words}"),
+        "missing": say("{count} × {mark}, {length} {unit}"),
         "times": say("{count} × {label}"),
         "unknown-label": say("No bar on the rack is labelled {label}"),
         "key-again": say("Key the label again."),

@@ -68,6 +68,7 @@ _LONGEST_ID = 80
 _MOST_LINES = 500
 _FAST_CLOCK = timedelta(minutes=5)
 _LENGTH = "_length"
+_LEFT_OF = "left_of_"
 _OF_ONE = ("scrapped", "measured_um", "out_of_square_um")
 
 
@@ -144,6 +145,8 @@ def told_of_form(verb: Verb, form: Mapping[str, str], unit: Unit) -> PanelVerb:
             fields[name] = text.strip()
     if verb in (Verb.CUT_LOAD, Verb.UNDO_PASS):
         _unfold(fields)
+    if verb is Verb.FINISH_LOAD:
+        _gather_left(fields)
     if verb is Verb.CHANGE_RUN and "line_id" in fields:
         line = {key: fields.pop(key) for key in ("line_id", "quantity", "length_um") if key in fields}
         fields["changes"] = (line,)
@@ -170,6 +173,15 @@ def _unfold(fields: dict[str, object]) -> None:
     if of_one and not any(_is_of(one, of_bar) for one in each):
         raise UntoldError("of which bar is that piece? Choose it")
     fields[name] = [one | of_one if _is_of(one, of_bar) else one for one in each]
+
+
+def _gather_left(fields: dict[str, object]) -> None:
+    """What is left of each bar of a load stands in a field of its own, named for the bar."""
+    names = [name for name in fields if name.startswith(_LEFT_OF)]
+    fields["measured"] = [
+        {"bar_id": name.removeprefix(_LEFT_OF).removesuffix("_um"), "left_um": fields.pop(name)}
+        for name in names
+    ]
 
 
 def _is_of(one: object, bar_id: object) -> bool:

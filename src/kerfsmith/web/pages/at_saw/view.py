@@ -83,8 +83,22 @@ class PassItem:
 
 
 @dataclass(frozen=True, slots=True)
+class PieceAlone:
+    """A piece that one bar of a load still needs and no pass gives: one was scrapped.
+
+    ``place`` is its bar's, ``fits`` whether what that has left beyond the passes suffices for it.
+    """
+
+    bar_id: str
+    place: int
+    words: str
+    step: Step
+    fits: bool
+
+
+@dataclass(frozen=True, slots=True)
 class PieceToMeasure:
-    """A piece that is due: the newest of a bar of which none was measured in this load."""
+    """The newest piece of a bar of a load."""
 
     cut_id: str
     bar_id: str
@@ -107,7 +121,8 @@ class LoadView:
     """A load in the saw; equal bars share a label, so each is named by its place in it, counted from 1.
 
     ``waiting`` is how many bars more it may take, ``is_open`` whether it still takes any. ``last`` is the
-    pass that an undo takes back, "" for none; ``alone`` says what single bars need beyond the passes.
+    pass that an undo takes back, "" for none; ``alone`` is what single bars need beyond the passes.
+    ``newest`` are the pieces that may be measured, ``to_measure`` those of them that are due.
     ``dials`` are the setting for so many bars; ``dials_note`` says where there is none for just so many.
     ``vise`` shows the bars as they lie, each with the mark of the piece that it gives next.
     """
@@ -122,7 +137,8 @@ class LoadView:
     todo: tuple[PassStep, ...]
     log: tuple[PassItem, ...]
     last: str
-    alone: tuple[str, ...]
+    alone: tuple[PieceAlone, ...]
+    newest: tuple[PieceToMeasure, ...]
     to_measure: tuple[PieceToMeasure, ...]
     dials: tuple[Dial, ...]
     dials_note: str
@@ -131,15 +147,20 @@ class LoadView:
     forms: LoadForms
 
     @property
+    def alone_next(self) -> PieceAlone | None:
+        """The piece to be cut from one bar when all passes are made."""
+        return next((one for one in self.alone if one.fits), None)
+
+    @property
     def last_words(self) -> str:
-        """The pass that an undo takes back."""
-        return next((one.words for one in self.log if one.id == self.last), "")
+        """The pass made last."""
+        return self.log[-1].words if self.log else ""
 
     @property
     def data(self) -> dict[str, Any]:
         """The same for the script, without pictures of bars and what plain forms need."""
         told = asdict(self)
-        del told["forms"]
+        del told["forms"], told["newest"]
         return {**told, "bars": [{**bar, "strip": ""} for bar in told["bars"]]}
 
 
@@ -253,6 +274,7 @@ class PanelPage:
     beside: tuple[BarView, ...]
     next: Step | None
     next_count: str
+    left_dial: str
     waiting: tuple[WaitingBar, ...]
     more_waiting: str
     lines: tuple[LineView, ...]

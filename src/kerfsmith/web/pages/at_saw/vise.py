@@ -14,6 +14,8 @@ from kerfsmith.web.words import say_many
 
 _WIDE, _HIGH = 460.0, 150.0
 _JAW, _CLAMP, _UNDER = 34.0, 16.0, 30.0
+_LETTER = 12.0
+"""Width that a letter of a mark is allowed."""
 
 
 def vise_picture(outline: Outline, count: int, marks: Sequence[str]) -> Markup:
@@ -56,6 +58,7 @@ def _bar(outline: Outline, scale: float, left: float, top: float, place: int, ma
     x_min, _, _, y_max = outline.bounds
     frame = Frame(x_min - left / scale, y_max + top / scale, scale, 0.0, _WIDE, _HIGH)
     middle = left + outline.width_mm * scale / 2
+    letters = max(2, int(outline.width_mm * scale / _LETTER))
     return element(
         "g",
         element("path", d=path(outline, frame), fill_rule="evenodd", class_="vise-bar"),
@@ -67,7 +70,20 @@ def _bar(outline: Outline, scale: float, left: float, top: float, place: int, ma
             text_anchor="middle",
             class_="vise-place",
         ),
-        element("text", mark or "", x=middle, y=_HIGH - 8, text_anchor="middle", class_="vise-mark"),
+        element(
+            "text",
+            shortened(mark or "", letters),
+            x=middle,
+            y=_HIGH - 8,
+            text_anchor="middle",
+            class_="vise-mark",
+        ),
         class_="is-empty" if mark is None else "is-laid",
         data_place=str(place),
+        data_letters=str(letters),
     )
+
+
+def shortened(mark: str, letters: int) -> str:
+    """A mark in at most so many letters, so that it doesn't run into its neighbour's."""
+    return mark if len(mark) <= letters else f"{mark[: letters - 1]}…"
