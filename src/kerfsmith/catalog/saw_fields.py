@@ -97,7 +97,7 @@ FIELDS: tuple[SawField, ...] = (
     SawField("min_work", "min_work_mm", "Thinnest and shortest work", _L, 10.0),
     SawField("facing", "facing_mm", "Facing cut", _L, 6.0),
     SawField("index_accuracy", "index_accuracy_mm", "Index accuracy, each stroke, ±", _L, 0.15),
-    SawField("rate", "rate_per_hour", "An hour of the saw, without the person", Measured.RATE, 0.0),
+    SawField("rate", "rate_per_hour", "Rate of the saw, without the person", Measured.RATE, 0.0),
     SawField("load_bar", "load_bar_s", "Load a bar", _T, 180.0, True),
     SawField("clamp", "clamp_s", "Clamp and let go", _T, 2.0, True),
     SawField("index_fixed", "index_fixed_s", "Each stroke of the shuttle, fixed", _T, 3.0, True),

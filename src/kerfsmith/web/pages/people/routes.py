@@ -46,7 +46,7 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
             return _page(request, Refusal("name", str(fault)))
         stranger = _stranger(request)
         answer = stranger or floor.add_person(person, _secrets(password, pin, badge), by=person_of(request))
-        return _answer(request, answer, Verb.ADD_PERSON)
+        return _answer(request, answer, Verb.ADD_PERSON, person)
 
     @router.post("/people/change")
     def change(
@@ -116,15 +116,15 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
         block = sheets.block(request, say("First lead"), say("Who leads this shop?"))
         return sheets.show("people/first.html", block, page, status=status)
 
-    def _answer(request: Request, answer: object, verb: Verb) -> Response:
+    def _answer(request: Request, answer: object, verb: Verb, typed: Person | None = None) -> Response:
         if isinstance(answer, Refusal) and answer.code == "role":
             return refuse_role(request, sheets, verb, person_of(request))
         if isinstance(answer, Refusal):
-            return _page(request, answer)
+            return _page(request, answer, typed)
         return RedirectResponse("/people", status_code=303)
 
-    def _page(request: Request, refusal: Refusal | None) -> HTMLResponse:
-        page = people_page(floor.people(), person_of(request), refusal)
+    def _page(request: Request, refusal: Refusal | None, typed: Person | None = None) -> HTMLResponse:
+        page = people_page(floor.people(), person_of(request), refusal, typed)
         block = sheets.block(request, say("People"), say("Who works here, and what may each do?"))
         return sheets.show("people/people.html", block, page, status=409 if refusal else 200)
 

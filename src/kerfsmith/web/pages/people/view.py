@@ -32,13 +32,14 @@ class PersonRow:
 
 @dataclass(frozen=True, slots=True)
 class PeoplePage:
-    """Everybody; ``may_change`` is whether the reader keeps the people."""
+    """Everybody; ``may_change`` is whether the reader keeps the people, ``typed`` who could not be added."""
 
     people: tuple[PersonRow, ...]
     roles: tuple[tuple[str, str], ...]
     may_change: bool
     problem: str
     me: str
+    typed: Person | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +50,9 @@ class FirstPage:
     problem: str
 
 
-def people_page(people: Sequence[PersonOnRecord], reader: Person, refusal: Refusal | None) -> PeoplePage:
+def people_page(
+    people: Sequence[PersonOnRecord], reader: Person, refusal: Refusal | None, typed: Person | None
+) -> PeoplePage:
     """The page for ``reader``; ``refusal`` is why his last change was not made."""
     return PeoplePage(
         people=tuple(_row(at, one) for at, one in enumerate(people)),
@@ -57,6 +60,7 @@ def people_page(people: Sequence[PersonOnRecord], reader: Person, refusal: Refus
         may_change=may(reader.role, Verb.CHANGE_PERSON),
         problem=problem_words(refusal),
         me=reader.name,
+        typed=typed,
     )
 
 

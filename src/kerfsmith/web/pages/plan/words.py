@@ -173,7 +173,11 @@ def lead_sentences(plan: Plan) -> tuple[str, ...]:
     laid = [group for group in plan.groups if group.bars]
     best = [group for group in laid if group.gap < _LEAST_GAP]
     if laid and len(best) == len(laid):
-        said.append(say("For every group it is proven that no plan can cost less."))
+        said.append(
+            say("For every group it is proven that no plan can cost less.")
+            if len(laid) == len(plan.groups)
+            else say("For every group that is cut it is proven that no plan can cost less.")
+        )
     elif laid:
         widest = max(group.gap for group in laid)
         said.append(
