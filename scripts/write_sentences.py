@@ -31,6 +31,7 @@ from kerfsmith.costing.reckoning import Cause, Driver, Kind
 from kerfsmith.cutting.condition import BandState
 from kerfsmith.cutting.setting import Limit
 from kerfsmith.exchange.export.tables import TABLES
+from kerfsmith.exchange.heading_words import ORDER_FIELDS, RACK_FIELDS
 from kerfsmith.exchange.nc.ends import Plane
 from kerfsmith.exchange.nc.order import WORK
 from kerfsmith.faults.circumstances import Broke, Chips, Pieces, Skin
@@ -155,7 +156,8 @@ def named_elsewhere() -> set[str]:
     ruled = {group for group, _ in GROUPS} | rules | set(AIM_WORDS.values()) | set(PLACES)
     sheets = {field.label for field in (*FIELDS, *CAPACITIES)}
     tables = {text for table in TABLES.values() for text in (table.title, table.says)}
-    columns = {column.says for table in TABLES.values() for column in table.columns}
+    read = {one.field.replace("_", " ") for one in (*ORDER_FIELDS, *RACK_FIELDS)}
+    columns = read | {column.says for table in TABLES.values() for column in table.columns}
     hazards = {told(hazard) for hazard in Hazard for told in (hazard_name, hazard_words)}
     ruled |= sheets | tables | columns | hazards
     return ruled - {""} | set(panel_names()) | COOLANT | heads | answers | told | asked | standing
@@ -245,7 +247,9 @@ def _lies() -> Iterator[str]:
     for call in ast.walk(core_trees()["geometry/lay.py"]):
         if isinstance(call, ast.Call) and getattr(call.func, "id", "") == "_turned":
             ways = (one.elts[0] for one in call.args if isinstance(one, ast.Tuple))
-            yield from (one.value for one in ways if isinstance(one, ast.Constant))
+            yield from (
+                one.value for one in ways if isinstance(one, ast.Constant) and isinstance(one.value, str)
+            )
 
 
 def _notes(part: object) -> Iterator[str]:

@@ -94,22 +94,6 @@ DATA = tuple(
 """What names are made of, which no language changes."""
 
 
-NOT_YET = tuple(
-    map(
-        re.compile,
-        (
-            "Cuts of pattern .*", "(Quickest|Cheapest|Safest).*", r"No saw takes it\.",
-            "Every figure the reckoning.*",
-            "Height|Width|Web|Flange|Root radius", "Lines of .*",
-            "What the column .*", "Lines that can be used.*",
-        ),
-    )
-)  # fmt: skip
-"""Labels still made in English: this list may only grow shorter."""
-HAZARDS = "/about-safety"
-"""Its labels name the hazards, which are data of the core."""
-
-
 class Labels(HTMLParser):
     """The text of every element of ``TOLD`` and column head, and every ``aria-label``."""
 
@@ -141,7 +125,7 @@ def left_in_english(page: str) -> list[str]:
     labels = Labels()
     labels.feed(page)
     plain = (text for text in labels.found if PLAIN.search(text) and "⟪" not in text)
-    return [text for text in plain if not any(one.fullmatch(text) for one in (*DATA, *NOT_YET))]
+    return [text for text in plain if not any(one.fullmatch(text) for one in DATA)]
 
 
 def test_a_bare_label_is_found() -> None:
@@ -154,5 +138,5 @@ def test_a_bare_label_is_found() -> None:
 def test_no_heading_or_label_is_left_behind(client: TestClient, shop: MemoryBackstage, measure: str) -> None:
     client.cookies.set("language", "eo")
     client.cookies.set("measure", measure)
-    left = {path: left_in_english(client.get(path).text) for path in page_paths(shop) if path != HAZARDS}
+    left = {path: left_in_english(client.get(path).text) for path in page_paths(shop)}
     assert {path: texts for path, texts in left.items() if texts} == {}

@@ -65,7 +65,7 @@ def _choose(
         shown(", ".join(proposals)),
         sentence(
             "it is not sure which column holds the {field}: {reason}",
-            field=field.replace("_", " "),
+            field=Told(field.replace("_", " ")),
             reason=Told(reason),
         ),
         sentence("Say which column it is, such as {choice}", choice=choice)

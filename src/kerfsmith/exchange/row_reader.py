@@ -222,5 +222,5 @@ def _unit(text: str) -> Unit:
     return unit
 
 
-def _spoken(field_name: str) -> str:
-    return field_name.replace("_", " ")
+def _spoken(field_name: str) -> Told:
+    return Told(field_name.replace("_", " "))

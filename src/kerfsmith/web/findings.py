@@ -38,7 +38,7 @@ def finding_rows(findings: Iterable[Finding]) -> tuple[FindingRow, ...]:
             kind=say(KIND[finding.severity]),
             file=finding.file if len(files) > 1 else "",
             row="" if finding.row is None else str(finding.row),
-            field=(finding.field or "").replace("_", " "),
+            field=say((finding.field or "").replace("_", " ")),
             read=finding.read,
             problem=retell(finding.problem),
             remedy=retell(finding.remedy),

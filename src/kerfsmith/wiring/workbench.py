@@ -9,7 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 
 from kerfsmith.errors import KerfsmithError
-from kerfsmith.units.told import NOTHING, Told, sentence
+from kerfsmith.units.told import NOTHING, Told
 from kerfsmith.web.backstage import JobState
 from kerfsmith.web.underway import Underway
 from kerfsmith.workflow.refusal import Refusal
@@ -124,7 +124,7 @@ def _do(work: Work, doing: Doing) -> None:
     try:
         work.tell(work.words)
         answer = doing(work)
-        result, problem = ("", _why(answer)) if isinstance(answer, Refusal) else (answer, NOTHING)
+        result, problem = ("", answer.whole) if isinstance(answer, Refusal) else (answer, NOTHING)
     except Stopped:
         problem = Told("It was stopped, and nothing was kept.")
     except Exception as error:
@@ -133,7 +133,3 @@ def _do(work: Work, doing: Doing) -> None:
     with work.lock:
         work.state = JobState.FAILED if problem else JobState.DONE
         work.result, work.problem, work.ended = result, problem, time.monotonic()
-
-
-def _why(answer: Refusal) -> Told:
-    return sentence("{reason}. {remedy}", reason=Told(answer.reason), remedy=Told(answer.remedy))

@@ -7,7 +7,7 @@ from kerfsmith.errors import Finding
 from kerfsmith.shop.order import Order, OrderLine
 from kerfsmith.web.backstage import Column, UnknownGrade, UploadKind, UploadRead
 from kerfsmith.web.findings import FindingRow, finding_rows, findings_words
-from kerfsmith.web.reading import Reading, plural
+from kerfsmith.web.reading import Reading
 from kerfsmith.web.sheet import link
 from kerfsmith.web.words import say, say_many
 from kerfsmith.workflow.allow_substitutes import AllowSubstitutes
@@ -143,8 +143,11 @@ def upload_page(
     """A file that is held: what it is taken for and what was found in it."""
     lines = read.order.lines if read.order else ()
     good = len(lines) if read.kind is UploadKind.ORDER else len(read.rack.bars) if read.rack else 0
-    what = "line" if read.kind is UploadKind.ORDER else "entry"
-    many = plural(good, what, "lines" if what == "line" else "entries")
+    many = (
+        say_many("{count} line", "{count} lines", good)
+        if read.kind is UploadKind.ORDER
+        else say_many("{count} entry", "{count} entries", good)
+    )
     return UploadPage(
         question=_question(read, good),
         id=read.id,
@@ -158,7 +161,7 @@ def upload_page(
         keep_label=say("Keep {many}", many=many),
         has_columns=bool(read.columns) or read.needs_unit,
         columns=tuple(map(_column_row, read.columns)),
-        fields=read.fields,
+        fields=tuple((key, say(words)) for key, words in read.fields),
         findings=finding_rows(read.findings),
         findings_words=findings_words(read.findings),
         lines=tuple(line_row(line, reading) for line in lines),
