@@ -4,11 +4,11 @@ from typing import Any
 
 from kerfsmith.planning.plan import PlannedBar, PlannedPiece
 from kerfsmith.records.codec import from_document, read_section_document, section_document, to_document
+from kerfsmith.records.rows import planned_columns, read_planned
 from kerfsmith.shop.cut_log import CutEntry, EntryKind, Outcome, ScrapReason
 from kerfsmith.shop.inspection import Inspection, InspectionKind
 from kerfsmith.shop.load import Load
 from kerfsmith.shop.loaded_bar import BarState, LoadedBar, Parts
-from kerfsmith.shop.rack import BarKind
 from kerfsmith.shop.run import Run, RunLine, RunState
 from kerfsmith.shop.saw_stop import Stop, StopReason
 from kerfsmith.units.told import kept, marked
@@ -118,43 +118,13 @@ def read_run_line(row: Any) -> RunLine:
 
 def run_bar_row(run_id: str, revision: int, place: int, bar: PlannedBar) -> Row:
     """Row of a planned bar of a run."""
-    return {
-        "run_id": run_id,
-        "revision": revision,
-        "position": place,
-        "times": bar.times,
-        "at_once": bar.at_once,
-        "label": bar.bar_id,
-        "kind": bar.kind.value,
-        "length_um": bar.length_um,
-        "heat": bar.heat,
-        "place": bar.place,
-        "facing_um": bar.facing_um,
-        "facing_kerf_um": bar.facing_kerf_um,
-        "pieces_um": bar.pieces_um,
-        "kerfs_um": bar.used_um - bar.pieces_um,
-        "remnant_um": bar.remnant_um,
-        "keep": int(bar.keep),
-        "pieces": to_document(bar.pieces, Pieces),
-    }
+    keys = {"run_id": run_id, "revision": revision, "position": place, "label": bar.bar_id}
+    return keys | planned_columns(bar)
 
 
 def read_run_bar(row: Any) -> PlannedBar:
     """Planned bar of a run of a row."""
-    return PlannedBar(
-        bar_id=row.label,
-        kind=BarKind(row.kind),
-        length_um=row.length_um,
-        times=row.times,
-        heat=row.heat,
-        place=row.place,
-        facing_um=row.facing_um,
-        facing_kerf_um=row.facing_kerf_um,
-        pieces=from_document(row.pieces, Pieces),
-        remnant_um=row.remnant_um,
-        keep=bool(row.keep),
-        at_once=row.at_once,
-    )
+    return read_planned(row, row.label)
 
 
 def loaded_row(at_saw: BarAtSaw, grade: str, section_key: str, times: int) -> Row:

@@ -104,11 +104,13 @@ def read_bar(row: Any, count: int | None = None) -> Bar:
 
 def planned_bar_row(plan_id: str, group_id: str, place: int, bar: PlannedBar) -> dict[str, Any]:
     """Row of one planned bar."""
+    keys = {"plan_id": plan_id, "group_id": group_id, "position": place, "bar_id": bar.bar_id}
+    return keys | planned_columns(bar)
+
+
+def planned_columns(bar: PlannedBar) -> dict[str, Any]:
+    """The columns of a planned bar wherever it stands, without its keys and its name."""
     return {
-        "plan_id": plan_id,
-        "group_id": group_id,
-        "position": place,
-        "bar_id": bar.bar_id,
         "kind": bar.kind.value,
         "length_um": bar.length_um,
         "times": bar.times,
@@ -127,8 +129,13 @@ def planned_bar_row(plan_id: str, group_id: str, place: int, bar: PlannedBar) ->
 
 def read_planned_bar(row: Any) -> PlannedBar:
     """Planned bar of a row."""
+    return read_planned(row, row.bar_id)
+
+
+def read_planned(row: Any, bar_id: str) -> PlannedBar:
+    """Planned bar called ``bar_id`` of the columns that `planned_columns` writes."""
     return PlannedBar(
-        bar_id=row.bar_id,
+        bar_id=bar_id,
         kind=BarKind(row.kind),
         length_um=row.length_um,
         times=row.times,
