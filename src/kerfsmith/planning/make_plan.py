@@ -211,7 +211,7 @@ def _unplanned(work: Work, laid: Laid, result: Result) -> tuple[Unplanned, ...]:
     for one in laid.left_out:
         planned[one.line_id] += one.count
     told = joined("; ", (reason.says for reason in result.reasons))
-    why = told or Told("time ran out before a plan was found")
+    why = told or Told("time ran out before a plan was found; plan it again, with more time")
     return tuple(
         Unplanned(line.id, line.mark, line.quantity - planned[line.id], why)
         for line in work.lines

@@ -26,13 +26,13 @@ class BandRow:
 
 
 def bands_page(catalog: Catalog, wanted: str, reading: Reading) -> Found[BandRow]:
-    """The bands that answer to the words wanted."""
-    found = search(catalog.bands, wanted, _all_names, _counted, most=200)
+    """The bands that answer to the words wanted, those that a saw of the shop runs before all others."""
+    bands = sorted(catalog.bands, key=lambda band: not _runs_on(band, catalog))
+    found = search(bands, wanted, _all_names, _counted, most=200)
     return Found(found.wanted, tuple(_row(band, catalog, reading) for band in found.entries), found.words)
 
 
 def _row(band: Band, catalog: Catalog, reading: Reading) -> BandRow:
-    saws = [saw.name for saw in catalog.saws if abs(saw.band_width_mm - band.width_mm) < 1]
     return BandRow(
         id=band.id,
         size=reading.band_size(band.width_mm, band.thickness_mm),
@@ -41,8 +41,12 @@ def _row(band: Band, catalog: Catalog, reading: Reading) -> BandRow:
         teeth=teeth_words(band),
         kerf=shown_figure(band.kerf, reading),
         life=shown_figure(band.life_area_cm2, reading) if band.life_area_cm2 else None,
-        saws=", ".join(saws) or say("none here"),
+        saws=", ".join(_runs_on(band, catalog)) or say("none here"),
     )
+
+
+def _runs_on(band: Band, catalog: Catalog) -> list[str]:
+    return [saw.name for saw in catalog.saws if abs(saw.band_width_mm - band.width_mm) < 1]
 
 
 def _all_names(band: Band) -> str:
