@@ -81,7 +81,7 @@ def show_feed(feed_mm_per_min: float, measure: Measure) -> str:
 
 
 def show_area(area_cm2: float, measure: Measure) -> str:
-    """Area, of a cut or of all that a band cuts, in three figures: ``81.1 cm²``, ``64500 cm²``, ``12.6 in²``."""
+    """Area, of a cut or of all a band cuts, in three figures: ``81.1 cm²``, ``64500 cm²``, ``12.6 in²``."""
     area, unit = (area_cm2, "cm²") if measure is Measure.METRIC else (area_cm2 / CM2_PER_IN2, "in²")
     return f"{_three_figures(float(f'{area:.3g}') if area >= 1000 else area)} {unit}"
 
