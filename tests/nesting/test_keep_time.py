@@ -52,24 +52,40 @@ def test_a_program_ends_when_the_clock_it_was_given_has_run_out() -> None:
     assert 20 < clock.asked < 60
 
 
-def recombined(clock: Callable[[], float], seconds: float | None, deadline: float | None) -> Recombined:
+def recombined(
+    clock: Callable[[], float], work_s: float | None, deadline: float | None, should_stop: Callable[[], bool]
+) -> Recombined:
     """Sixty made-up patterns of five sizes, cut so often that each size comes out exactly: a market split
     again, since hardly any way of cutting them hits five numbers of five digits."""
     rng = Random(7)
     patterns: list[Column] = [(0, tuple((i, rng.randrange(1, 9_999)) for i in range(5))) for _ in range(60)]
     demands = [sum(counts[i][1] for _, counts in patterns[:30]) + 1 for i in range(5)]
     problem = Problem([5, 4, 3, 2, 1], demands, [200_000], [None], [1])
-    run = Run(problem, clock, lambda: False, deadline, Random(1))
-    return recombine(run, patterns, 60, exact=True, seconds=seconds)
+    run = Run(problem, clock, should_stop, deadline, Random(1))
+    return recombine(run, patterns, 60, exact=True, work_s=work_s)
 
 
-@pytest.mark.parametrize(("seconds", "deadline"), [(5.0, None), (None, 5.0), (5.0, 600.0)])
-def test_patterns_are_put_together_by_the_clock_of_the_run(
-    seconds: float | None, deadline: float | None
-) -> None:
+@pytest.mark.parametrize("work_s", [None, 600.0])
+def test_patterns_are_put_together_by_the_clock_of_the_run(work_s: float | None) -> None:
     clock = Leaping(after=9)
-    assert recombined(clock, seconds, deadline).outcome == "open"
+    assert recombined(clock, work_s, 5.0, lambda: False).outcome == "open"
     assert 9 < clock.asked < 40
+
+
+def steps_of_work(clock: Callable[[], float], deadline: float | None) -> int:
+    """How often half a second of work asks whether to stop before it ends."""
+    asked: list[bool] = []
+
+    def never() -> bool:
+        asked.append(True)
+        return False
+
+    assert recombined(clock, 0.5, deadline, never).outcome == "open"
+    return len(asked)
+
+
+def test_a_limit_of_work_is_reached_at_the_same_step_whatever_the_clock() -> None:
+    assert steps_of_work(Leaping(after=9), None) == steps_of_work(lambda: 0.0, 600.0) > 9
 
 
 def settings(columns: int, seconds: float | None, entries: int = 4) -> tuple[float, str]:

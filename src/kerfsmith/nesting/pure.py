@@ -13,10 +13,15 @@ from kerfsmith.nesting.reasons import short_of_bars
 from kerfsmith.nesting.recount import close, walk
 from kerfsmith.nesting.reduce import PureForm, PureKind, reachable_ends, reduce
 from kerfsmith.nesting.result import AimValue, Result, Run, Status
-from kerfsmith.nesting.stop import Watch
+from kerfsmith.nesting.stop import Watch, Work
 
-SHORTAGE_SECONDS = 10.0
-"""Most time spent on finding out how little must stay uncut once there can be no plan."""
+PROGRAM_S = 1e-3
+"""Work of one linear program of the engine by columns, the pricing that goes with it included [s]."""
+
+WIDE_WORK_S, SHORTAGE_WORK_S = 20.0, 10.0
+"""Most work [s] on the relaxed form where a bar's exact end matters, and on finding out how little must stay
+uncut once there can be no plan. Counted, so that a slow machine comes to the same.
+"""
 
 
 def solve_pure(problem: Problem, watch: Watch, seed: int) -> Result:
@@ -35,7 +40,7 @@ def _solve_form(form: PureForm, watch: Watch, seed: int) -> tuple[PureAnswer, st
     if not any(kind.exact for kind in form.kinds):
         return _columns(form, [kind.capacity for kind in form.kinds], watch, seed), "columns"
     # Every load up to the exact end, those just short of it included: its cost is a bound, perhaps a plan.
-    half = watch.for_part(watch.left / 2)
+    half = _part(watch, WIDE_WORK_S, 0.5)
     wide = _columns(form, [kind.exact or kind.capacity for kind in form.kinds], half, seed)
     if wide.ended == "infeasible" or (wide.patterns and _is_cuttable(form, wide.patterns)):
         return wide, "columns"
@@ -69,14 +74,22 @@ def _columns(form: PureForm, capacities: list[int], watch: Watch, seed: int) -> 
 
 
 def _run_columns(instance: ColumnsInstance, watch: Watch, seed: int) -> ColumnsResult:
-    return solve_columns(
+    found = solve_columns(
         instance,
-        seconds=watch.left,
+        seconds=watch.by_clock.left,
         seed=seed,
         should_stop=watch.should_stop,
-        now=watch.now,
+        now=watch.by_clock.now,
         on_progress=lambda bound, best: watch.tell(best, bound, "nesting by columns"),
+        max_work=None if watch.work is None else max(1, int(watch.left / PROGRAM_S)),
     )
+    watch.count(PROGRAM_S * found.counters.get("work", 0))
+    return found
+
+
+def _part(watch: Watch, work_s: float, share: float = 1.0) -> Watch:
+    """A watch for a part of the search: so much work, and at most a share of what the clock has left."""
+    return Work(watch).watch(work_s, share) if watch.work is None else watch.for_part(work_s)
 
 
 def _answer(found: ColumnsResult) -> PureAnswer:
@@ -147,7 +160,7 @@ def _infeasible(problem: Problem, form: PureForm, answer: PureAnswer, watch: Wat
     )
     free = tuple(replace(kind, cost=0) for kind in form.kinds)
     wider = replace(form, kinds=free + virtual)
-    found, _ = _solve_form(wider, watch.for_part(SHORTAGE_SECONDS), seed)
+    found, _ = _solve_form(wider, _part(watch, SHORTAGE_WORK_S), seed)
     uncut: dict[str, int] = {}
     for pattern in found.patterns:
         if pattern.kind >= len(free):

@@ -17,8 +17,8 @@ ROUNDS = 200
 """Pricing rounds at most for one node."""
 
 LEAF_PATTERNS = 30_000
-LEAF_NODES = 5000
-"""Patterns listed for one choice of bars, and nodes of its integer program."""
+LEAF_NODES, LEAF_WORK_S = 5000, 5.0
+"""Patterns listed for one choice of bars, nodes and work of its integer program."""
 
 BY_KINDS = "bars of each kind counted out"
 
@@ -178,7 +178,7 @@ def _settle(run: Run, inner: Run, generation: Generation, cost: int) -> bool:
     columns = useful_patterns(problem, [waste], cost, LEAF_PATTERNS, steps=3_000_000)
     exact = columns is not None
     result = recombine(
-        inner, columns or generation.master.columns, cost, exact=exact, nodes=LEAF_NODES, seconds=5.0
+        inner, columns or generation.master.columns, cost, exact=exact, nodes=LEAF_NODES, work_s=LEAF_WORK_S
     )
     if result.plan is not None:
         return _take(run, result.plan)

@@ -21,8 +21,11 @@ BRANCHES = 4000
 LIST_STEPS = 120_000_000
 """At most: patterns for an integer program, patterns in a pool, nodes of branching, steps of listing."""
 
-MOST_TRIES = 8
-"""How often other ways are tried where listing settles nothing."""
+MOST_TRIES, TRY_WORK_S = 8, 2.0
+"""How often other ways are tried where listing settles nothing, and work of an integer program by tries."""
+
+FEW_PATTERNS, FEW_NODES, FEW_WORK_S = 3000, 60, 0.3
+"""Over so few patterns an integer program of so much work is tried after so many LPs of branching."""
 
 SHARES = (8, 64, 512)
 PART_NODES = 300
@@ -99,15 +102,19 @@ def _pooled(run: Run, filters: list[Duals], aim: int) -> bool | None:
     pool = _pool(run, filters, aim, MOST_POOLED)
     if pool is None:
         return None
-    ended = branch(run, pool, BRANCHES)
-    if ended.outcome == "plan":
-        return run.offer(plan_of(run.problem, ended.uses))
-    if ended.outcome == "none":
-        return run.raise_bound(aim + 1, FULL_LIST)
-    if not run.over():
+    limits = (FEW_NODES, BRANCHES) if len(pool.alive) <= FEW_PATTERNS else (BRANCHES,)
+    for nodes in limits:
+        ended = branch(run, pool, nodes)
+        if ended.outcome == "plan":
+            return run.offer(plan_of(run.problem, ended.uses))
+        if ended.outcome == "none":
+            return run.raise_bound(aim + 1, FULL_LIST)
         columns = pool.columns_alive()
+        if run.over() or len(columns) > MOST_PATTERNS:
+            return False
         run.counters["sifted"] += len(columns)
-        return len(columns) <= MOST_PATTERNS and _solve_full(run, columns, aim)
+        if _solve_full(run, columns, aim, None if nodes == BRANCHES else FEW_WORK_S):
+            return True
     return False
 
 
@@ -145,9 +152,9 @@ def _listed(run: Run, filters: list[Duals], aim: int, most: int) -> bool:
     return _solve_full(run, columns, aim)
 
 
-def _solve_full(run: Run, columns: list[Column], aim: int) -> bool:
+def _solve_full(run: Run, columns: list[Column], aim: int, work_s: float | None = None) -> bool:
     """Integer program over patterns that no plan of at most `aim` goes beyond; True when it settled that."""
-    result = recombine(run, columns, aim, least=run.bound, exact=True)
+    result = recombine(run, columns, aim, least=run.bound, exact=True, work_s=work_s)
     if result.outcome == "none":
         run.raise_bound(aim + 1, FULL_LIST)
     elif result.plan is not None:
@@ -158,16 +165,16 @@ def _solve_full(run: Run, columns: list[Column], aim: int) -> bool:
 
 
 def _try_harder(generation: Generation, tries: int) -> None:
-    """More dives, longer shifting, and an integer program over the patterns generated so far."""
+    """More dives, longer shifting, and later an integer program over the patterns generated so far."""
     run = generation.run
     if generation.point is not None:
         dive_until(generation, generation.point, 8 * tries)
     shift_longer(run)
     target = run.target()
-    if target is not None and not run.over():
+    if tries > 1 and target is not None and not run.over():
         known = generation.master.columns
         result = recombine(
-            run, known, target, least=run.bound, exact=False, nodes=200 * tries, seconds=5.0 * tries
+            run, known, target, least=run.bound, exact=False, nodes=200 * tries, work_s=TRY_WORK_S * tries
         )
         run.offer(result.plan)
 

@@ -12,6 +12,16 @@ from kerfsmith.nesting.engines.columns.run import Run
 from kerfsmith.nesting.engines.keep_time import keep_time
 from kerfsmith.nesting.engines.silence import silenced
 
+LOOK_S, LOOK_ENTRY_S = 8e-3, 1.3e-6
+"""What the search does from one look at its limits to the next [s], and more for each entry of its rows.
+
+Measured 2026-12-01 with HiGHS 1.12 on seven models of 337 to 15,000 patterns: 9 to 16 ms a look with 1,300 to
+4,200 entries, 80 with 60,000. A limit in these is the same on every machine, fast or slow.
+"""
+
+REDUCING_S = 10.0
+"""Work for which reductions before a search of no limit of its own are worth it, see `keep_time`."""
+
 
 @dataclass(frozen=True, slots=True)
 class Recombined:
@@ -34,25 +44,17 @@ def recombine(
     least: int = 0,
     exact: bool,
     nodes: int | None = None,
-    seconds: float | None = None,
+    work_s: float | None = None,
 ) -> Recombined:
     """Best plan of `problem` (the run's) over `columns` of at most `aim`; `exact`: nothing is cut too often.
 
-    `least` is a proven bound: a plan of that cost ends the search. `seconds` are of the run's clock.
+    `least` is a proven bound: a plan of that cost ends the search. `work_s` is work counted, not time.
     """
     problem = problem or run.problem
     model = _model(problem, columns, exact, least, aim)
     if nodes is not None:
         model.setOptionValue("mip_max_nodes", nodes)
-    limits = [s for s in (seconds, run.seconds_left()) if s is not None]
-    allowed = min(limits) if limits else None
-    until = None if allowed is None else run.now() + allowed
-    keep_time(
-        model,
-        allowed,
-        len(columns),
-        lambda: run.should_stop() or (until is not None and run.now() >= until),
-    )
+    _hold(run, model, len(columns), work_s)
     model.setOptionValue("objective_target", float(least // problem.divisor) + 1e-6)
     model.setOptionValue("mip_rel_gap", 0.0)
     model.setOptionValue("mip_abs_gap", 1 - 1e-3)
@@ -61,6 +63,29 @@ def recombine(
     run.counters["mip"] += 1
     run.counters["work"] += 1
     return _read_outcome(problem, model, columns)
+
+
+def _hold(run: Run, model: Any, columns: int, work_s: float | None) -> None:
+    """End the search after `work_s` of work, at the run's deadline, or when the run is to stop."""
+    left = run.seconds_left()
+    until = None if left is None else run.now() + left
+    step, done = LOOK_S + LOOK_ENTRY_S * model.getNumNz(), 0.0
+
+    def is_over() -> bool:
+        nonlocal done
+        done += step
+        if run.should_stop() or (work_s is not None and done > work_s):
+            return True
+        return until is not None and run.now() >= until
+
+    allowed = REDUCING_S if work_s is None else work_s
+    keep_time(
+        model,
+        allowed if left is None else min(allowed, left),
+        columns,
+        is_over,
+        highspy.kHighsInf if left is None else left,
+    )
 
 
 def _read_outcome(problem: Problem, model: Any, columns: Sequence[Column]) -> Recombined:
