@@ -109,7 +109,9 @@ class Cluster:
         self._made += 1
         name = f"shop_{self._made}"
         with psycopg.connect(self._dsn("postgres"), autocommit=True) as connection:
-            connection.execute(f'CREATE DATABASE "{name}" TEMPLATE "{template}"'.encode())
+            # Copying the files takes half the work of writing the copy to the log first.
+            made = f'CREATE DATABASE "{name}" TEMPLATE "{template}" STRATEGY FILE_COPY'
+            connection.execute(made.encode())
         return name
 
     def drop(self, name: str) -> None:

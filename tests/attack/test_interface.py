@@ -1,8 +1,6 @@
 """The HTTP interface attacked from its own description: no 500, no partial write (schemathesis)."""
 
 import os
-import time
-from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
@@ -13,67 +11,19 @@ from hypothesis import HealthCheck, given, settings
 from schemathesis import GenerationMode
 from schemathesis.checks import not_a_server_error
 from schemathesis.core.result import Ok
+from tests.plans_here import PlansHere
+from tests.tables import package_tables
 
-from kerfsmith.catalog.saw import SawSheet
-from kerfsmith.library.load import load_catalog
-from kerfsmith.planning.lay_group import Effort
-from kerfsmith.planning.make_plan import GroupRunner, GroupTask, in_turn, plan_group
-from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.records.hashing import Argon2Hasher
 from kerfsmith.shop.person import HOUSE, Person, Role
-from kerfsmith.shop.rules import ShopRules
 from kerfsmith.web.program_stage import IssuedToken
 from kerfsmith.wiring.application import build_application
-from kerfsmith.wiring.own_files import OwnFiles, over
 from kerfsmith.wiring.program_stage import ShopProgramStage
 from kerfsmith.wiring.records import open_store
 from kerfsmith.workflow.keep_people import NewSecrets, add_person
 
 EXAMPLES = int(os.environ.get("KERFSMITH_ATTACKS", "12"))
 """Requests an operation of each kind; more by hand, for a long attack."""
-
-
-class PoolHere:
-    """A planning pool that works in this process and gives each group a tenth of a second."""
-
-    def __init__(self) -> None:
-        self._catalog = load_catalog()
-
-    def runner(
-        self,
-        rules: ShopRules,
-        *,
-        seconds: float,
-        seed: int,
-        saws: tuple[SawSheet, ...] | None = None,
-        files: OwnFiles = (),
-    ) -> GroupRunner:
-        tables = over(self._catalog, files, saws)
-        return in_turn(tables, rules, Effort(min(seconds, 0.1), seed, time.monotonic, lambda: False))
-
-    def plan_on_saw(
-        self,
-        task: GroupTask,
-        rules: ShopRules,
-        saw_id: str,
-        *,
-        seconds: float,
-        seed: int,
-        saws: tuple[SawSheet, ...] | None = None,
-        files: OwnFiles = (),
-    ) -> PlanGroup:
-        tables = over(self._catalog, files, saws)
-        alone = replace(tables, saws=(tables.find_saw(saw_id),))
-        return plan_group(task, alone, rules, Effort(min(seconds, 0.1), seed, time.monotonic, lambda: False))
-
-    def stop(self) -> None:
-        """Nothing runs elsewhere."""
-
-    def clear(self) -> None:
-        """Nothing to make ready."""
-
-    def close(self) -> None:
-        """Nothing is open."""
 
 
 @pytest.fixture(scope="module")
@@ -83,7 +33,7 @@ def records(tmp_path_factory: pytest.TempPathFactory) -> str:
 
 @pytest.fixture(scope="module")
 def app(records: str) -> FastAPI:
-    return build_application(records, pool=PoolHere())  # type: ignore[arg-type]  # stand-in
+    return build_application(records, pool=PlansHere(package_tables(), 0.1))  # type: ignore[arg-type]  # stand-in
 
 
 @pytest.fixture(scope="module")

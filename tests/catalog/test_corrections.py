@@ -5,13 +5,13 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.figure import Confidence
 from kerfsmith.errors import InvalidValue
-from kerfsmith.library.load import load_catalog
 
-CORRECTIONS = load_catalog().corrections
+CORRECTIONS = package_tables().corrections
 FPM = 0.3048
 
 

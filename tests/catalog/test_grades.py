@@ -3,12 +3,12 @@
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.errors import UnknownName
-from kerfsmith.library.load import load_catalog
 
-CATALOG = load_catalog()
+CATALOG = package_tables()
 
 EXACT = [
     ("4140", "4140"),

@@ -5,6 +5,7 @@ import math
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.reading import read_section
@@ -21,10 +22,9 @@ from kerfsmith.geometry.shapes import (
     Shape,
     Square,
 )
-from kerfsmith.library.load import load_catalog
 from kerfsmith.units.parse import Unit
 
-CATALOG = load_catalog()
+CATALOG = package_tables()
 
 PLAIN: list[tuple[str, Unit | None, Shape]] = [
     ("round 4 in", None, Round(101.6)),

@@ -9,11 +9,11 @@ import pytest
 from ezdxf.filemanagement import new
 from tests.cli.test_commands import call, printed
 from tests.exchange.nc_files import SAMPLES, nc_file
+from tests.tables import package_tables
 
 from kerfsmith.cli.main import DONE, INPUT_AT_FAULT
 from kerfsmith.errors import InvalidValue
 from kerfsmith.exchange.export.tables import TABLES
-from kerfsmith.library.load import load_catalog
 from kerfsmith.wiring.records import open_demo_at_first_start, open_store
 
 
@@ -77,7 +77,7 @@ def test_one_cut_of_a_drawn_section(drawing: Path, capsys: pytest.CaptureFixture
 @pytest.fixture
 def records(tmp_path: Path) -> str:
     file = str(tmp_path / "shop.sqlite")
-    open_demo_at_first_start(open_store(file), load_catalog())
+    open_demo_at_first_start(open_store(file), package_tables())
     return file
 
 

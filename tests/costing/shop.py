@@ -6,6 +6,8 @@ from dataclasses import replace
 from decimal import Decimal
 from functools import cache
 
+from tests.tables import package_tables
+
 from kerfsmith.catalog.band import Band, Edge, Pitch
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.figure import Confidence, Figure
@@ -14,7 +16,6 @@ from kerfsmith.catalog.section import Section
 from kerfsmith.costing.rates import Rates, RemnantRule, Span
 from kerfsmith.cutting.setting import CutSetting, Limit, Slice
 from kerfsmith.geometry.shapes import Round
-from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.plan import GroupTimes, Plan, PlanGroup, PlannedBar, PlannedPiece, PlanStatus
 from kerfsmith.planning.times import group_times
 from kerfsmith.shop.order import OrderLine
@@ -84,7 +85,7 @@ def saw(**changes: object) -> SawSheet:
 @cache
 def tables() -> Catalog:
     """The package's own catalog, read once."""
-    return load_catalog()
+    return package_tables()
 
 
 def catalog(*saws: SawSheet) -> Catalog:

@@ -6,6 +6,7 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
+from tests.tables import package_tables
 
 from kerfsmith.catalog.section import Section
 from kerfsmith.costing.plan_cost import PlanCost, cost_plan
@@ -15,7 +16,6 @@ from kerfsmith.costing.rates import Rates, RemnantRule
 from kerfsmith.costing.reckoning import Kind
 from kerfsmith.exchange.export.costs import costs_table
 from kerfsmith.geometry.shapes import Round
-from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
 from kerfsmith.planning.nest_group import Effort
 from kerfsmith.planning.plan import Plan
@@ -23,7 +23,7 @@ from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, Rack
 from kerfsmith.shop.rules import ShopRules
 
-TABLES = load_catalog()
+TABLES = package_tables()
 CATALOG = replace(TABLES, saws=(replace(TABLES.saws[0], least_grip_mm=100.0, facing_mm=10.0),))
 ROUND = Section("round 80 mm", Round(80.0))
 # Bars of 3000 hold two pieces of 1000 behind facing cut and grip; the third and fourth need the other grade.

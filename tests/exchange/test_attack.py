@@ -7,6 +7,7 @@ import xlsxwriter  # type: ignore[import-untyped]  # the package ships no types
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from tests.exchange.fakes import mass_kg, read_grade, read_section
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.reading import read_section as read_catalog_section
@@ -14,7 +15,6 @@ from kerfsmith.catalog.section import Section
 from kerfsmith.exchange.grade_cells import GradeReading
 from kerfsmith.exchange.order_file import OrderRead, read_order
 from kerfsmith.exchange.rack_file import read_rack
-from kerfsmith.library.load import load_catalog
 from kerfsmith.units.parse import Unit
 
 GOOD = (
@@ -109,7 +109,7 @@ def test_a_mangled_workbook(cut: int, at: int, put: bytes) -> None:
 
 @pytest.fixture(scope="module")
 def catalog() -> Catalog:
-    return load_catalog()
+    return package_tables()
 
 
 SECTION_TEXT = st.text(

@@ -5,6 +5,7 @@ import math
 
 import pytest
 from tests.exchange.nc_files import SAMPLES, contour, nc_file
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.errors import Finding
@@ -12,7 +13,6 @@ from kerfsmith.exchange.nc.part import NcHeader
 from kerfsmith.exchange.nc.read import read_nc
 from kerfsmith.exchange.order_file import OrderRead
 from kerfsmith.geometry.lay import lie_called
-from kerfsmith.library.load import load_catalog
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.wiring.reading import OwnNames, own_name, read_nc_files
 
@@ -23,7 +23,7 @@ GOOD = [name for name, told in EXPECTED.items() if "defect" not in told]
 
 @pytest.fixture(scope="module")
 def catalog() -> Catalog:
-    return load_catalog()
+    return package_tables()
 
 
 def read(

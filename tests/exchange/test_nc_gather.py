@@ -9,14 +9,14 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from tests.exchange.nc_files import PLAIN, SAMPLES, nc_file
+from tests.tables import package_tables
 
 from kerfsmith.exchange.nc import gather as gathering
 from kerfsmith.exchange.nc.gather import gather, is_archive
 from kerfsmith.exchange.order_file import OrderRead
-from kerfsmith.library.load import load_catalog
 from kerfsmith.wiring.reading import read_nc_files, read_order_bytes
 
-CATALOG = load_catalog()
+CATALOG = package_tables()
 
 
 def packed(*files: tuple[str, bytes], how: int = zipfile.ZIP_DEFLATED) -> bytes:

@@ -12,14 +12,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.exchange.nc_files import PLAIN
+from tests.tables import package_tables
 
 from kerfsmith.exchange.nc.read import read_nc
 from kerfsmith.exchange.order_file import OrderRead
-from kerfsmith.library.load import load_catalog
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.wiring.reading import read_nc_files
 
-CATALOG = load_catalog()
+CATALOG = package_tables()
 Point = tuple[float, float, float]
 
 WORDS = st.text(alphabet="ABCxyz0189 -_/.ÄØß", min_size=1, max_size=20).map(

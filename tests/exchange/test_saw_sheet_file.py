@@ -5,11 +5,11 @@ from importlib.resources import files
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.tables import package_tables
 
 from kerfsmith.catalog.saw import FeedControl
 from kerfsmith.catalog.saw_fields import FIELDS, Measured
 from kerfsmith.exchange.saw_sheet_file import SheetTexts, read_sheet, read_sheets
-from kerfsmith.library.load import load_catalog
 
 METRIC = {
     "name": "Bench saw",
@@ -38,7 +38,7 @@ def test_the_houses_own_file_reads_as_the_house_reads_it() -> None:
     data = (files("kerfsmith.library") / "data" / "demo_saws.toml").read_bytes()
     read = read_sheets("demo_saws.toml", data)
     assert not [finding for finding in read.findings if finding.is_error]
-    assert read.sheets == load_catalog().saws
+    assert read.sheets == package_tables().saws
 
 
 def test_inches_pounds_and_horsepower_are_the_same_saw() -> None:

@@ -5,12 +5,12 @@ from io import BytesIO
 
 import pytest
 import xlsxwriter  # type: ignore[import-untyped]  # the package ships no types
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.exchange.export.orders import cut_list_table
 from kerfsmith.exchange.export.write import Form, written
 from kerfsmith.exchange.order_file import OrderRead
-from kerfsmith.library.load import load_catalog
 from kerfsmith.units.parse import Unit
 from kerfsmith.wiring.reading import read_order_bytes
 
@@ -19,7 +19,7 @@ HEADING = ("mark", "grade", "section", "length", "qty", "or grade", "or section"
 
 @pytest.fixture(scope="module")
 def catalog() -> Catalog:
-    return load_catalog()
+    return package_tables()
 
 
 def as_csv(rows: Sequence[tuple[str, ...]]) -> tuple[str, bytes]:

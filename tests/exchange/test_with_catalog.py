@@ -6,6 +6,7 @@ from collections import Counter
 
 import pytest
 import xlsxwriter  # type: ignore[import-untyped]  # the package ships no types
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.reading import read_section
@@ -13,13 +14,12 @@ from kerfsmith.catalog.section import Section
 from kerfsmith.demo.files import FAULTY, ORDER_BOOK, demo_file
 from kerfsmith.exchange.grade_cells import GradeReading
 from kerfsmith.exchange.order_file import OrderRead, read_order
-from kerfsmith.library.load import load_catalog
 from kerfsmith.units.parse import Unit
 
 
 @pytest.fixture(scope="module")
 def catalog() -> Catalog:
-    return load_catalog()
+    return package_tables()
 
 
 def read(catalog: Catalog, data: bytes, bare_unit: Unit | None = None) -> OrderRead:

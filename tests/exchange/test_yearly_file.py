@@ -2,12 +2,12 @@
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.tables import package_tables
 
 from kerfsmith.exchange.yearly_file import YearlyRead
-from kerfsmith.library.load import load_catalog
 from kerfsmith.wiring.reading import read_yearly_bytes
 
-CATALOG = load_catalog()
+CATALOG = package_tables()
 SHEET = (
     "Part;Grade;Section;Length mm;Pieces a year;Lot size;Tolerance\n"
     "Arm;4140;round 80 mm;250;1200;50;0.5\n"

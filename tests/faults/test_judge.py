@@ -6,16 +6,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from tests.faults.world import Planted, case_of
+from tests.tables import package_tables
 
 from kerfsmith.errors import InvalidValue, UnknownName
 from kerfsmith.faults.circumstances import Circumstances, Seen
 from kerfsmith.faults.judge import likely_causes
 from kerfsmith.faults.table import FaultTable, Symptom
 from kerfsmith.library.faults import load_faults
-from kerfsmith.library.load import load_catalog
 
 TABLE = load_faults()
-CATALOG = load_catalog()
+CATALOG = package_tables()
 SOUND = case_of(Planted(Symptom.CROOKED, ""), CATALOG)
 BARE = replace(SOUND, band=None, report=None, moved=(), seen=Seen(), cuts_since_mounted=None)
 

@@ -7,19 +7,19 @@ practice elsewhere (``library/data/faults.toml`` tells which); the worlds are ma
 import pytest
 from tests.faults.planted import PLANTED
 from tests.faults.world import Planted, case_of
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.faults.judge import likely_causes
 from kerfsmith.faults.table import Symptom
 from kerfsmith.library.faults import load_faults
-from kerfsmith.library.load import load_catalog
 
 TABLE = load_faults()
 
 
 @pytest.fixture(scope="module")
 def catalog() -> Catalog:
-    return load_catalog()
+    return package_tables()
 
 
 def _place(fault: Planted, catalog: Catalog, **how: float) -> int:

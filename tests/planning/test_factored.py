@@ -3,11 +3,11 @@
 import itertools
 
 import pytest
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.section import Section
 from kerfsmith.geometry.shapes import Round
-from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.document import group_document
 from kerfsmith.planning.lay_group import Effort
 from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
@@ -24,7 +24,7 @@ RACK = Rack((Bar("b", "1045", ROUND, 6_000_000, 2),))
 
 @pytest.fixture(scope="module")
 def catalog() -> Catalog:
-    return load_catalog()
+    return package_tables()
 
 
 def plan(catalog: Catalog, *accepted: Factor) -> PlanGroup:

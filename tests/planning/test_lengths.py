@@ -5,10 +5,10 @@ from dataclasses import replace
 
 import pytest
 from tests.planning.conftest import make_saw
+from tests.tables import package_tables
 
 from kerfsmith.catalog.section import Section
 from kerfsmith.geometry.shapes import Round
-from kerfsmith.library.load import load_catalog
 from kerfsmith.nesting.result import Status
 from kerfsmith.nesting.solve import solve
 from kerfsmith.planning.check import faults
@@ -107,7 +107,7 @@ def test_the_bar_has_room_for_what_is_dialled_over() -> None:
 
 
 def test_a_saw_that_keeps_the_length_goes_before_a_cheaper_one() -> None:
-    catalog = load_catalog()
+    catalog = package_tables()
     effort = Effort(1e6, 1, lambda: 0.0, lambda: False)
 
     def saw_for(lines: list[OrderLine], rough: str) -> str:
@@ -126,7 +126,7 @@ def test_a_saw_that_keeps_the_length_goes_before_a_cheaper_one() -> None:
 
 
 def test_the_referee_refuses_what_is_dialled_out_of_tolerance() -> None:
-    catalog = load_catalog()
+    catalog = package_tables()
     lines = [line(400_000, 500, 0, 4)]
     rack = Rack((Bar("b", "1045", ROUND, 6_000_000, 2),))
     run = in_turn(catalog, RULES, Effort(1e6, 1, lambda: 0.0, lambda: False))

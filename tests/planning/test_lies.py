@@ -5,10 +5,10 @@ import time
 from dataclasses import replace
 
 import pytest
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.geometry.lay import lie_called
-from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.lay_group import Effort
 from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
 from kerfsmith.planning.plan import Plan
@@ -19,12 +19,12 @@ from kerfsmith.shop.rules import ShopRules
 
 @pytest.fixture(scope="module")
 def catalog() -> Catalog:
-    return load_catalog()
+    return package_tables()
 
 
 def plan(catalog: Catalog, *lines: OrderLine) -> Plan:
     bar = Bar("A", "S235JR", lines[0].section, 6_000_000, 9)
-    effort = Effort(1.0, 1, time.monotonic, lambda: False)
+    effort = Effort(1.0, 1, time.process_time, lambda: False)
     run = in_turn(catalog, ShopRules(), effort)
     return make_plan(tasks_of(lines, Rack((bar,))), run, plan_id="p", name="p", seed=1)
 

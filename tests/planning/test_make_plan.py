@@ -4,11 +4,11 @@ import itertools
 from dataclasses import replace
 
 import pytest
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.section import Section
 from kerfsmith.geometry.shapes import Round, Square
-from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.check import faults
 from kerfsmith.planning.document import group_document
 from kerfsmith.planning.lay_group import Effort
@@ -26,7 +26,7 @@ SQUARE = Section("square 100 mm", Square(100.0))
 
 @pytest.fixture(scope="module")
 def catalog() -> Catalog:
-    return load_catalog()
+    return package_tables()
 
 
 def plan(lines: list[OrderLine], bars: list[Bar], catalog: Catalog) -> Plan:

@@ -5,12 +5,12 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.section import Section
 from kerfsmith.errors import InvalidValue
 from kerfsmith.geometry.shapes import Round
-from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.make_plan import GroupTask, in_turn, make_plan, tasks_of
 from kerfsmith.planning.nest_group import Effort
 from kerfsmith.planning.plan import PlanGroup, PlannedBar, PlanStatus
@@ -28,7 +28,7 @@ DAYS = [date(2026, 12, day) for day in (1, 2, 3)]
 @pytest.fixture(scope="module")
 def catalog() -> Catalog:
     # One saw with a grip of 100 mm and a facing cut of 10 mm: round figures to reckon with.
-    tables = load_catalog()
+    tables = package_tables()
     saw = replace(tables.saws[0], least_grip_mm=100.0, facing_mm=10.0, max_bar_length_mm=12_000.0)
     return replace(tables, saws=(saw,))
 

@@ -3,9 +3,9 @@
 from dataclasses import replace
 
 import pytest
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
-from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.lay_group import bench_of
 from kerfsmith.planning.loads import saw_time_of
 from kerfsmith.planning.pick_saw import try_saws
@@ -16,7 +16,7 @@ from kerfsmith.shop.rack import Bar
 
 @pytest.fixture(scope="module")
 def catalog() -> Catalog:
-    return load_catalog()
+    return package_tables()
 
 
 def test_three_cuts_of_which_two_slant() -> None:

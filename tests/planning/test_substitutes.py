@@ -11,12 +11,12 @@ from decimal import Decimal
 from random import Random
 
 import pytest
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.section import Section
 from kerfsmith.errors import InvalidValue
 from kerfsmith.geometry.shapes import Round
-from kerfsmith.library.load import load_catalog
 from kerfsmith.nesting.engines.slow.enumerate import enumerate_plans
 from kerfsmith.nesting.problem import BarStock, Piece, Problem
 from kerfsmith.planning.check import faults
@@ -38,7 +38,7 @@ EFFORT = Effort(seconds=1e6, seed=1, now=itertools.repeat(0.0).__next__, should_
 @pytest.fixture(scope="module")
 def catalog() -> Catalog:
     # One saw with a grip of 100 mm and a facing cut of 10 mm: round figures to reckon with.
-    tables = load_catalog()
+    tables = package_tables()
     saw = replace(tables.saws[0], least_grip_mm=100.0, facing_mm=10.0, max_bar_length_mm=12_000.0)
     return replace(tables, saws=(saw,))
 
@@ -271,7 +271,7 @@ def test_days_still_come_in_their_order(catalog: Catalog) -> None:
 
 
 def test_mitred_pieces_of_two_sections_are_laid_soundly_and_without_proof(catalog: Catalog) -> None:
-    tables = load_catalog()
+    tables = package_tables()
     swings = next(saw for saw in tables.saws if max(one.angle_deg for one in saw.capacities) >= 45)
     tables = replace(tables, saws=(swings,))
     lines = [line("p", 1000, 4, or_sections=(WIDER,), angle_a_deg=30.0, angle_b_deg=-30.0)]

@@ -5,11 +5,11 @@ from dataclasses import replace
 
 import pytest
 from tests.planning.conftest import make_saw
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.section import Section
 from kerfsmith.geometry.shapes import Round
-from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.check import faults
 from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
 from kerfsmith.planning.nest_group import Effort
@@ -25,7 +25,7 @@ EFFORT = Effort(seconds=1e6, seed=1, now=itertools.repeat(0.0).__next__, should_
 
 @pytest.fixture(scope="module")
 def catalog() -> Catalog:
-    return replace(load_catalog(), saws=(make_saw(least_grip_mm=80, facing_mm=10),))
+    return replace(package_tables(), saws=(make_saw(least_grip_mm=80, facing_mm=10),))
 
 
 def line(name: str, length_um: int, quantity: int, **more: int) -> OrderLine:

@@ -12,7 +12,7 @@ import pytest
 from benchmarks.records.cluster import Cluster
 from sqlalchemy import Engine
 
-from kerfsmith.records.opening import open_engine
+from kerfsmith.records.opening import make_engine, open_engine
 from kerfsmith.records.store import Store
 
 KINDS = ("sqlite", "postgresql")
@@ -63,8 +63,8 @@ def url(request: pytest.FixtureRequest) -> Iterator[str]:
 
 @pytest.fixture
 def engine(url: str) -> Iterator[Engine]:
-    """Engine over empty records."""
-    engine = open_engine(url)
+    """Engine over empty records, whose schema is the copied one's."""
+    engine = make_engine(url)
     yield engine
     engine.dispose()
 

@@ -6,13 +6,13 @@ from datetime import date, time
 
 import pytest
 from tests.scheduling.rooms import NO_CLOCK
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.material import Hazard
 from kerfsmith.catalog.section import Section
 from kerfsmith.errors import InvalidValue
 from kerfsmith.geometry.shapes import RectTube, Round, Square
-from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.lay_group import Effort as PlanEffort
 from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
 from kerfsmith.planning.plan import Plan
@@ -41,7 +41,7 @@ HUGE = Section("round 900 mm", Round(900.0))
 
 @pytest.fixture(scope="module")
 def catalog() -> Catalog:
-    return load_catalog()
+    return package_tables()
 
 
 @pytest.fixture(scope="module")

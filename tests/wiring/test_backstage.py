@@ -5,20 +5,18 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 import pytest
+from tests.plans_here import PlansHere
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
-from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.demo.files import FAULTY, ORDER_BOOK, RACK, demo_file
 from kerfsmith.errors import Severity
-from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.check import faults
-from kerfsmith.planning.lay_group import Effort
-from kerfsmith.planning.make_plan import GroupRunner, in_turn
+from kerfsmith.planning.make_plan import GroupRunner
 from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.planning.tasks import Task
 from kerfsmith.records.store import Store
 from kerfsmith.shop.person import Person, Role
-from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.length import Measure
 from kerfsmith.web.backstage import (
     CutQuestion,
@@ -30,41 +28,13 @@ from kerfsmith.web.backstage import (
     UploadRead,
 )
 from kerfsmith.wiring.backstage import ShopBackstage
-from kerfsmith.wiring.own_files import OwnFiles, over
 from kerfsmith.wiring.records import open_demo_at_first_start, open_store
 from kerfsmith.workflow.refusal import Refusal
 
 
-class PoolHere:
-    """A planning pool that works in this process, so that tests need no others."""
-
-    def __init__(self, catalog: Catalog) -> None:
-        self._catalog = catalog
-        self.stopped = False
-
-    def runner(
-        self,
-        rules: ShopRules,
-        *,
-        seconds: float,
-        seed: int,
-        saws: tuple[SawSheet, ...] | None = None,
-        files: OwnFiles = (),
-    ) -> GroupRunner:
-        effort = Effort(seconds, seed, time.monotonic, lambda: self.stopped)
-        tables = over(self._catalog, files, saws)
-        return in_turn(tables, rules, effort)
-
-    def stop(self) -> None:
-        self.stopped = True
-
-    def clear(self) -> None:
-        self.stopped = False
-
-
 @pytest.fixture(scope="module")
 def catalog() -> Catalog:
-    return load_catalog()
+    return package_tables()
 
 
 @pytest.fixture
@@ -74,7 +44,7 @@ def store(tmp_path: Path) -> Store:
 
 @pytest.fixture
 def stage(store: Store, catalog: Catalog) -> ShopBackstage:
-    return ShopBackstage(store, catalog, PoolHere(catalog))  # type: ignore[arg-type]
+    return ShopBackstage(store, catalog, PlansHere(catalog))  # type: ignore[arg-type]
 
 
 def finished(stage: ShopBackstage, job_id: str) -> PlanJob:

@@ -7,10 +7,10 @@ from html import unescape
 import jsonschema_rs
 import pytest
 from fastapi.testclient import TestClient
-from tests.wiring.test_backstage import PoolHere
+from tests.plans_here import PlansHere
+from tests.tables import package_tables
 
 from kerfsmith.exchange.export.tables import TABLES
-from kerfsmith.library.load import load_catalog
 from kerfsmith.web.app import create_app
 from kerfsmith.web.pages.exports.routes import routes
 from kerfsmith.web.sheet import Sheets
@@ -23,11 +23,11 @@ from kerfsmith.wiring.shop_tables import ShopTables
 
 @pytest.fixture(scope="module")
 def client(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
-    catalog = load_catalog()
+    catalog = package_tables()
     store = open_store(str(tmp_path_factory.mktemp("shop") / "shop.sqlite"))
     open_demo_at_first_start(store, catalog)
     stage = ShopExportStage(store, ShopTables(store, catalog))
-    backstage = ShopBackstage(store, catalog, PoolHere(catalog))  # type: ignore[arg-type]
+    backstage = ShopBackstage(store, catalog, PlansHere(catalog))  # type: ignore[arg-type]
     app = create_app(backstage, stages=Stages(exports=stage))
     # Without people the pages of further stages aren't there; this one asks nobody who he is.
     app.include_router(routes(Sheets(backstage, stages=Stages(exports=stage)), stage))

@@ -8,10 +8,10 @@ from importlib import resources
 
 import pytest
 from scripts.write_sentences import SENTENCES, Places, core_trees, places_of_sentences
+from tests.tables import package_tables
 from tests.wiring.made_up import left_in_english, made_up
 
 from kerfsmith.catalog.catalog import Catalog
-from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.make_plan import in_turn, make_plan, tasks_of
 from kerfsmith.planning.nest_group import Effort
 from kerfsmith.shop.order import OrderLine
@@ -25,7 +25,7 @@ from kerfsmith.wiring.reading import read_order_bytes
 
 @pytest.fixture(scope="module")
 def catalog() -> Catalog:
-    return load_catalog()
+    return package_tables()
 
 
 def names(catalog: Catalog) -> list[str]:

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 from fastapi.testclient import TestClient
 from tests.exchange.nc_files import SAMPLES, nc_file
-from tests.wiring.test_backstage import PoolHere
+from tests.plans_here import PlansHere
+from tests.tables import package_tables
 
-from kerfsmith.library.load import load_catalog
 from kerfsmith.records.store import Store
 from kerfsmith.web.app import create_app
 from kerfsmith.wiring.backstage import ShopBackstage
@@ -25,8 +25,8 @@ def store(tmp_path: Path) -> Store:
 
 @pytest.fixture
 def client(store: Store) -> Iterator[TestClient]:
-    catalog = load_catalog()
-    stage = ShopBackstage(store, catalog, PoolHere(catalog))  # type: ignore[arg-type]
+    catalog = package_tables()
+    stage = ShopBackstage(store, catalog, PlansHere(catalog))  # type: ignore[arg-type]
     with TestClient(create_app(stage), follow_redirects=True) as made:
         yield made
 

@@ -45,7 +45,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_five_hundred_files_become_a_plan(folder: Path) -> None:
-    made = plan_files(folder, seconds=1.0)
+    made = plan_files(folder, seconds=0.2)
     assert len(made.order.lines) == made.order.rows_read == 500
     assert not made.input_at_fault
     assert len(made.plan.groups) == 10

@@ -4,11 +4,11 @@ import itertools
 from dataclasses import replace
 
 import pytest
+from tests.tables import package_tables
 from tests.workflow.shop_floor import AT, LEAD, OPERATOR, PLANNER
 
 from kerfsmith.catalog.section import Section
 from kerfsmith.geometry.shapes import Round
-from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.check import faults
 from kerfsmith.planning.make_plan import in_turn, tasks_of
 from kerfsmith.planning.nest_group import Effort
@@ -35,7 +35,7 @@ from kerfsmith.workflow.replanning import LineChange
 from kerfsmith.workflow.stock_rack import stock_rack
 from kerfsmith.workflow.take_order import take_order
 
-TABLES = load_catalog()
+TABLES = package_tables()
 SAW = replace(TABLES.saws[0], least_grip_mm=100.0, facing_mm=10.0)
 CATALOG = replace(TABLES, saws=(SAW,))
 ROUND, WIDER = Section("round 80 mm", Round(80.0)), Section("round 85 mm", Round(85.0))

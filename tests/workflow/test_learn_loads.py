@@ -4,6 +4,7 @@ import math
 from dataclasses import replace
 
 import pytest
+from tests.tables import package_tables
 from tests.workflow.load_floor import A, cut_through, lay, released_loads, told_of
 from tests.workflow.shop_floor import AT, GRADE, OPERATOR, ROUND, SAW, SQUARE_CM2, later
 
@@ -11,7 +12,6 @@ from kerfsmith.catalog.saw import Capacity
 from kerfsmith.cutting.choose import set_cut
 from kerfsmith.cutting.setting import CutSetting
 from kerfsmith.learning.observe import LeftOut, cut_times, index_times
-from kerfsmith.library.load import load_catalog
 from kerfsmith.records.store import Store
 from kerfsmith.shop.cut_log import EntryKind
 from kerfsmith.workflow.load_bar import LoadBar, load_bar
@@ -22,7 +22,7 @@ ABC = ("b1", "b2", "b3")
 
 
 def setting(bundle: int = 1) -> CutSetting:
-    tables = load_catalog()
+    tables = package_tables()
     clamped = replace(SAW, capacities=(Capacity(0, 300, 300, 400, 300, 400, 300),))
     found = set_cut(tables.find_grade(GRADE), ROUND, clamped, tables.bands, tables.corrections, bundle=bundle)
     assert isinstance(found, CutSetting), found

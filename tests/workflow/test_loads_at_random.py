@@ -13,7 +13,7 @@ from tests.records.databases import databases
 from tests.workflow.load_floor import released_loads, sheet, told_of
 from tests.workflow.shop_floor import OPERATOR, later, never
 
-from kerfsmith.records.opening import open_engine
+from kerfsmith.records.opening import make_engine
 from kerfsmith.records.store import Store
 from kerfsmith.shop.cut_log import EntryKind, ScrapReason
 from kerfsmith.shop.loaded_bar import BarState
@@ -38,7 +38,7 @@ _ANY = st.integers(min_value=0, max_value=7)
 @contextmanager
 def _records() -> Iterator[tuple[Store, Any]]:
     for url in databases().fresh("sqlite"):
-        engine = open_engine(url)
+        engine = make_engine(url)
         yield Store(engine), engine
         engine.dispose()
 

@@ -7,6 +7,7 @@ import math
 from dataclasses import replace
 
 import pytest
+from tests.tables import package_tables
 from tests.workflow.shop_floor import AT, LEAD, LINES, PLANNER, later
 
 from kerfsmith.catalog.catalog import OWN_NAME
@@ -18,7 +19,6 @@ from kerfsmith.geometry.drawing import drawn_outline
 from kerfsmith.geometry.outline import Loop
 from kerfsmith.geometry.pieces import Arc, Line
 from kerfsmith.geometry.shapes import Drawn
-from kerfsmith.library.load import load_catalog
 from kerfsmith.records.store import Store
 from kerfsmith.shop.order import Order
 from kerfsmith.shop.own_words import OwnGradeName, OwnSection
@@ -29,7 +29,7 @@ from kerfsmith.workflow.name_grade import NameGrade, drop_grade_name, name_grade
 from kerfsmith.workflow.refusal import Refusal
 from kerfsmith.workflow.take_order import drop_order, take_order
 
-TABLES = load_catalog()
+TABLES = package_tables()
 
 
 def circle(radius_mm: float) -> Loop:

@@ -3,10 +3,10 @@
 from pathlib import Path
 
 import pytest
+from tests.tables import package_tables
 from tests.workflow.shop_floor import AT, LEAD, OPERATOR, mount
 
 from kerfsmith.catalog.catalog import Catalog
-from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.plan import Plan, PlannedBar
 from kerfsmith.records.store import Store
 from kerfsmith.shop.cut_log import EntryKind
@@ -53,7 +53,7 @@ class Planned:
         self.lines: tuple[OrderLine, ...] = made.order.lines
         self.catalog: Catalog = made.catalog
         self.bars: tuple[Bar, ...] = read_rack_bytes(
-            "rack.csv", RACK.encode(), load_catalog(), currency="EUR"
+            "rack.csv", RACK.encode(), package_tables(), currency="EUR"
         ).bars
 
 
