@@ -1,6 +1,6 @@
 """The week's page made of the weeks as they stand."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import datetime
 from functools import cached_property
 
@@ -12,6 +12,7 @@ from kerfsmith.scheduling.result import Placement
 from kerfsmith.scheduling.wanted import is_late, lines_of
 from kerfsmith.scheduling.words import headline, standing
 from kerfsmith.web.days import day_and_time
+from kerfsmith.web.pages.plan.words import shortage_words
 from kerfsmith.web.pages.week.pictured import ZOOMS, Pictured
 from kerfsmith.web.pages.week.run import RunMaker
 from kerfsmith.web.pages.week.view import (
@@ -88,6 +89,7 @@ class WeekMaker:
             late=self._late_rows(),
             rows=tuple(self._list_row(one) for one in self._in_order()),
             left_out=tuple(f"{self._name(group)}: {self._reading.told(why)}" for group, why in kept.left_out),
+            short=tuple(self._short()),
             stale=floor.stale if floor.proposed is None else (),
             stopped=tuple(self._standing(stop.saw) for stop in floor.standing),
             job_href=link("week", "job", floor.job.id) if floor.job else "",
@@ -227,6 +229,13 @@ class WeekMaker:
                 )
             )
         return tuple(row for _, row in sorted(rows, key=lambda pair: -pair[0]))
+
+    def _short(self) -> Iterator[tuple[str, str, str]]:
+        """Runs whose bars aren't all there: href, name, and what is missing."""
+        for one in self._in_order():
+            group = self._groups.get(one.run)
+            if group is not None and (group.bars_to_buy or group.pieces_planned < group.pieces_wanted):
+                yield self._run_href(one.run), self._name(one.run), shortage_words(group)
 
     def _run_href(self, run: str) -> str:
         zoom = f"&zoom={self._zoom}" if self._zoom else ""

@@ -132,6 +132,7 @@ class WeekPage:
     late: tuple[LateRow, ...]
     rows: tuple[ListRow, ...]
     left_out: tuple[str, ...]
+    short: tuple[tuple[str, str, str], ...]
     stale: tuple[str, ...]
     stopped: tuple[Standing, ...]
     job_href: str
