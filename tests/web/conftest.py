@@ -1,17 +1,16 @@
 """The pages over the shop in memory, by a client and by a browser."""
 
+import atexit
 import shutil
-import socket
-import threading
-import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from functools import cache
+from typing import Any
 
 import pytest
-import uvicorn
 from fastapi.testclient import TestClient
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, expect, sync_playwright
 from tests.web.memory import MemoryBackstage
+from tests.web.shift.serving import served_at
 
 from kerfsmith.shop.person import Person, Role
 from kerfsmith.web.app import create_app
@@ -27,6 +26,10 @@ BROWSER_FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+
+PATIENCE_MS = 90_000
+"""Longest wait for anything in the browser: the machine may be busy with other tests."""
+expect.set_options(timeout=PATIENCE_MS)
 
 
 @pytest.fixture
@@ -87,35 +90,32 @@ def served() -> Iterator[tuple[str, MemoryBackstage]]:
     """The pages on a port of the loopback, for a browser."""
     shop = MemoryBackstage()
     shop.start_planning((), by=Person("test", Role.PLANNER))
-    with serving(shop) as base:
+    with served_at(create_app(shop)) as base:
         yield base, shop
 
 
-@contextmanager
-def serving(shop: MemoryBackstage) -> Iterator[str]:
-    """The pages over a shop on a free port; their address."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    server = uvicorn.Server(uvicorn.Config(create_app(shop), port=port, log_level="error"))
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
-    until = time.monotonic() + 20
-    while not server.started and time.monotonic() < until:
-        time.sleep(0.02)
-    assert server.started
-    yield f"http://127.0.0.1:{port}"
-    server.should_exit = True
-    thread.join(timeout=10)
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    """Headless Chromium."""
+@cache
+def chromium() -> Browser:
+    """Started at its first use and ended with the process."""
     path = shutil.which("chromium") or shutil.which("chromium-browser")
     if path is None:
         pytest.fail("no chromium on this machine: ./check installs it")
-    with sync_playwright() as play:
-        made = play.chromium.launch(executable_path=path, args=BROWSER_FLAGS)
-        yield made
-        made.close()
+    play = sync_playwright().start()
+    atexit.register(play.stop)
+    made = play.chromium.launch(executable_path=path, args=BROWSER_FLAGS)
+    atexit.register(made.close)
+    begin = made.new_context
+
+    def patient(**wishes: Any) -> BrowserContext:
+        context = begin(**wishes)
+        context.set_default_timeout(PATIENCE_MS)
+        return context
+
+    made.new_context = patient  # type: ignore[method-assign]  # every context of every test waits as long
+    return made
+
+
+@pytest.fixture
+def browser() -> Browser:
+    """Headless Chromium, the same for all; what tests do in it they do in contexts of their own."""
+    return chromium()

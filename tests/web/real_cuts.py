@@ -1,9 +1,9 @@
 """Cuts of every kind that the page of one cut must show well, reckoned in earnest."""
 
+from tests.tables import package_tables
 from tests.web.memory import MemoryBackstage
 
 from kerfsmith.catalog.catalog import Catalog
-from kerfsmith.library.load import load_catalog
 from kerfsmith.web.backstage import CutAnswer, CutQuestion
 from kerfsmith.wiring.cut import answer_cut
 
@@ -24,7 +24,7 @@ class RealCuts(MemoryBackstage):
     """The shop in memory, its cuts reckoned in earnest."""
 
     def catalog(self) -> Catalog:
-        return load_catalog()
+        return package_tables()
 
     def cut(self, question: CutQuestion) -> CutAnswer:
-        return answer_cut(question, load_catalog())
+        return answer_cut(question, package_tables())

@@ -8,6 +8,7 @@ from datetime import date
 from functools import cache
 
 import numpy as np
+from tests.tables import package_tables
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.figure import Confidence
@@ -16,7 +17,6 @@ from kerfsmith.cutting.present import present
 from kerfsmith.cutting.setting import CutSetting, Limit, Misfit, Reason, Slice
 from kerfsmith.geometry.lay import lies
 from kerfsmith.geometry.shapes import Flat, Hexagon, RectTube, Round, RoundTube, Square
-from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.plan import (
     GroupTimes,
     PlanGroup,
@@ -40,7 +40,7 @@ ALWAYS = Told("The saw's own manual comes first.")
 @cache
 def catalog() -> Catalog:
     """The package's own catalog."""
-    return load_catalog()
+    return package_tables()
 
 
 def section(name: str) -> Section:

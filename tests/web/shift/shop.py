@@ -6,15 +6,13 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 from fastapi import FastAPI
+from tests.plans_here import PlansHere as PlansHere
+from tests.tables import package_tables
 
-from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.reading import read_section
-from kerfsmith.catalog.saw import SawSheet
-from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.lay_group import Effort
-from kerfsmith.planning.make_plan import GroupRunner, GroupTask, in_turn, plan_group, tasks_of
-from kerfsmith.planning.plan import PlanGroup
-from kerfsmith.records.opening import open_engine
+from kerfsmith.planning.make_plan import in_turn, tasks_of
+from kerfsmith.records.opening import make_engine, open_engine
 from kerfsmith.records.store import Store
 from kerfsmith.shop.band_in_use import ThisBand
 from kerfsmith.shop.heat import Heat
@@ -28,7 +26,6 @@ from kerfsmith.web.stages import Stages
 from kerfsmith.wiring.backstage import ShopBackstage
 from kerfsmith.wiring.fault_stage import ShopFaultStage
 from kerfsmith.wiring.floor_stage import ShopFloorStage
-from kerfsmith.wiring.own_files import OwnFiles, over
 from kerfsmith.workflow.begin_shop import open_demo, set_rules
 from kerfsmith.workflow.change_band import ChangeBand, add_band, change_band
 from kerfsmith.workflow.keep_heat import AttachCertificate, add_heat, attach_certificate
@@ -56,54 +53,14 @@ class PlainHasher:
         return hashed == self.hash(secret)
 
 
-class PlansHere:
-    """The planning pool without its processes."""
-
-    def __init__(self, catalog: Catalog) -> None:
-        self._catalog = catalog
-
-    def stop(self) -> None:
-        """Nothing runs."""
-
-    def clear(self) -> None:
-        """Nothing to make ready."""
-
-    def plan_on_saw(
-        self,
-        task: GroupTask,
-        rules: ShopRules,
-        saw_id: str,
-        *,
-        seconds: float,
-        seed: int,
-        saws: tuple[SawSheet, ...] | None = None,
-        files: OwnFiles = (),
-    ) -> PlanGroup:
-        """As the pool's."""
-        tables = over(self._catalog, files, saws)
-        alone = replace(tables, saws=(tables.find_saw(saw_id),))
-        return plan_group(task, alone, rules, Effort(seconds, seed, time.monotonic, lambda: False))
-
-    def runner(
-        self,
-        rules: ShopRules,
-        *,
-        seconds: float,
-        seed: int,
-        saws: tuple[SawSheet, ...] | None = None,
-        files: OwnFiles = (),
-    ) -> GroupRunner:
-        """As the pool's."""
-        tables = over(self._catalog, files, saws)
-        return in_turn(tables, rules, Effort(seconds, seed, time.monotonic, lambda: False))
-
-
 class ShiftShop:
     """The shop over the records in ``folder``: its store, its floor and its app."""
 
     def __init__(self, folder: Path) -> None:
-        self.catalog = load_catalog()
-        self.store = Store(open_engine(f"sqlite:///{folder / 'shop.sqlite'}"))
+        self.catalog, file = package_tables(), folder / "shop.sqlite"
+        # A copied file has the newest schema already.
+        opened = make_engine if file.exists() else open_engine
+        self.store = Store(opened(f"sqlite:///{file}"))
         self.hasher = PlainHasher()
         pool = PlansHere(self.catalog)
         self.floor = ShopFloorStage(self.store, self.catalog, pool, self.hasher)  # type: ignore[arg-type]  # stand-in
@@ -152,7 +109,7 @@ class ShiftShop:
         return bars, (gears[0], replace(gears[1], notes="stamp the heat"), lines[2])
 
     def _plan(self, at: datetime) -> None:
-        effort = Effort(5.0, 1, time.monotonic, lambda: False)
+        effort = Effort(5.0, 1, time.process_time, lambda: False)
         tasks = tasks_of((line for order in self.store.orders() for line in order.lines), self.store.rack())
         alone = replace(self.catalog, saws=(self.catalog.find_saw("north"),))
         runner = in_turn(alone, self.store.rules(), effort)

@@ -4,7 +4,6 @@ import json
 
 import pytest
 from playwright.sync_api import Browser, Page, Route, expect
-from tests.web.conftest import browser
 from tests.web.shift.conftest import Served
 from tests.web.shift.hands import (
     SECONDS,
@@ -18,7 +17,6 @@ from tests.web.shift.hands import (
 )
 from tests.web.shift.shop import PIN
 
-__all__ = ["browser"]
 pytestmark = pytest.mark.browser
 
 SPOIL = """async place => {

@@ -5,21 +5,20 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]  # ships no types
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 from playwright.sync_api import Browser
-from tests.web.conftest import browser
+from tests.plans_here import PlansHere
+from tests.web.access import faults_of_access
 from tests.web.shift.places import BASE, HERE, copied
 from tests.web.shift.serving import served_at
-from tests.web.shift.shop import PASSWORD, PlansHere, ShiftShop
+from tests.web.shift.shop import PASSWORD, ShiftShop
 
 from kerfsmith.web.app import create_app
 from kerfsmith.web.stages import Stages
 from kerfsmith.wiring.backstage import ShopBackstage
 from kerfsmith.wiring.fault_stage import ShopFaultStage
 
-__all__ = ["browser"]
 CROOKED = {
     "symptom": "crooked",
     "saw": "north",
@@ -136,24 +135,16 @@ def test_other_programs_tell_and_read_the_same(shop: ShiftShop) -> None:
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("light", ["day", "night"])
-def test_the_pages_are_clean_and_hold_a_panel(browser: Browser, shop: ShiftShop, light: str) -> None:
+def test_the_pages_are_clean_and_hold_a_panel(browser: Browser, shop: ShiftShop) -> None:
     with entered(shop, "Omar") as omar:
         where = omar.post("/faults", data=CROOKED).headers["location"]
         secret = omar.cookies["session"]
-    rules = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
     with served_at(app_of(shop)) as base:
         context = browser.new_context(viewport={"width": 1024, "height": 600}, bypass_csp=True)
-        context.add_cookies(
-            [
-                {"name": "session", "value": secret, "url": base},
-                {"name": "light", "value": light, "url": base},
-            ]
-        )
+        context.add_cookies([{"name": "session", "value": secret, "url": base}])
         page = context.new_page()
         for path in ("/faults", "/faults/ask?symptom=out+of+length&saw=north", where):
             page.goto(base + path)
-            found = Axe().run(page, options=rules).response["violations"]
-            assert [(one["id"], one["nodes"][0]["html"][:120]) for one in found] == [], path
+            assert faults_of_access(page) == [], path
             assert page.evaluate("document.documentElement.scrollWidth") <= 1024
         context.close()

@@ -4,19 +4,17 @@ import re
 from collections.abc import Callable
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]  # ships no types
 from playwright.sync_api import Browser, Page, Route, expect
-from tests.web.conftest import browser
+from tests.web.access import EVERY, faults_of_access
 from tests.web.shift.conftest import Served
 from tests.web.shift.hands import SECONDS, all_sent, at_panel, count, counted, load, scan, sign_in, until
 from tests.web.shift.shop import PASSWORD
 
-__all__ = ["browser"]
 pytestmark = pytest.mark.browser
 
 GLOVE_PX = 64
 """Least height of what is pressed at the saw; WCAG 2.2 AA (2.5.8) asks for 24, and gloves for more."""
-RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+RULES = EVERY
 SMALL = """least => [...document.querySelectorAll(
         'main button, main a.button, main summary, main input:not([type=hidden], [type=radio]), '
         + 'main select, main .name-choice')]
@@ -88,18 +86,17 @@ def look_at_what_went_wrong(page: Page, base: str, seen: Callable[[str], None]) 
     expect(page.locator(".symptoms a").first).to_have_attribute("href", re.compile("saw=north"))
 
 
-@pytest.mark.parametrize("light", ["day", "night"])
-def test_axe_finds_nothing_where_something_went_wrong(browser: Browser, served: Served, light: str) -> None:
+def test_axe_finds_nothing_where_something_went_wrong(browser: Browser, served: Served) -> None:
     base, _ = served
-    axe, faults = Axe(), {}
+    faults = {}
     scenes = []
-    with at_panel(browser, base, light) as page:
+    with at_panel(browser, base) as page:
 
         def check(name: str) -> None:
             scenes.append(name)
-            found = axe.run(page, options=RULES).response["violations"]
+            found = faults_of_access(page)
             if found:
-                faults[name] = [(one["id"], one["nodes"][0]["html"][:140]) for one in found]
+                faults[name] = found
             if name != "doubtful":
                 small = page.evaluate(SMALL, GLOVE_PX)
                 assert small == [], name
@@ -109,17 +106,15 @@ def test_axe_finds_nothing_where_something_went_wrong(browser: Browser, served: 
     assert scenes == ["held", "doubtful", "band"]
 
 
-@pytest.mark.parametrize("light", ["day", "night"])
-def test_axe_finds_nothing_at_the_saw_and_around_it(browser: Browser, served: Served, light: str) -> None:
+def test_axe_finds_nothing_at_the_saw_and_around_it(browser: Browser, served: Served) -> None:
     base, _ = served
-    axe, faults = Axe(), {}
-    with at_panel(browser, base, light) as page:
+    faults = {}
+    with at_panel(browser, base) as page:
 
         def check(name: str) -> None:
-            found = axe.run(page, options=RULES).response["violations"]
-            told = [(one["id"], one["nodes"][0]["html"][:140], len(one["nodes"])) for one in found]
-            if told:
-                faults[name] = told
+            found = faults_of_access(page)
+            if found:
+                faults[name] = found
 
         look_at_scenes(page, base, check)
         for path in ("/at-saw", "/trace", "/trace?q=nothing", "/trace/heat/H100", "/ledger", "/people"):

@@ -7,19 +7,18 @@ from pathlib import Path
 import pytest
 from fastapi.testclient import TestClient
 from playwright.sync_api import Browser, expect
-from tests.web.conftest import browser
+from tests.plans_here import PlansHere
 from tests.web.shift.conftest import Served
 from tests.web.shift.forms import press
 from tests.web.shift.hands import SECONDS, at_panel, load, lose_network, sign_in
 from tests.web.shift.loads import RUN, with_loads
 from tests.web.shift.places import BASE, HERE, copied
-from tests.web.shift.shop import PlansHere
 from tests.web.test_languages import left_in_english, made_up
 from tests.web.week.shop import copied as week_copied
 
 from kerfsmith.wiring.application import build_application
 
-__all__ = ["browser", "made_up"]
+__all__ = ["made_up"]
 
 PATHS = (
     "/at-saw", "/at-saw/run/r1", f"/at-saw/run/{RUN}", "/sign-in", "/sign-in?at=panel",
@@ -28,13 +27,6 @@ PATHS = (
     "/learned", "/charts", "/faults", "/faults?saw=north", "/exports", "/manual/first-day",
     "/about-safety", "/people", "/ledger",
 )  # fmt: skip
-
-
-class PlansHereOnly(PlansHere):
-    """The pool without processes, which has nothing to end."""
-
-    def close(self) -> None:
-        """Nothing runs."""
 
 
 IN_ENGLISH = re.compile(r'<(article|h2|ul)\b[^>]*lang="en"[^>]*>.*?</\1>', re.S)
@@ -47,7 +39,7 @@ TITLE = "A first day in the saw room"
 def lead(tmp_path: Path) -> Iterator[TestClient]:
     """A lead in the whole application, in the made-up language; a bar is in the saw, and cut from."""
     shop = with_loads(copied(tmp_path, demo=True, people=False))
-    app = build_application(str(tmp_path / "shop.sqlite"), pool=PlansHereOnly(shop.catalog))  # type: ignore[arg-type]  # stand-in
+    app = build_application(str(tmp_path / "shop.sqlite"), pool=PlansHere(shop.catalog))  # type: ignore[arg-type]  # stand-in
     with TestClient(app, base_url=BASE, client=HERE, follow_redirects=False) as made:
         press(made, "load bar", label="A-1")
         press(made, "log cut")

@@ -6,14 +6,14 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]  # ships no types
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 from playwright.sync_api import Browser
-from tests.web.conftest import browser
+from tests.plans_here import PlansHere
+from tests.web.access import faults_of_access
 from tests.web.shift.places import BASE, HERE, copied
 from tests.web.shift.serving import served_at
-from tests.web.shift.shop import PASSWORD, PlansHere, ShiftShop
+from tests.web.shift.shop import PASSWORD, ShiftShop
 
 from kerfsmith.demo.history import demo_history
 from kerfsmith.shop.factors import Measure, Scope
@@ -25,8 +25,6 @@ from kerfsmith.wiring.backstage import ShopBackstage
 from kerfsmith.wiring.learning_stage import ShopLearningStage
 from kerfsmith.workflow.learn import bring_history
 
-__all__ = ["browser"]
-RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 SHOWN = (
     "/learned",
     "/charts",
@@ -188,24 +186,16 @@ def test_the_history_is_the_same_for_the_same_seed(shop: ShiftShop) -> None:
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("light", ["day", "night"])
-def test_axe_finds_nothing_and_buttons_suit_a_glove(browser: Browser, shop: ShiftShop, light: str) -> None:
-    axe = Axe()
+def test_axe_finds_nothing_and_buttons_suit_a_glove(browser: Browser, shop: ShiftShop) -> None:
     with entered(shop, "Pia") as pia:
         secret = pia.cookies["session"]
     with served_at(app_of(shop)) as base:
         context = browser.new_context(viewport={"width": 1024, "height": 600}, bypass_csp=True)
-        context.add_cookies(
-            [
-                {"name": "session", "value": secret, "url": base},
-                {"name": "light", "value": light, "url": base},
-            ]
-        )
+        context.add_cookies([{"name": "session", "value": secret, "url": base}])
         page = context.new_page()
         for path in SHOWN:
             page.goto(base + path)
-            found = axe.run(page, options=RULES).response["violations"]
-            assert [one["id"] for one in found] == [], (path, found[0]["nodes"][:2] if found else "")
+            assert faults_of_access(page) == [], path
             width = page.evaluate("document.documentElement.scrollWidth")
             assert width <= 1024, path
             small = page.evaluate(

@@ -11,8 +11,9 @@ import pytest
 from fastapi import FastAPI
 from fastapi.routing import APIRoute
 from fastapi.testclient import TestClient
+from tests.plans_here import PlansHere
 from tests.web.shift.places import BASE, copied
-from tests.web.shift.shop import PDF, PlansHere, ShiftShop
+from tests.web.shift.shop import PDF, ShiftShop
 
 from kerfsmith.records.dump import dump
 from kerfsmith.shop.person import HOUSE, Role
@@ -110,13 +111,6 @@ NOTED = {"ledger", "answers", "panel_events", "sessions", "tries"}
 """Tables that note that something was asked."""
 
 
-class Pool(PlansHere):
-    """The stand-in for the pool, which the whole application closes at its end."""
-
-    def close(self) -> None:
-        """Nothing is open."""
-
-
 @pytest.fixture
 def shop(tmp_path: Path) -> ShiftShop:
     return copied(tmp_path)
@@ -124,7 +118,7 @@ def shop(tmp_path: Path) -> ShiftShop:
 
 @pytest.fixture
 def app(shop: ShiftShop, tmp_path: Path) -> FastAPI:
-    return build_application(str(tmp_path / "shop.sqlite"), pool=Pool(shop.catalog))  # type: ignore[arg-type]  # stand-in
+    return build_application(str(tmp_path / "shop.sqlite"), pool=PlansHere(shop.catalog))  # type: ignore[arg-type]  # stand-in
 
 
 def program(app: FastAPI, shop: ShiftShop, role: Role) -> TestClient:

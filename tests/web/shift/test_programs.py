@@ -8,8 +8,9 @@ from typing import Any
 import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
+from tests.plans_here import PlansHere
 from tests.web.shift.places import BASE, HERE, copied
-from tests.web.shift.shop import PASSWORD, PlansHere, ShiftShop
+from tests.web.shift.shop import PASSWORD, ShiftShop
 
 from kerfsmith.cli.records import token
 from kerfsmith.shop.band_in_use import ThisBand

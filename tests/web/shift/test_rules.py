@@ -5,12 +5,13 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]  # ships no types
 from fastapi import FastAPI
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
+from tests.plans_here import PlansHere
+from tests.web.access import faults_of_access
 from tests.web.shift.places import client_of, copied
 from tests.web.shift.serving import served_at
-from tests.web.shift.shop import PlansHere, ShiftShop
+from tests.web.shift.shop import ShiftShop
 
 from kerfsmith.shop.rules import NextAim, ShopRules
 from kerfsmith.shop.rules_reading import READERS
@@ -51,12 +52,8 @@ def page(browser: Browser, tmp_path: Path) -> Iterator[tuple[Page, ShiftShop]]:
 
 def sound(page: Page) -> None:
     """No fault of access by day or night, nothing wider than the glass, and every field a finger's height."""
-    for light in ("day", "night"):
-        cookie = {"name": "light", "value": light, "url": page.url}
-        page.context.add_cookies([cookie])  # type: ignore[list-item]  # a cookie
-        page.reload()
-        found = Axe().run(page).response["violations"]
-        assert [(one["id"], one["nodes"][0]["html"][:200]) for one in found] == []
+    page.reload()
+    assert faults_of_access(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= 1024
     for field in page.locator("main input, main select, main button").all():
         box = field.bounding_box()
@@ -81,8 +78,8 @@ def test_a_lead_sets_rules_in_the_browser(page: tuple[Page, ShiftShop]) -> None:
     assert "Usual: 300 mm" in seen.locator("main").inner_text()
     seen.fill("#inspect_every", "every day")
     seen.click("text=Keep these rules")
+    expect(seen.locator("#fault-inspect_every")).to_be_visible()
     assert seen.locator("#inspect_every").input_value() == "every day"
-    assert seen.locator("#fault-inspect_every").is_visible()
     assert shop.store.rules() == rules
 
 

@@ -11,12 +11,13 @@ from pathlib import Path
 
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
-from tests.web.shift.shop import PlainHasher, PlansHere
+from tests.plans_here import PlansHere
+from tests.tables import package_tables
+from tests.web.shift.shop import PlainHasher
 
-from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.lay_group import Effort
 from kerfsmith.planning.make_plan import in_turn, tasks_of
-from kerfsmith.records.opening import open_engine
+from kerfsmith.records.opening import make_engine, open_engine
 from kerfsmith.records.store import Store
 from kerfsmith.scheduling.check import faults
 from kerfsmith.scheduling.kept import KeptWeek
@@ -39,9 +40,11 @@ class WeekShop:
     """The shop over the records in ``folder``, its clock stopped in the ``now`` that a test sets."""
 
     def __init__(self, folder: Path) -> None:
-        catalog = load_catalog()
+        catalog, file = package_tables(), folder / "shop.sqlite"
         self.now = MORNING
-        self.store = Store(open_engine(f"sqlite:///{folder / 'shop.sqlite'}"))
+        # A copied file has the newest schema already.
+        opened = make_engine if file.exists() else open_engine
+        self.store = Store(opened(f"sqlite:///{file}"))
         pool = PlansHere(catalog)
         self.catalog = catalog
         self.week = ShopWeekStage(self.store, catalog, pool, lambda: self.now)
@@ -65,7 +68,7 @@ class WeekShop:
         """Plan everything on the book."""
         orders = self.store.orders()
         tasks = tasks_of((line for order in orders for line in order.lines), self.store.rack())
-        effort = Effort(5.0, 1, time.monotonic, lambda: False)
+        effort = Effort(5.0, 1, time.process_time, lambda: False)
         plan_cuts(
             self.store,
             tasks,
