@@ -219,6 +219,24 @@ def test_a_piece_scrapped_in_one_bar_is_offered_on_that_bar_alone(
     assert [step["mark"] for step in now["bar"]["todo"]] == ["P5"]
 
 
+def test_a_piece_of_a_load_rejected_by_mistake_is_good_again(shop: ShiftShop, operator: TestClient) -> None:
+    lay(operator, *ABC)
+    for pass_id in ("p0", "p1"):
+        do(operator, "cut load", **cuts(operator, pass_id))
+    do(operator, "reject piece", reject_id="x1", cut_id="p1-b2", reason="rough face")
+    load = panel(operator)["load"]
+    assert (load["last"], [one["bar_id"] for one in load["rejected"]]) == ("", ["b2"])
+    page = unescape(operator.get(f"/at-saw/run/{RUN}").text)
+    assert "Last: P5 rejected: rough face" in page
+    form = re.search(r'<form[^>]*data-verb="undo cut">(.*?)</form>', page, re.DOTALL)
+    assert form is not None
+    fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', form.group(1)))
+    assert operator.post(f"/at-saw/run/{RUN}/act", data=fields).status_code == 303
+    now = panel(operator)
+    assert (now["load"]["last"], now["load"]["rejected"], now["load"]["alone"]) == ("p1", [], [])
+    assert {line["mark"]: (line["good"], line["scrapped"]) for line in now["lines"]}["P5"] == (3, 0)
+
+
 def test_a_piece_that_no_longer_fits_is_planned_anew(shop: ShiftShop, operator: TestClient) -> None:
     lay(operator, *ABC)
     do(operator, "cut load", **cuts(operator, "p0"))

@@ -70,6 +70,9 @@ def test_every_scene_is_whole_on_the_glass(browser: Browser, tmp_path: Path, wal
                 page.goto(f"{base}/at-saw/run/{run}")
                 expect(page.locator("#link-state")).to_have_text("All sent", timeout=SECONDS)
                 _whole(page, f"{name}, {measure}", faults)
+                if name == "rest":
+                    page.locator("#place").focus()
+                    _whole(page, f"{name} with keys, {measure}", faults)
             scene = page.locator("#panel").get_attribute("data-scene")
             if scene not in seen:
                 _sound(page, name, faults)

@@ -93,6 +93,7 @@ def _second_half(page: Page, served: Served) -> None:
     page.locator("#leaf-finish > summary").click()
     page.locator("#leaf-finish .act").click()
     page.locator("text=It goes to the scrap").click()
+    page.locator("text=Yes, all that is left of it").click()
     expect(page.locator("#label")).to_be_visible(timeout=SECONDS)
     load(page, "A-3")
 

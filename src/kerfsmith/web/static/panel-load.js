@@ -1,7 +1,7 @@
 // A load as the panel reckons it: bars that lie in the vise together, each known by its place there, and passes
 // of the band through all of them. The records reckon it again, and theirs holds.
 import { line, measureDue } from "./panel-lines.js";
-import { say } from "./words.js";
+import { named, say } from "./words.js";
 
 const FIRST = "first piece";
 
@@ -18,7 +18,7 @@ export function layBar(sheet, told, planned) {
   sheet.load ??= {
     id: told.load_id, heading: "", at_once: planned.at_once, waiting: 0, is_open: true, fewer_why: "", bars: [],
     todo: planned.todo.map((step) => ({ step, pieces: [], words: "" })),
-    log: [], last: "", alone: [], to_measure: [], dials: planned.dials, dials_note: "", vise: planned.vise,
+    log: [], last: "", rejected: [], alone: [], to_measure: [], dials: planned.dials, dials_note: "", vise: planned.vise,
   };
   const load = sheet.load;
   const serves = planned.serves[(planned.free_copy - 1) % planned.at_once];
@@ -56,7 +56,7 @@ export function cutThrough(sheet, told) {
   item.words = pass?.step.kind === "piece" ? passWords(sheet, item) : say(told.kind === "trim" ? "trim-cut" : "facing-cut");
   load.log.push(item);
   joinAlone(load);
-  Object.assign(load, { last: told.pass_id, is_open: false, waiting: 0, fewer_why: told.fewer_why ?? load.fewer_why });
+  Object.assign(load, { last: told.pass_id, rejected: [], is_open: false, waiting: 0, fewer_why: told.fewer_why ?? load.fewer_why });
   sheet.due = load.to_measure.length ? FIRST : measureDue(sheet);
 }
 
@@ -124,7 +124,7 @@ export function newestOfLoad(sheet) {
       const piece = item.pieces.find((one) => one.bar_id === bar.id && one.outcome === "good");
       if (!piece || !item.step) continue;
       const { dial, allowed } = item.step.step;
-      return [{ cut_id: piece.cut_id, bar_id: bar.id, allowed, words: say("piece-of-bar", { mark: piece.mark, length: `${dial} ${sheet.unit}`, place: at + 1 }) }];
+      return [{ cut_id: piece.cut_id, bar_id: bar.id, place: at + 1, mark: piece.mark, allowed, words: say("piece-of-bar", { mark: piece.mark, length: `${dial} ${sheet.unit}`, place: at + 1 }) }];
     }
     return [];
   });
@@ -164,11 +164,13 @@ export function undoThrough(sheet, told) {
 
 // A pass that the records told of: what it was is to be made again, what it spoilt isn't to be cut again.
 function takeBack(load, item) {
-  for (const piece of item.pieces.filter((one) => one.outcome === "scrapped")) {
-    const at = load.alone.findIndex((one) => one.bar_id === piece.bar_id && one.step.line_id === piece.line_id);
-    if (at >= 0) load.alone.splice(at, 1);
-  }
+  for (const piece of item.pieces.filter((one) => one.outcome === "scrapped")) takeOneBack(load, piece.bar_id, piece.line_id);
   if (item.step) load.todo.unshift(item.step);
+}
+
+function takeOneBack(load, barId, lineId) {
+  const at = load.alone.findIndex((one) => one.bar_id === barId && one.step.line_id === lineId);
+  if (at >= 0) load.alone.splice(at, 1);
 }
 
 // The bar leaves the load and stays in the saw; back on the rack it leaves the saw.
@@ -186,6 +188,7 @@ export function takeOut(sheet, told, stays = true) {
   }
   load.todo = load.todo.filter((one) => one.pieces.length);
   load.to_measure = load.to_measure.filter((one) => one.bar_id !== bar.id);
+  load.rejected = load.rejected.filter((one) => one.bar_id !== bar.id);
   if (stays) sheet.beside.push({ ...bar, heading: say("bar-heading", { label: bar.label, words: "" }), strip: "", todo: own.sort((a, b) => a.order - b.order) });
   if (load.bars.length) nameLoad(load);
   else handOver(sheet, []);
@@ -227,9 +230,11 @@ export function measuredInLoad(sheet, cutId) {
   sheet.due = sheet.load.to_measure.length ? FIRST : "";
 }
 
-export function rejectInLoad(sheet, cutId) {
+export function rejectInLoad(sheet, { cut_id: cutId, reject_id, reason }) {
   const found = pieceOfLoad(sheet, cutId);
   if (found?.piece.outcome !== "good") return;
+  const before = { todo: sheet.load.todo, alone: sheet.load.alone };
+  sheet.load.alone = [...sheet.load.alone];
   found.piece.outcome = "rejected";
   const bar = sheet.load.bars.find((one) => one.id === found.piece.bar_id);
   if (bar) {
@@ -240,4 +245,22 @@ export function rejectInLoad(sheet, cutId) {
   const counted = line(sheet, found.line_id);
   if (counted) Object.assign(counted, { good: counted.good - 1, scrapped: counted.scrapped + 1 });
   sheet.load.last = "";
+  if (bar) sheet.load.rejected.push({ bar_id: bar.id, reject_id, cut_id: cutId, number: bar.number, before, words: say("piece-rejected", { mark: found.mark, reason: named(reason) }) });
+}
+
+// The piece that was rejected last is good again.
+export function undoReject(sheet, told) {
+  const load = sheet.load;
+  const one = load.rejected.at(-1);
+  const bar = load.bars.find((candidate) => candidate.id === one?.bar_id);
+  if (!bar || one.reject_id !== told.cut_id) return;
+  load.rejected.pop();
+  bar.number += 1;
+  const found = pieceOfLoad(sheet, one.cut_id);
+  if (found) found.piece.outcome = "good";
+  const counted = found && line(sheet, found.line_id);
+  if (counted) Object.assign(counted, { good: counted.good + 1, scrapped: counted.scrapped - 1 });
+  if (one.before) Object.assign(load, one.before);
+  else takeOneBack(load, bar.id, found?.line_id);
+  if (!load.rejected.length) load.last = load.log.at(-1)?.id ?? "";
 }

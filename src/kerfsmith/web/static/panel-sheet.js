@@ -1,7 +1,7 @@
 // The run as the panel reckons it while the records can't be asked: a sheet, and what one event makes of it.
 // The records reckon it again, and theirs holds; this only has to say what comes next.
 import { line, measureDue } from "./panel-lines.js";
-import { cutThrough, finishLoad, layBar, measuredInLoad, nextInHand, pieceOfLoad, rejectInLoad, takeOut, undoThrough } from "./panel-load.js";
+import { cutThrough, finishLoad, layBar, measuredInLoad, nextInHand, pieceOfLoad, rejectInLoad, takeOut, undoReject, undoThrough } from "./panel-load.js";
 import { named, say } from "./words.js";
 
 const clone = (sheet) => structuredClone(sheet);
@@ -78,6 +78,7 @@ function countPiece(sheet, told, item, step, at) {
 }
 
 function undo(sheet, told) {
+  if (sheet.load) return undoReject(sheet, told);
   const bar = sheet.bar;
   const last = bar?.log.at(-1);
   if (!last || last.id !== told.cut_id || bar.number !== told.number) return;
@@ -122,7 +123,7 @@ function inspect(sheet, told) {
 function reject(sheet, told) {
   sheet.held = sheet.held.filter((one) => one.id !== told.cut_id);
   sheet.doubtful = sheet.doubtful.filter((one) => one !== told.cut_id);
-  rejectInLoad(sheet, told.cut_id);
+  rejectInLoad(sheet, told);
   const bar = sheet.bar;
   const item = bar?.log.find((one) => one.id === told.cut_id && one.outcome === "good");
   if (!item) return;

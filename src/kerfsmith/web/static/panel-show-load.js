@@ -82,7 +82,7 @@ function chooseNewest(holder, sheet) {
     const choice = Object.assign(document.createElement("label"), { className: "name-choice" });
     // By default too, for a form that was sent is reset.
     const chosen = piece.cut_id === due;
-    choice.append(Object.assign(document.createElement("input"), { type: "radio", name: "cut_id", value: piece.cut_id, defaultChecked: chosen, checked: chosen }), piece.words);
+    choice.append(Object.assign(document.createElement("input"), { type: "radio", name: "cut_id", value: piece.cut_id, defaultChecked: chosen, checked: chosen }), say("place-label", { place: piece.place, label: piece.mark }));
     return choice;
   });
   holder.replaceChildren(holder.querySelector("legend"), ...choices);

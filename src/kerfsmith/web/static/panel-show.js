@@ -80,7 +80,7 @@ function showPass(panel, sheet) {
   const bars = load.bars.map((one) => ({ ...one, left: lengthWords(one.left_um, sheet.unit) }));
   const pass = load.todo[0];
   const counts = say("counts-pieces", { count: bars.length });
-  showNext(panel, sheet, pass?.step, { mark: pass?.words ?? "", count: "", left_um: Math.min(...bars.map((one) => one.left_um)), heading: load.heading, counts, last: load.log.at(-1), undoes: Boolean(load.last) });
+  showNext(panel, sheet, pass?.step, { mark: pass?.words ?? "", count: "", left_um: Math.min(...bars.map((one) => one.left_um)), heading: load.heading, counts, last: load.rejected.at(-1) ?? load.log.at(-1), undoes: Boolean(load.last || load.rejected.length) });
   put(panel, "laid", say("laid", { laid: bars.length, count: load.at_once }));
   showLoad(panel, sheet, { ...load, bars });
 }

@@ -73,6 +73,9 @@ const OF_LOAD = {
     return { verb: "cut load", told: made };
   },
   "undo cut": (told, load) => {
+    const reject = load.rejected.at(-1);
+    const bar = reject && load.bars.find((one) => one.id === reject.bar_id);
+    if (bar) return { verb: "undo cut", told: { undo_id: newId(), bar_id: bar.id, number: bar.number, cut_id: reject.reject_id } };
     if (!load.last) return { fault: say("nothing-to-undo") };
     const through = load.log.at(-1).pieces.map((one) => one.bar_id);
     const pass = newId();

@@ -73,7 +73,7 @@ async function take(root, received) {
   showCut(root, state.sheet);
   await showAside(root);
   const undo = root.querySelector("#undo");
-  if (undo) undo.disabled = state.sheet.load ? !state.sheet.load.last : !state.sheet.bar?.log.length;
+  if (undo) undo.disabled = state.sheet.load ? !state.sheet.load.last && !state.sheet.load.rejected.length : !state.sheet.bar?.log.length;
 }
 
 async function submitted(event, sender) {

@@ -18,6 +18,7 @@ from kerfsmith.web.pages.at_saw.view import (
     PieceAlone,
     PieceOfPass,
     PieceToMeasure,
+    Rejected,
     WaitingBar,
 )
 from kerfsmith.web.pages.at_saw.vise import vise_picture
@@ -68,6 +69,7 @@ class LoadMaker:
             todo=todo,
             log=log,
             last=sheet.last.pass_id if sheet.last is not None else "",
+            rejected=tuple(self._rejected(sheet)),
             alone=tuple(self._alone(sheet, todo)),
             newest=tuple(self._to_measure(sheet, _newest(sheet))),
             to_measure=tuple(self._to_measure(sheet, sheet.to_measure)),
@@ -189,6 +191,14 @@ class LoadMaker:
         pieces = tuple(PieceOfPass(one.bar_id, one.line_id or "", one.mark) for one in entries)
         return PassStep(self.bench.piece(found, order), pieces, self._count_words(pieces))
 
+    @staticmethod
+    def _rejected(sheet: LoadSheet) -> Iterator[Rejected]:
+        newest = [(one.last, one.next_number) for one in sheet.bars if one.last is not None]
+        rejects = [(entry, number) for entry, number in newest if entry.kind is EntryKind.REJECT]
+        for entry, number in sorted(rejects, key=lambda one: one[0].at):
+            words = say("{mark} rejected: {reason}", mark=entry.mark, reason=say(entry.reason or ""))
+            yield Rejected(entry.bar_id, entry.id, entry.corrects or "", number, words)
+
     def _alone(self, sheet: LoadSheet, todo: Sequence[PassStep]) -> Iterator[PieceAlone]:
         places = self._places(sheet)
         passes_um = sum(one.step.takes_um for one in todo)
@@ -218,7 +228,7 @@ class LoadMaker:
                 "{mark}, {length}, bar {place}", mark=entry.mark, length=length, place=places[entry.bar_id]
             )
             allowed = self.bench.allowed(self.bench.lines.get(entry.line_id or ""))
-            yield PieceToMeasure(entry.id, entry.bar_id, words, allowed)
+            yield PieceToMeasure(entry.id, entry.bar_id, places[entry.bar_id], entry.mark, words, allowed)
 
 
 def _newest(sheet: LoadSheet) -> Iterator[CutEntry]:

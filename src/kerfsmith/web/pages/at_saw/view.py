@@ -102,8 +102,21 @@ class PieceToMeasure:
 
     cut_id: str
     bar_id: str
+    place: int
+    mark: str
     words: str
     allowed: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rejected:
+    """The piece ``cut_id`` of a bar, rejected by that bar's newest entry; an undo takes this back first."""
+
+    bar_id: str
+    reject_id: str
+    cut_id: str
+    number: int
+    words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,8 +134,9 @@ class LoadView:
     """A load in the saw; equal bars share a label, so each is named by its place in it, counted from 1.
 
     ``waiting`` is how many bars more it may take, ``is_open`` whether it still takes any. ``last`` is the
-    pass that an undo takes back, "" for none; ``alone`` is what single bars need beyond the passes.
-    ``newest`` are the pieces that may be measured, ``to_measure`` those of them that are due.
+    pass that an undo takes back, "" for none, after those ``rejected``, newest last. ``alone`` is what single
+    bars need beyond the passes. ``newest`` are the pieces that may be measured, ``to_measure`` those of them
+    that are due.
     ``dials`` are the setting for so many bars; ``dials_note`` says where there is none for just so many.
     ``vise`` shows the bars as they lie, each with the mark of the piece that it gives next.
     """
@@ -137,6 +151,7 @@ class LoadView:
     todo: tuple[PassStep, ...]
     log: tuple[PassItem, ...]
     last: str
+    rejected: tuple[Rejected, ...]
     alone: tuple[PieceAlone, ...]
     newest: tuple[PieceToMeasure, ...]
     to_measure: tuple[PieceToMeasure, ...]
@@ -153,7 +168,9 @@ class LoadView:
 
     @property
     def last_words(self) -> str:
-        """The pass made last."""
+        """What was told last: a piece rejected, or the pass before that."""
+        if self.rejected:
+            return self.rejected[-1].words
         return self.log[-1].words if self.log else ""
 
     @property
