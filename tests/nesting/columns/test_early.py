@@ -19,6 +19,7 @@ from kerfsmith.nesting.engines.columns.problem import Problem
 from kerfsmith.nesting.engines.columns.reduction import reduce_instance
 from kerfsmith.nesting.engines.columns.run import Run
 from kerfsmith.nesting.engines.columns.shifting import shift_until
+from kerfsmith.nesting.engines.columns.stepped import stepped_duals
 
 FAMILIES = (
     "uniform", "triplet", "scholl_1", "scholl_2", "scholl_3", "schwerin_1", "schwerin_2", "waescher_gau",
@@ -67,7 +68,7 @@ def test_no_pattern_is_worth_more_than_its_bar(block: int) -> None:
     for seed in range(250 * block, 250 * (block + 1)):
         chance = Random(seed)
         problem = small_problem(chance, pieces=30, capacity=chance.choice((30, 97, 100, 240)))
-        for duals in (kinked_duals(problem), length_duals(problem)):
+        for duals in (kinked_duals(problem), length_duals(problem), stepped_duals(problem)):
             if duals is not None:
                 assert most_worth(problem, duals) <= problem.costs[0] * duals.scale, seed
 
@@ -83,6 +84,23 @@ def test_kinked_duals_by_hand() -> None:
     duals = kinked_duals(problem)
     assert duals is not None
     assert -(-duals.bound(problem) // duals.scale) == 4
+
+
+def test_stepped_duals_by_hand() -> None:
+    # on bars of 10 a 7 leaves 3, a 4 never fits beside it: three 7s and three 4s, two 4s to a bar: five bars
+    problem = Problem([7, 4], [3, 3], [10], [None], [1])
+    duals = stepped_duals(problem)
+    assert duals is not None
+    assert (duals.items, duals.scale) == ((4, 2), 4)  # a step of 4: whole bars for the 7s, halves for the 4s
+    assert -(-duals.bound(problem) // duals.scale) == 5
+
+
+def test_stepped_duals_on_long_bars_prove_no_more_than_is_true() -> None:
+    # four of 400,001 and two of 199,998 on bars of 1,000,000: two and one of them fill a bar to the last
+    problem = Problem([400_001, 199_998], [4, 2], [1_000_000], [None], [1])
+    duals = stepped_duals(problem)
+    assert duals is not None
+    assert -(-duals.bound(problem) // duals.scale) == 2
 
 
 def test_length_beyond_the_lp_of_material() -> None:

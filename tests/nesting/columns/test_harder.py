@@ -5,6 +5,7 @@ from random import Random
 import pytest
 from benchmarks.nesting.augmented import augmented
 from benchmarks.nesting.families import draw
+from benchmarks.nesting.missed import ranged
 from tests.nesting.columns.plain_search import faults
 
 from kerfsmith.nesting.engines.columns import ColumnsInstance, ColumnsResult, Item, Kind, solve_columns
@@ -78,3 +79,11 @@ def test_bound_holds_when_cut_off_at_any_work() -> None:
         assert result.cost is not None
         assert result.lower_bound <= case.optimum <= result.cost
         assert faults(case.instance, result) == []
+
+
+def test_one_bar_more_than_the_lp_is_proven_over_few_patterns() -> None:
+    # no bound by LP reaches 80: a plan of 79 bars is ruled out over all patterns it could use
+    case = ranged(77, 100, 800, 64)
+    result = solved(case.instance)
+    assert (result.status, result.cost, result.bound_from) == ("optimal", 80, "patterns listed in full")
+    assert faults(case.instance, result) == []
