@@ -10,7 +10,7 @@ from kerfsmith.workflow.acting import act
 from kerfsmith.workflow.people_ports import Hasher, KnownPerson
 from kerfsmith.workflow.permissions import Verb
 from kerfsmith.workflow.ports import Change, Records
-from kerfsmith.workflow.refusal import Refusal, Refused
+from kerfsmith.workflow.refusal import Refusal, Refused, granted
 from kerfsmith.workflow.sign_in import digest_of
 
 LEAST_PASSWORD = 10
@@ -46,8 +46,7 @@ def add_person(
     hashed = _hashed(hasher, new)
 
     def body(change: Change) -> KnownPerson:
-        if isinstance(hashed, Refusal):
-            raise Refused(hashed.code, hashed.reason, hashed.remedy)
+        secrets = granted(hashed)
         if change.people.person(person.name) is not None:
             raise Refused(
                 "name-taken",
@@ -55,7 +54,7 @@ def add_person(
                 "Add a second name",
             )
         change.people.add(person, at=at)
-        _set(change, person.name, hashed)
+        _set(change, person.name, secrets)
         return _known(change, person.name)
 
     return act(
@@ -85,12 +84,11 @@ def change_person(
     hashed = _hashed(hasher, new or NewSecrets())
 
     def body(change: Change) -> KnownPerson:
-        if isinstance(hashed, Refusal):
-            raise Refused(hashed.code, hashed.reason, hashed.remedy)
+        secrets = granted(hashed)
         known = _known(change, name)
         change.people.set_role(known.person.name, role or known.person.role)
         change.people.set_active(known.person.name, known.active if active is None else active)
-        _set(change, known.person.name, hashed)
+        _set(change, known.person.name, secrets)
         if known.active and known.person.role is Role.LEAD and not _leads(change):
             raise Refused(
                 "last-lead",
@@ -126,9 +124,8 @@ def set_own_password(
     def body(change: Change) -> KnownPerson:
         if not right:
             raise Refused("wrong", "that is not your present password", "Try again")
-        if isinstance(hashed, Refusal):
-            raise Refused(hashed.code, hashed.reason, hashed.remedy)
-        _set(change, by.name, hashed)
+        secrets = granted(hashed)
+        _set(change, by.name, secrets)
         change.people.revoke_all(by.name, at=at)
         return _known(change, by.name)
 

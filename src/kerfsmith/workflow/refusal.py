@@ -1,9 +1,12 @@
 """Refusals: what could not be done, and why, as a result."""
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 from kerfsmith.errors import KerfsmithError
 from kerfsmith.units.told import Told, marked
+
+Answer = TypeVar("Answer")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +39,13 @@ class Refused(KerfsmithError):
     def __init__(self, code: str, reason: str, remedy: str = "") -> None:
         super().__init__(reason)
         self.refusal = Refusal(code, reason, remedy)
+
+
+def granted(answer: Answer | Refusal) -> Answer:
+    """What was found before the transaction began. Raises Refused where that was a refusal."""
+    if isinstance(answer, Refusal):
+        raise Refused(answer.code, answer.reason, answer.remedy)
+    return answer
 
 
 class RuleBroken(KerfsmithError):
