@@ -268,18 +268,22 @@ def _rack_entry(row: RowMapping) -> RackEntry:
     return RackEntry(bar, count, int(row["promised"]))
 
 
+_LOADED_OF_PLANNED = and_(
+    t.loaded_bars.c.run_id == t.run_bars.c.run_id,
+    t.loaded_bars.c.revision == t.run_bars.c.revision,
+    t.loaded_bars.c.position == t.run_bars.c.position,
+    t.loaded_bars.c.state != "returned uncut",
+)
+"""A bar that was loaded, and not returned, of a planned bar."""
+
+
 def _was_loaded() -> ScalarSelect[int]:
     """How many bars were loaded, and not returned, of a planned bar."""
     planned, loaded = t.run_bars, t.loaded_bars
     return (
         select(func.count())
         .select_from(loaded)
-        .where(
-            loaded.c.run_id == planned.c.run_id,
-            loaded.c.revision == planned.c.revision,
-            loaded.c.position == planned.c.position,
-            loaded.c.state != "returned uncut",
-        )
+        .where(_LOADED_OF_PLANNED)
         .correlate(planned)
         .scalar_subquery()
     )
@@ -290,12 +294,7 @@ def _highest_copy() -> ScalarSelect[int]:
     planned, loaded = t.run_bars, t.loaded_bars
     return (
         select(func.coalesce(func.max(loaded.c.copy), 0))
-        .where(
-            loaded.c.run_id == planned.c.run_id,
-            loaded.c.revision == planned.c.revision,
-            loaded.c.position == planned.c.position,
-            loaded.c.state != "returned uncut",
-        )
+        .where(_LOADED_OF_PLANNED)
         .correlate(planned)
         .scalar_subquery()
     )
