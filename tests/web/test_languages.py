@@ -88,10 +88,16 @@ TOLD = ("caption", "button", "legend", "summary", "label", "dt", "h1", "h2", "h3
 DATA = tuple(
     map(
         re.compile,
-        ("English|Esperanto", "(North|Yard|Light-metal) saw.*", r"[\w-]+ · .*", "Order book|Silo stair"),
+        (
+            "English|Esperanto",
+            "(North|Yard|Light-metal) saw.*",
+            r"[\w-]+ · .*",
+            "Order book|Silo stair",
+            r"No saw takes it\.",
+        ),
     )
 )
-"""What names are made of, which no language changes."""
+"""What names are made of, which no language changes, and what the shop in memory answers of its own."""
 
 
 class Labels(HTMLParser):
