@@ -1,11 +1,11 @@
 """Groups as a shop has them, each with some of the saw room's rules: how far from the best, and how long it
 takes.
 
-    .venv/bin/python -m benchmarks.nesting.shop_rooms [SECONDS] [SEEDS] [CASE]
+    .venv/bin/python -m benchmarks.nesting.shop_rooms [SECONDS] [SEEDS] [CASE] [FIRST]
 
 Each case is drawn from its seed: 15 to 25 rows of 1 to 8 pieces on bars of 6 m and 7.5 m, a kerf of 1.6 mm,
-facing 5 mm, a grip of 60 mm, four remnants. Prints for each case the aims reached, their bounds, and the
-seconds."""
+facing 5 mm, a grip of 60 mm, four remnants; the seeds go up from FIRST. Prints for each case the aims
+reached, their bounds, and the seconds."""
 
 import sys
 from collections.abc import Callable
@@ -100,13 +100,13 @@ CASES: dict[str, Change] = {
 }
 
 
-def main(seconds: float, seeds: int, only: str = "") -> None:
+def main(seconds: float, seeds: int, only: str = "", first: int = 0) -> None:
     """Run every case (or those whose name holds ``only``) on each seed."""
     for name, change in CASES.items():
         if only not in name:
             continue
         spent, proven = [], 0
-        for seed in range(seeds):
+        for seed in range(first, first + seeds):
             problem = change(plain(seed), Random(seed))
             start = process_time()
             result = solve(problem, seconds=seconds, seed=seed, now=process_time)
@@ -119,5 +119,5 @@ def main(seconds: float, seeds: int, only: str = "") -> None:
 
 
 if __name__ == "__main__":
-    words = [*sys.argv[1:], *("20", "3", "")[len(sys.argv) - 1 :]]
-    main(float(words[0]), int(words[1]), words[2])
+    words = [*sys.argv[1:], *("20", "3", "", "0")[len(sys.argv) - 1 :]]
+    main(float(words[0]), int(words[1]), words[2], int(words[3]))

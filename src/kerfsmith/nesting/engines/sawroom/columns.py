@@ -53,6 +53,12 @@ class Room:
         self.shape_of = [self.layouts.shape_of(self.piece(item)) for item in range(len(self.items))]
         self.doubled_mean = [_doubled_mean(self.piece(item)) for item in range(len(self.items))]
         self.time_matters = self._time_matters()
+        self.counts_runs = self._counts_runs()
+        self.one_column_a_pattern = not late and not any(
+            piece.is_mitred or problem.may_end_in_vise(piece, bar)
+            for piece in problem.pieces
+            for bar in problem.bars
+        )
 
     def piece(self, item: int) -> Piece:
         """The piece an item stands for."""
@@ -71,6 +77,13 @@ class Room:
         priced = Aim.MONEY in aims and (rates.saw_per_second or rates.per_load)
         timed = any(piece.due_ms is not None for piece in self.problem.pieces)
         return bool(timed or priced or aims & {Aim.CUTS, Aim.LOADS, Aim.SAW_TIME})
+
+    def _counts_runs(self) -> bool:
+        """Whether a pattern has a price and each load is one bar: then all bars of a pattern are taken at
+        once."""
+        aims, rates = set(self.problem.aims), self.problem.rates
+        priced = Aim.PATTERNS in aims or (Aim.MONEY in aims and rates.per_pattern > 0)
+        return priced and not (self.time_matters and self.problem.bundle_most > 1)
 
     def bundle_sizes(self, bar: BarStock) -> range:
         """How many bars a load may hold, as far as the plan's worth depends on it."""
@@ -165,6 +178,14 @@ class Room:
     def may_keep(self, column: Column) -> bool:
         """Whether what is left of one bar may be kept."""
         return self.problem.leftovers.may_keep(column.remnant_um)
+
+    def keeps_always(self, column: Column) -> bool:
+        """Whether no plan gets worse for any aim when all leftovers of this column are kept, and some aim
+        better."""
+        if self.problem.leftovers.most_new is not None or not self.may_keep(column):
+            return False
+        prices = [self.price_of_keeping(column, aim) for aim in self.problem.aims]
+        return max(prices) <= 0 and min(prices) < 0
 
     def load_ms(self, column: Column, bars: int, clock: SawTime) -> int:
         """Milliseconds of one load by the saw's own time or the clock of due times."""

@@ -25,8 +25,8 @@ def cover(
         return None
     loads = [
         (listed[number], size)
-        for variable, (number, size) in model.loads.items()
-        for _ in range(answer.values[variable])
+        for variable, (number, size, run) in model.loads.items()
+        for _ in range(run * answer.values[variable])
     ]
     return trimmed(room, loads)
 

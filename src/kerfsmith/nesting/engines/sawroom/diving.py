@@ -54,7 +54,7 @@ class Dive:
         loads: Loads = {}
         for number, times in self.fixed.items():
             key = self.master.variants[number].column, self.master.variants[number].bars
-            loads[key] = loads.get(key, 0) + times
+            loads[key] = loads.get(key, 0) + times * max(1, self.master.variants[number].run)
         return loads
 
     def _take(self, number: int, more: int) -> None:
@@ -70,7 +70,7 @@ class Dive:
         used: dict[int, int] = {}
         for item, count in variant.column.counts:
             place = self.room.items[item].piece
-            used[place] = used.get(place, 0) + count * variant.bars
+            used[place] = used.get(place, 0) + count * variant.all_bars
         return used
 
     def _fits(self, variant: Variant) -> bool:
@@ -95,13 +95,14 @@ class Dive:
         best: tuple[float, Variant] | None = None
         for task in pricer.tasks(prices):
             supply = self.room.problem.bars[task.bar].count
-            if supply is not None and supply - taken.get(task.bar, 0) < task.bars:
+            if supply is not None and supply - taken.get(task.bar, 0) < task.all_bars:
                 continue
             for found in best_sets(pricer, task, prices, self.left, least=1 << 62):
                 length = sum(pricer.sizes[item] * count for item, count in found.counts)
                 for column in self.room.columns_of(task.bar, dict(found.counts)):
-                    variant = Variant(column, task.bars, found.kept and self.room.may_keep(column))
-                    weight = self.master.reduced(variant, prices) / (length * task.bars)
+                    kept = found.kept and self.room.may_keep(column)
+                    variant = Variant(column, task.bars, kept, run=task.run)
+                    weight = self.master.reduced(variant, prices) / (length * task.all_bars)
                     better = best is None or weight < best[0]
                     if better and self._fits(variant) and self._is_allowed(column):
                         best = weight, variant
@@ -114,7 +115,7 @@ class Dive:
         taken: dict[int, int] = {}
         for number, times in self.fixed.items():
             variant = self.master.variants[number]
-            taken[variant.column.bar] = taken.get(variant.column.bar, 0) + times * variant.bars
+            taken[variant.column.bar] = taken.get(variant.column.bar, 0) + times * variant.all_bars
         return taken
 
     def _is_allowed(self, column: Column) -> bool:

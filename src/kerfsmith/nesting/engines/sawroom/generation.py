@@ -7,13 +7,23 @@ from itertools import product
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
 from kerfsmith.nesting.engines.sawroom.knapsack import best_sets, shadow
-from kerfsmith.nesting.engines.sawroom.limits import Rows, Variant, rows_of
+from kerfsmith.nesting.engines.sawroom.limits import (
+    MOST_RUN,
+    Rows,
+    Variant,
+    lot_numbers,
+    lot_of,
+    lots_matter,
+    rows_of,
+)
 from kerfsmith.nesting.engines.sawroom.listing import splits
+from kerfsmith.nesting.engines.sawroom.lots import LotRow, rounded_rows
 from kerfsmith.nesting.engines.sawroom.master import Master, Prices
 from kerfsmith.nesting.engines.sawroom.pricing import Pricer
 from kerfsmith.nesting.stop import Watch
 
 MOST_ROUNDS = 400
+LOT_ROUNDS, LOTS_A_ROUND = 20, 40
 
 LP_S, LP_COLUMN_S, LP_ITERATION_S = 1.2e-4, 5e-7, 2e-5
 TASK_S, STATE_S, NEW_S = 4e-4, 2.3e-7, 1e-4
@@ -38,6 +48,8 @@ class Generation:
         self.scaled_bound = 0
         self.help_price = 1.0
         self.needs_help = True
+        self.knows_lots = lots_matter(room, (aim, *earlier))
+        self.knows_runs = self.knows_lots and room.counts_runs
         self.former = tuple(self._former_columns())
         self.add(self.former)
 
@@ -49,13 +61,19 @@ class Generation:
     def _all_variants(self, column: Column) -> list[Variant]:
         most = self.room.most_bars(column)
         sizes = self.room.bundle_sizes(self.room.problem.bars[column.bar])
-        return [one for bars in sizes if bars <= most for one in self._variants(column, bars)]
-
-    def _variants(self, column: Column, bars: int) -> list[Variant]:
-        variants = [Variant(column, bars, False)]
-        if self.room.may_keep(column):
-            variants.append(Variant(column, bars, True))
-        return variants
+        keeping: tuple[bool, ...] = (False, True) if self.room.may_keep(column) else (False,)
+        if self.room.keeps_always(column):
+            keeping = (True,)
+        runs: Iterable[int] = (0,)
+        if self.room.counts_runs:
+            runs = (*range(1, min(most, MOST_RUN) + 1), *((0,) if most > MOST_RUN else ()))
+        return [
+            Variant(column, bars, kept, run=run)
+            for bars in sizes
+            if bars <= most
+            for run in runs
+            for kept in keeping
+        ]
 
     def _former_columns(self) -> Iterable[Column]:
         """Every column that cuts a bar as the former plan said."""
@@ -122,20 +140,41 @@ class Generation:
         self.needs_help = solved[1] > 1e-7
         return solved[0]
 
+    def tightened(self, rounds: int = LOT_ROUNDS) -> list[float] | None:
+        """As `to_optimum`, with the rows of lots that its values don't keep added, until they keep all."""
+        values = self.to_optimum()
+        for _ in range(rounds if self.knows_lots else 0):
+            if values is None or self.watch.is_over or not self._add_lots(values):
+                break
+            values = self.to_optimum()
+        return values
+
+    def _add_lots(self, values: Sequence[float]) -> int:
+        """Rows of lots, those first that are missed most; how many were added."""
+        numbers = lot_numbers(self.room, zip(self.master.variants, values, strict=False))
+        found: list[tuple[float, LotRow, int]] = []
+        for place, have in numbers.items():
+            found.extend(rounded_rows(self.room.problem.pieces[place].count, have, place))
+        found.sort(key=lambda one: (-one[0], one[1].place, one[1].weights))
+        for _, row, least in found[:LOTS_A_ROUND]:
+            self.master.add_lots(row, least)
+        return len(found)
+
     def _price(self, most: Sequence[int], draws_bound: bool) -> int:
         prices = self.master.prices()
         cheapest: dict[tuple[int, int], int] = {}
+        least = cheapest.get
         added, states = 0, self.pricer.states
         tasks = self.pricer.tasks(prices)
         for task in tasks:
             best = best_sets(self.pricer, task, prices, most)
-            key = task.bar, task.bars
-            cheapest[key] = min([cheapest.get(key, 0), *(found.reduced for found in best)])
+            key = task.bar, task.all_bars
+            cheapest[key] = min([least(key, 0), *(found.reduced for found in best)])
             for found in best:
                 if found.reduced < 0:
                     columns = self.room.columns_of(found.task.bar, dict(found.counts))
                     real = [one for column in columns for one in self._all_variants(column)]
-                    same = [variant for variant in real if variant.bars == found.task.bars]
+                    same = [one for one in real if (one.bars, one.run) == (task.bars, task.run)]
                     reduced = [self.master.reduced(variant, prices) for variant in same]
                     if not reduced or min(reduced) > found.reduced:
                         real.append(shadow(self.pricer, found))
@@ -143,11 +182,9 @@ class Generation:
         states = self.pricer.states - states
         self.watch.count(TASK_S * len(tasks) + STATE_S * states + NEW_S * added)
         if draws_bound:
-            for column in self.former:
-                for bars in self.room.bundle_sizes(self.room.problem.bars[column.bar]):
-                    reduced = [self.master.reduced(v, prices) for v in self._variants(column, bars)]
-                    key = column.bar, bars
-                    cheapest[key] = min([cheapest.get(key, 0), *reduced])
+            for variant in (one for column in self.former for one in self._all_variants(column)):
+                key = variant.column.bar, variant.all_bars
+                cheapest[key] = min(least(key, 0), self.master.reduced(variant, prices))
             self._draw(prices, cheapest)
         return added
 
@@ -170,11 +207,20 @@ class Generation:
         """Drop bound and prices: the rows' limits have changed."""
         self.put_back((None, None, 0))
 
-    def least_reduced(self, column: Column, prices: Prices) -> int:
-        """The least reduced price of any load of this column."""
-        sizes = self.room.bundle_sizes(self.room.problem.bars[column.bar])
-        variants = [variant for bars in sizes for variant in self._variants(column, bars)]
-        return min(self.master.reduced(variant, prices) for variant in variants)
+    def sizes_within(self, column: Column, prices: Prices, gap: int) -> frozenset[int]:
+        """The sizes of lots of this column that a plan may have within a gap of the bound.
+
+        Where one pattern has several columns, each bar's part of its run's reduced price counts, since others
+        of the run may be cut by the rest."""
+        return frozenset(
+            lot_of(self.room, variant)
+            for variant in self._all_variants(column)
+            if self.master.reduced(variant, prices) <= gap * self.parts(variant)
+        )
+
+    def parts(self, variant: Variant) -> int:
+        """In how many parts of one variant each a plan may have it at most."""
+        return 1 if self.room.one_column_a_pattern else max(1, variant.run)
 
     def real_columns(self) -> dict[Column, None]:
         """The columns known that can be cut as they stand."""

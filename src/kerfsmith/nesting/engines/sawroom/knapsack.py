@@ -57,7 +57,7 @@ class Knapsack:
         gains = any(prices.weights.get(aim) for aim in (Aim.NET_MATERIAL, Aim.SCRAP, Aim.MONEY))
         self.slope = pricer.keep_slope(task, prices) if gains else 0
         self.spare = (self.terms.cut if self.vise else 0) + 2 * self.slope * problem.grip_um
-        self.spare += max(0, prices.of("kept", task.bar)) * task.bars
+        self.spare += max(0, prices.of("kept", task.bar)) * task.all_bars
 
     def solve(self, most: Sequence[int], target: int) -> list[Found]:
         """The best sets of items; see :func:`best_sets`."""
@@ -67,13 +67,15 @@ class Knapsack:
             return []
         base = self.base - fixed[0]
         order = self._order()
+        if order and not fixed[1] and base - self._reach(order, most) >= target:
+            return self._read(*empty_states(), [], {}, base, target, most)[:1]
         lengths, values = empty_states()
         states = np.full(1, pricer.faces.start(pricer.room.problem.bars[self.task.bar]))
         trail: list[tuple[int, int, Whole, Whole]] = []
         for position, (item, value) in enumerate(order):
             size = pricer.sizes[item]
             place = pricer.room.items[item].piece
-            wanted = min(most[place] // self.task.bars, pricer.wanted(place, self.task))
+            wanted = min(most[place] // self.task.all_bars, pricer.wanted(place, self.task))
             left = min(wanted - begun.get(place, 0), self.wide // size)
             step = 1
             ahead = max([self.slope] + [-(-v // pricer.sizes[i]) for i, v in order[position:]])
@@ -100,6 +102,22 @@ class Knapsack:
                 trail.append((item, taken, parent, took))
         lost = lengths + pricer.faces.losses[states]
         return self._read(lost, values, trail, fixed[1], base, target, most)
+
+    def _reach(self, order: Sequence[tuple[int, int]], most: Sequence[int]) -> int:
+        """The most that parts of items, as many as are wanted, could be worth together."""
+        rest, worth = self.wide, self.spare
+        for item, value in order:
+            size = self.pricer.sizes[item]
+            if value <= self.slope * size:
+                break
+            place = self.pricer.room.items[item].piece
+            wanted = min(most[place] // self.task.all_bars, self.pricer.wanted(place, self.task))
+            length = min(rest, wanted * size)
+            worth += -(-value * length // size)
+            rest -= length
+            if not rest:
+                break
+        return worth + self.slope * rest
 
     def _begun_worth(self, begun: Mapping[int, int]) -> tuple[int, dict[int, int]] | None:
         """Best worth of the pieces already cut, each counted in time or late as pays; None where that can't
@@ -146,7 +164,7 @@ class Knapsack:
         for item, value in zip(self.terms.items, self.terms.values, strict=True):
             size = self.pricer.sizes[item]
             place = self.pricer.room.items[item].piece
-            fits = size <= self.wide and most[place] >= self.task.bars
+            fits = size <= self.wide and most[place] >= self.task.all_bars
             fits = fits and self.pricer.wanted(place, self.task) > 0
             if not fixed and value <= self.terms.cut and fits:
                 alone = pricer_faces.loss(stock, {self.pricer.room.piece(item): 1})
@@ -266,4 +284,4 @@ def shadow(pricer: Pricer, found: Found) -> Variant:
         for lean in room.layouts.timed
     ]
     column = Column(task.bar, found.counts, (-1, cuts, *slanted), found.in_vise, remnant, cuts, due)
-    return Variant(column, task.bars, found.kept, real=False)
+    return Variant(column, task.bars, found.kept, real=False, run=task.run)

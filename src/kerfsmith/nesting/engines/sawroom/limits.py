@@ -1,14 +1,14 @@
 """The rules between bars as rows with limits, and what one load of bars counts in each."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
+from kerfsmith.nesting.engines.sawroom.lots import Key, Lots
 
-Key = tuple[str, object]
-"""A row: its rule, and which of the rule's rows."""
-
+MOST_RUN = 8
+"""Runs of up to so many bars are looked at each for itself, longer ones in groups."""
 
 KEEPING = frozenset({Aim.REMNANTS, Aim.NET_MATERIAL, Aim.SCRAP, Aim.MONEY})
 """Aims that say something of leftovers kept."""
@@ -18,13 +18,21 @@ KEEPING = frozenset({Aim.REMNANTS, Aim.NET_MATERIAL, Aim.SCRAP, Aim.MONEY})
 class Variant:
     """A column on loads of ``bars`` bars, their leftovers kept or not. ``real``: it can be cut as it stands.
 
-    One that isn't real only makes the bound hold where the search for columns looks at lengths alone.
+    One that isn't real only makes the bound hold where the search for columns looks at lengths alone. With
+    ``run`` it stands for so many loads at once: all that are cut by its pattern, whose price is then their
+    own.
     """
 
     column: Column
     bars: int
     kept: bool
     real: bool = True
+    run: int = 0
+
+    @property
+    def all_bars(self) -> int:
+        """The bars of all its loads."""
+        return self.bars * max(1, self.run)
 
 
 @dataclass(slots=True)
@@ -42,6 +50,7 @@ class Rows:
     limits: dict[Key, RowLimits]
     dues: tuple[int, ...]
     aims: tuple[Aim, ...]
+    lots: Lots = field(default_factory=Lots)
 
 
 def rows_of(room: Room, aim: Aim, earlier: Mapping[Aim, int]) -> Rows:
@@ -116,11 +125,58 @@ def entries(room: Room, variant: Variant, rows: Rows) -> dict[Key, int]:
     if problem.former:
         found["former", room.pattern_of(column)] = -bars
     for aim in rows.aims:
-        found["aim", aim] = price(room, variant, aim)
-    return {key: value for key, value in found.items() if value and key in rows.limits}
+        found["aim", aim] = price_of_load(room, variant, aim)
+    if variant.run > 1:
+        found = {key: value * variant.run for key, value in found.items()}
+    if variant.run:
+        for aim in rows.aims:
+            found["aim", aim] += pattern_prices(room).get(aim, 0)
+    found = {key: value for key, value in found.items() if value and key in rows.limits}
+    if rows.lots.by:
+        pieces = ((room.items[item].piece, count) for item, count in column.counts)
+        found |= rows.lots.entries(column.bar, lot_of(room, variant), pieces)
+    return found
+
+
+def lot_of(room: Room, variant: Variant) -> int:
+    """How many bars share their pattern or their load with each other; 0 where that isn't said."""
+    return variant.run if room.counts_runs else variant.bars
+
+
+def lots_matter(room: Room, aims: Iterable[Aim]) -> bool:
+    """Whether any of these aims asks how bars are shared out to loads, or to patterns."""
+    if room.counts_runs:
+        return any(aim in pattern_prices(room) for aim in aims)
+    bundles = any(len(room.bundle_sizes(bar)) > 1 for bar in room.problem.bars)
+    return bundles and bool({Aim.LOADS, Aim.SAW_TIME, Aim.CUTS, Aim.MONEY} & {*aims})
+
+
+def lot_sizes(room: Room) -> range:
+    """The sizes that lots may have."""
+    return range(MOST_RUN + 1) if room.counts_runs else range(1, room.problem.bundle_most + 1)
+
+
+def lot_numbers(room: Room, parts: Iterable[tuple[Variant, float]]) -> dict[int, dict[int, float]]:
+    """How many of each piece one bar of each lot holds in all, by the lot's size, from parts of variants."""
+    sizes = lot_sizes(room)
+    found = {
+        place: dict.fromkeys(sizes, 0.0) for place, piece in enumerate(room.problem.pieces) if piece.count
+    }
+    for variant, value in parts:
+        if value:
+            size = lot_of(room, variant)
+            for item, count in variant.column.counts:
+                found[room.items[item].piece][size] += value * count
+    return found
 
 
 def price(room: Room, variant: Variant, aim: Aim) -> int:
+    """What a variant adds to an aim: one load, or a run of them with the price of their pattern."""
+    each = price_of_load(room, variant, aim)
+    return variant.run * each + pattern_prices(room).get(aim, 0) if variant.run else each
+
+
+def price_of_load(room: Room, variant: Variant, aim: Aim) -> int:
     """What one load adds to an aim."""
     kept = variant.bars * room.price_of_keeping(variant.column, aim) if variant.kept else 0
     return room.price(variant.column, variant.bars, aim) + kept

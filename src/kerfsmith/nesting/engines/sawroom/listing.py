@@ -80,7 +80,8 @@ def columns_within(pricer: Pricer, prices: Prices, gap: int, limit: int, watch: 
     seen: set[tuple[int, tuple[tuple[int, int], ...]]] = set()
     for task in pricer.tasks(prices):
         watch.count(TASK_S)
-        for counts in _Within(pricer, prices, task, gap).sets():
+        parts = 1 if pricer.room.one_column_a_pattern else max(1, task.run)
+        for counts in _Within(pricer, prices, task, gap * parts).sets():
             tries[0] += 1
             watch.count(TRY_S)
             key = task.bar, tuple(sorted(counts.items()))

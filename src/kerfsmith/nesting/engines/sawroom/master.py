@@ -14,16 +14,18 @@ import highspy
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.sawroom.columns import Room
 from kerfsmith.nesting.engines.sawroom.limits import (
-    Key,
     OtherVariable,
+    RowLimits,
     Rows,
     Variant,
     dearest_load,
     entries,
+    lot_of,
     other_variables,
     pattern_prices,
     price,
 )
+from kerfsmith.nesting.engines.sawroom.lots import Key, LotRow
 
 SCALE_BITS = 50
 BRANCHED = ("supply", "kept")
@@ -37,6 +39,7 @@ class Prices:
     scale: int
     rows: Mapping[Key, int]
     weights: Mapping[Aim, int]
+    lots: Mapping[tuple[str, int, int], int] = field(default_factory=dict)
 
     def of(self, kind: str, name: object) -> int:
         """The price of one row."""
@@ -58,7 +61,9 @@ class Master:
     _lp: Any = None
     _place: dict[Key, int] = field(default_factory=dict)
     _others: list[OtherVariable] = field(default_factory=list)
-    _helps: int = 0
+    _helps: list[int] = field(default_factory=list)
+    _first_other: int = 0
+    _columns: list[int] = field(default_factory=list)
     _unit: float = 1.0
     _units: dict[Key, float] = field(default_factory=dict)
     _weights: dict[Key, int] = field(default_factory=dict)
@@ -76,25 +81,46 @@ class Master:
         self._lp = highspy.Highs()
         self._lp.silent()
         infinite = highspy.kHighsInf
-        for number, (key, row) in enumerate(self.rows.limits.items()):
-            self._place[key] = number
-            self._weights[key] = self._weight_of_one(key)
-            unit = self._units[key] = max(1.0, self._weights[key] / 100)
-            self._lp.addRow(
-                -infinite if row.least is None else row.least / unit,
-                infinite if row.most is None else row.most / unit, 0, [], [],
-            )  # fmt: skip
+        for key in self.rows.limits:
+            self._new_row(key)
         asking = [
             key
             for key, row in self.rows.limits.items()
             if row.least or (key[0] in BRANCHED and not self.help_only)
         ]
         for key in asking:
+            self._helps.append(self._lp.getNumCol())
             self._lp.addCol(0.0, 0.0, infinite, 1, [self._place[key]], [1.0])
-        self._helps = len(asking)
+        self._first_other = self._lp.getNumCol()
         self._others = other_variables(self.room, self.aim, self.rows)
         for other in self._others:
             self._add(other.price, float(other.upper), other.terms)
+
+    def _new_row(self, key: Key) -> None:
+        row, infinite = self.rows.limits[key], highspy.kHighsInf
+        self._place[key] = len(self._place)
+        self._weights[key] = self._weight_of_one(key)
+        unit = self._units[key] = max(1.0, self._weights[key] / 100)
+        self._lp.addRow(
+            -infinite if row.least is None else row.least / unit,
+            infinite if row.most is None else row.most / unit, 0, [], [],
+        )  # fmt: skip
+
+    def add_lots(self, row: LotRow, least: int | None) -> None:
+        """A further row, of lots."""
+        if row.key in self._place:
+            return
+        self.rows.limits[row.key] = RowLimits(least, None)
+        self.rows.lots.add(row, least)
+        self._new_row(row.key)
+        place, unit = self._place[row.key], self._units[row.key]
+        for variant, number in zip(self.variants, self._columns, strict=True):
+            held = ((self.room.items[item].piece, count) for item, count in variant.column.counts)
+            value = self.rows.lots.entry(row, variant.column.bar, lot_of(self.room, variant), held)
+            if value:
+                self._lp.changeCoeff(place, number, value / unit)
+        self._helps.append(self._lp.getNumCol())
+        self._lp.addCol(0.0, 0.0, highspy.kHighsInf, 1, [place], [1.0])
 
     def _add(self, cost: float, upper: float, terms: Mapping[Key, float]) -> None:
         places = [self._place[key] for key in terms]
@@ -109,6 +135,7 @@ class Master:
                 self.known.add(variant)
                 self.variants.append(variant)
                 cost = self._cost(variant)
+                self._columns.append(self._lp.getNumCol())
                 self._add(cost + self._share(variant, self.aim), highspy.kHighsInf, self._entries(variant))
                 added += 1
         return added
@@ -127,7 +154,7 @@ class Master:
         """A load's share of the price of its pattern.
 
         A pattern can be cut on so many bars at most as the pieces wanted say; each takes its part of that."""
-        price = 0 if self.help_only else self.pattern_prices.get(aim, 0)
+        price = 0 if self.help_only or variant.run else self.pattern_prices.get(aim, 0)
         return price * variant.bars / self._uses(variant) if price else 0.0
 
     def _uses(self, variant: Variant) -> int:
@@ -138,7 +165,7 @@ class Master:
 
     def fix(self, number: int, least: int) -> None:
         """Have a variant (by its place) at least so often."""
-        self._lp.changeColBounds(self._helps + len(self._others) + number, float(least), highspy.kHighsInf)
+        self._lp.changeColBounds(self._columns[number], float(least), highspy.kHighsInf)
 
     def limit(self, key: Key, least: int | None, most: int | None) -> None:
         """Give a row other limits."""
@@ -154,7 +181,8 @@ class Master:
     def choose_heats(self, chance: Random, whim: float) -> set[tuple[str, str]]:
         """Give each order that must come from one heat the heat it leans to most; the (order, heat) left
         out."""
-        values = self._lp.getSolution().col_value[self._helps : self._helps + len(self._others)]
+        first = self._first_other
+        values = self._lp.getSolution().col_value[first : first + len(self._others)]
         best: dict[str, tuple[float, str]] = {}
         for other, value in zip(self._others, values, strict=True):
             if other.chooses is not None:
@@ -163,7 +191,7 @@ class Master:
         left_out = set()
         for number, other in enumerate(self._others):
             if other.chooses is not None and other.chooses[1] != best[other.chooses[0]][1]:
-                self._lp.changeColBounds(self._helps + number, 0.0, 0.0)
+                self._lp.changeColBounds(self._first_other + number, 0.0, 0.0)
                 left_out.add(other.chooses)
         return left_out
 
@@ -171,18 +199,18 @@ class Master:
         """Take back what `choose_heats` did."""
         for number, other in enumerate(self._others):
             if other.chooses is not None:
-                self._lp.changeColBounds(self._helps + number, 0.0, 1.0)
+                self._lp.changeColBounds(self._first_other + number, 0.0, 1.0)
 
     def solve(self, help_price: float) -> tuple[list[float], float] | None:
         """Values of the variants and how much help is still needed; None where the solver failed."""
-        for number in range(self._helps):
+        for number in self._helps:
             self._lp.changeColCost(number, help_price / self._unit)
         self._lp.run()
         self.iterations = max(0, self._lp.getInfo().simplex_iteration_count)
         if self._lp.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None
         values = list(self._lp.getSolution().col_value)
-        return values[self._helps + len(self._others) :], sum(values[: self._helps])
+        return [values[number] for number in self._columns], sum(values[number] for number in self._helps)
 
     def prices(self) -> Prices:
         """The last solution's prices in whole numbers, each with the sign its row asks for."""
@@ -208,13 +236,15 @@ class Master:
                 rows[key] = whole
             if key[0] == "aim" and isinstance(key[1], Aim):
                 weights[key[1]] = -whole
-        return Prices(scale, rows, weights)
+        return Prices(scale, rows, weights, self.rows.lots.worth(rows))
 
     def _weight_of_one(self, key: Key) -> int:
         """How much one load may count in a row at most, roughly: what its price may be multiplied with."""
         kind, name = key
         if kind == "aim" and isinstance(name, Aim):
             return dearest_load(self.room, name)
+        if isinstance(name, LotRow):
+            return max(weight for _, weight in name.weights)
         return dearest_load(self.room, Aim.SAW_TIME) if kind == "due" else 1
 
     def reduced(self, variant: Variant, prices: Prices) -> int:
@@ -222,6 +252,8 @@ class Master:
         counted = entries(self.room, variant, self.rows)
         worth = sum(prices.rows.get(key, 0) * value for key, value in counted.items())
         reduced = prices.scale * self._cost(variant) - worth
+        if variant.run:
+            return reduced
         patterns = sum(prices.weights.get(aim, 0) * price for aim, price in self.pattern_prices.items())
         return reduced + (patterns * variant.bars // self._uses(variant) if patterns else 0)
 

@@ -7,7 +7,7 @@ from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
 from kerfsmith.nesting.engines.sawroom.listing import TRY_S, TooManyColumnsError, all_columns
 from kerfsmith.nesting.engines.sawroom.plan import Chosen, chosen_of
-from kerfsmith.nesting.engines.sawroom.rows import build
+from kerfsmith.nesting.engines.sawroom.rows import build, hinted
 from kerfsmith.nesting.stop import Watch
 
 Worth = Callable[[Sequence[Chosen]], int]
@@ -90,14 +90,16 @@ class Mending:
         columns = list(dict.fromkeys([*(one.column for one in plan), *fresh]))
         watch.count(TRY_S * len(columns))
         model = build(self.room, columns)
-        for variable, (number, size) in model.loads.items():
-            times = fixed.get((columns[number], size), 0)
-            if times:
-                model.program.row({variable: 1}, times, None)
+        rows: dict[tuple[Column, int], dict[int, int]] = {}
+        for variable, (number, size, run) in model.loads.items():
+            if (columns[number], size) in fixed:
+                rows.setdefault((columns[number], size), {})[variable] = run
+        for key, row in rows.items():
+            model.program.row(row, fixed[key], None)
         for earlier, value in self.held.items():
             model.program.row(model.aims[earlier], None, value)
         now = {(one.column, size): one.loads.count(size) for one in plan for size in one.loads}
-        hint = {v: now.get((columns[number], size), 0) for v, (number, size) in model.loads.items()}
+        hint = hinted(model, columns, now)
         answer = model.program.solve(model.aims[self.aim], watch.for_part(2.0), self.seed, hint=hint)
         if answer.value is None:
             return None

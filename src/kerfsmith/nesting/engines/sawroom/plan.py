@@ -32,8 +32,8 @@ def chosen_of(
 ) -> tuple[Chosen, ...]:
     """The columns a solution uses. Leftovers no aim speaks of are kept as far as they may be."""
     loads: dict[int, list[int]] = {}
-    for variable, (number, size) in model.loads.items():
-        loads.setdefault(number, []).extend([size] * values[variable])
+    for variable, (number, size, run) in model.loads.items():
+        loads.setdefault(number, []).extend([size] * (run * values[variable]))
     kept = {number: values[variable] for variable, number in model.kept.items()}
     most_new = room.problem.leftovers.most_new
     free = sum(map(sum, loads.values())) if most_new is None else most_new - sum(kept.values())
@@ -42,9 +42,11 @@ def chosen_of(
         if sizes:
             column = columns[number]
             more = 0
-            if room.may_keep(column) and not any(room.price_of_keeping(column, aim) for aim in model.aims):
+            if number in model.always_kept:
+                more = sum(sizes)
+            elif room.may_keep(column) and not any(room.price_of_keeping(column, aim) for aim in model.aims):
                 more = min(free, sum(sizes))
-                free -= more
+            free -= more
             sizes.sort(reverse=True)
             found.append(Chosen(column, tuple(sizes), kept.get(number, 0) + more))
     return tuple(found)

@@ -14,7 +14,7 @@ from kerfsmith.nesting.aims import Aim, SawTime
 from kerfsmith.nesting.ends import kerf_along
 from kerfsmith.nesting.engines.sawroom.columns import Room
 from kerfsmith.nesting.engines.sawroom.faces import Faces
-from kerfsmith.nesting.engines.sawroom.limits import pattern_prices
+from kerfsmith.nesting.engines.sawroom.limits import MOST_RUN, pattern_prices
 from kerfsmith.nesting.engines.sawroom.master import Prices
 from kerfsmith.nesting.problem import BarStock, Piece, Problem
 from kerfsmith.nesting.recount import cut_leans, walk
@@ -29,13 +29,20 @@ class Task:
     """One knapsack: a bar, the bars on a load, and the earliest due time allowed on it (None: nothing due).
 
     Its patterns can be cut on ``least_uses`` bars at least as the pieces wanted say, and are taken as if they
-    were cut on ``most_uses``, so that each bar bears the least share of its pattern's price."""
+    were cut on ``most_uses``, so that each bar bears the least share of its pattern's price. With ``run`` it
+    is for so many loads together, all there are of their pattern, and bears that price whole."""
 
     bar: int
     bars: int
     due: int | None
     least_uses: int = 1
     most_uses: int = 1
+    run: int = 0
+
+    @property
+    def all_bars(self) -> int:
+        """The bars of all loads of the run."""
+        return self.bars * max(1, self.run)
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,18 +151,30 @@ class Pricer:
                     time_price = self.time_price(prices, due)
                     if time_price != last:
                         found.extend(Task(number, bars, due, *uses) for uses in self._uses(number, prices))
+                        if self.room.counts_runs:
+                            most = self._most_uses(number)
+                            found.extend(
+                                Task(number, bars, due, run, run, run)
+                                for run in range(1, min(most, MOST_RUN) + 1)
+                            )
                     last = time_price
         return found
 
     def _uses(self, bar: int, prices: Prices) -> list[tuple[int, int]]:
         """On how many bars patterns may be cut, in wider and wider groups; one if patterns cost nothing."""
-        if not self._pattern_price(prices):
+        if not self.room.counts_runs and not self._pattern_price(prices):
             return [(1, 1)]
+        most = self._most_uses(bar)
+        begins = [uses for uses in USES if uses <= most]
+        if self.room.counts_runs:
+            begins = [uses for uses in begins if uses > MOST_RUN]
+        return list(zip(begins, [*(uses - 1 for uses in begins[1:]), most], strict=True)) if begins else []
+
+    def _most_uses(self, bar: int) -> int:
+        """The most bars of this kind that one pattern can be cut on."""
         most = max((self.room.piece(item).count for item in self.usable[bar]), default=1)
         supply = self.room.problem.bars[bar].count
-        most = most if supply is None else max(1, min(most, supply))
-        begins = [uses for uses in USES if uses <= most]
-        return list(zip(begins, [*(uses - 1 for uses in begins[1:]), most], strict=True))
+        return most if supply is None else max(1, min(most, supply))
 
     def _pattern_price(self, prices: Prices) -> int:
         each = pattern_prices(self.room)
@@ -186,7 +205,8 @@ class Pricer:
         base += due * clock.loading_of(bars) + time * load_ms + weights.get(Aim.LOADS, 0)
         base += money * (load_ms * rates.saw_per_second // 1000 + rates.per_load)
         base -= bars * prices.of("supply", task.bar)
-        base += bars * self._pattern_price(prices) // task.most_uses
+        if not task.run:
+            base += bars * self._pattern_price(prices) // task.most_uses
 
         def cuts_price(ms: int, clock_ms: int) -> int:
             return due * clock_ms + time * ms + money * (ms * rates.saw_per_second // 1000)
@@ -201,7 +221,18 @@ class Pricer:
                 value - cuts_price(*faces.of_piece(self.room.piece(item)))
                 for value, item in zip(values, items, strict=True)
             ]
-        return Terms(base, cut, tuple(values), items)
+        return self._of_lot(Terms(base, cut, tuple(values), items), task, prices)
+
+    def _of_lot(self, one: Terms, task: Task, prices: Prices) -> Terms:
+        """One load's terms made those of the task's whole lot, with what its size is worth."""
+        times, size = max(1, task.run), task.run if self.room.counts_runs else task.bars
+        base = one.base * times + (self._pattern_price(prices) if task.run else 0)
+        values = tuple(
+            value * times + prices.lots.get(("piece", self.room.items[item].piece, size), 0)
+            for item, value in zip(one.items, one.values, strict=True)
+        )
+        base -= prices.lots.get(("bar", task.bar, size), 0) + prices.lots.get(("any", 0, size), 0)
+        return Terms(base, one.cut * times, values, one.items)
 
     def _in_time(self, item: int, due: int | None) -> bool:
         if self.room.items[item].late:
@@ -235,7 +266,7 @@ class Pricer:
         gain += weights.get(Aim.SCRAP, 0) * remnant_um + prices.of("new", 0)
         gain += prices.of("kept", task.bar)
         gain -= weights.get(Aim.REMNANTS, 0) + money * self.room.problem.rates.per_remnant
-        return max(0, gain * task.bars)
+        return max(0, gain * task.all_bars)
 
     def keep_slope(self, task: Task, prices: Prices) -> int:
         """At most so much is gained for each half micrometre left over."""
@@ -243,7 +274,7 @@ class Pricer:
         steps = self.room.problem.leftovers.worth
         top = steps[-1].per_metre if steps else 0
         credit = (weights.get(Aim.NET_MATERIAL, 0) + weights.get(Aim.MONEY, 0)) * top
-        return (credit // 1_000_000 + 1 + weights.get(Aim.SCRAP, 0)) * task.bars // 2 + 1
+        return (credit // 1_000_000 + 1 + weights.get(Aim.SCRAP, 0)) * task.all_bars // 2 + 1
 
     def wanted(self, place: int, task: Task) -> int:
         """How many of a piece a pattern of the task may hold."""

@@ -1,73 +1,166 @@
 """The room's rules between bars, as rows of a program in whole numbers over columns."""
 
-from collections import defaultdict
-from collections.abc import Sequence
+from collections import Counter, defaultdict
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.mip import Program
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
-from kerfsmith.nesting.engines.sawroom.limits import former_patterns, pattern_prices
+from kerfsmith.nesting.engines.sawroom.limits import MOST_RUN, former_patterns, pattern_prices
+from kerfsmith.nesting.engines.sawroom.lots import Key, LotRow, Lots
 
 Terms = dict[int, int]
+ALL_SIZES = range(1 << 31)
 
 
 @dataclass(slots=True)
 class Model:
     """The program and what its variables stand for.
 
-    ``loads[number]`` is a column and the bars on one load of it; ``kept[number]`` a column of whose bars'
-    leftovers this many are kept. ``aims`` gives each aim's terms, ``former_bars`` the constant in the count
-    of changes."""
+    ``loads[number]`` is a column, the bars on one load of it and how many such loads one unit stands for:
+    more than one where all that are cut by a pattern are taken together (those of ``whole``).
+    ``kept[number]`` is a column of whose bars' leftovers this many are kept, ``always_kept`` those of which
+    all are. ``aims`` gives each aim's terms."""
 
     program: Program = field(default_factory=Program)
-    loads: dict[int, tuple[int, int]] = field(default_factory=dict)
+    loads: dict[int, tuple[int, int, int]] = field(default_factory=dict)
     kept: dict[int, int] = field(default_factory=dict)
     aims: dict[Aim, Terms] = field(default_factory=dict)
     uncut: dict[int, int] = field(default_factory=dict)
+    whole: set[int] = field(default_factory=set)
+    always_kept: set[int] = field(default_factory=set)
 
 
-def build(room: Room, columns: Sequence[Column], uncut: bool = False, cover: bool = False) -> Model:
+def build(
+    room: Room,
+    columns: Sequence[Column],
+    uncut: bool = False,
+    cover: bool = False,
+    sizes: Sequence[Container[int]] | None = None,
+    lots: Lots | None = None,
+) -> Model:
     """The program for these columns; a plan needs no others when the columns are all there are.
 
-    With ``uncut`` pieces may be left out; with ``cover`` more of them may be cut than are wanted.
+    With ``uncut`` pieces may be left out; with ``cover`` more of them may be cut than are wanted. ``sizes``
+    are those of lots that each column may be in (None: any), ``lots`` further rows of them.
     """
     model = Model()
     model.aims = {aim: {} for aim in room.problem.aims}
-    bars_of = [_load_variables(model, room, number, column) for number, column in enumerate(columns)]
+    alone = [False] * len(columns) if sizes is None else _alone(room, columns)
+    bars_of = [
+        _load_variables(
+            model, room, number, column, alone[number], ALL_SIZES if sizes is None else sizes[number]
+        )
+        for number, column in enumerate(columns)
+    ]
     _demand(model, room, columns, bars_of, uncut, cover)
     _supply(model, room, columns, bars_of)
     _kept(model, room, columns, bars_of)
     _heats(model, room, columns, bars_of, cover)
     _promises(model, room, columns, bars_of)
     _dues(model, room, columns)
-    _patterns(model, room, columns, bars_of)
+    _patterns(model, room, columns, bars_of, alone)
+    if lots is not None:
+        _lots(model, room, columns, lots)
     _changes(model, room, columns, bars_of)
     return model
 
 
-def counted(model: Model, columns: Sequence[Column], key: tuple[str, object]) -> Terms:
-    """The number of bars taken of one kind ("supply"), or of its leftovers kept ("kept")."""
+def counted(model: Model, room: Room, columns: Sequence[Column], key: Key) -> Terms | None:
+    """The number of bars taken of one kind ("supply"), of its leftovers kept ("kept"), or what a row of lots
+    counts: None where the program doesn't know the size of each lot."""
     kind, bar = key
+    if isinstance(bar, LotRow):
+        if room.counts_runs and len(model.whole) < len(model.loads):
+            return None
+        lots = Lots()
+        lots.add(bar, 0)
+        return _lot_terms(model, room, columns, lots)[key]
     if kind == "supply":
-        return {v: size for v, (number, size) in model.loads.items() if columns[number].bar == bar}
-    return {v: 1 for v, number in model.kept.items() if columns[number].bar == bar}
+        return {v: size * n for v, (number, size, n) in model.loads.items() if columns[number].bar == bar}
+    return {v: 1 for v, number in model.kept.items() if columns[number].bar == bar} | {
+        v: size * n
+        for v, (number, size, n) in model.loads.items()
+        if number in model.always_kept and columns[number].bar == bar
+    }
 
 
-def _load_variables(model: Model, room: Room, number: int, column: Column) -> Terms:
+def hinted(
+    model: Model, columns: Sequence[Column], loads: Mapping[tuple[Column, int], int]
+) -> dict[int, int]:
+    """The variables' values for these loads; empty where the program has no such load."""
+    left = dict(loads)
+    values: dict[int, int] = {}
+    for variable, (number, size, times) in reversed(model.loads.items()):
+        have = left.get((columns[number], size), 0)
+        if times == 1 and variable not in model.whole:
+            values[variable], left[columns[number], size] = have, 0
+        else:
+            values[variable] = int(have == times)
+            left[columns[number], size] = 0 if have == times else have
+    return {} if any(left.values()) else values
+
+
+def _alone(room: Room, columns: Sequence[Column]) -> list[bool]:
+    """Whether each column is the only one of its pattern, and all bars of it can be taken together."""
+    if not room.counts_runs:
+        return [False] * len(columns)
+    patterns = [room.pattern_of(column) for column in columns]
+    times = Counter(patterns)
+    return [
+        times[pattern] == 1 and room.most_bars(column) <= MOST_RUN
+        for pattern, column in zip(patterns, columns, strict=True)
+    ]
+
+
+def _load_variables(
+    model: Model, room: Room, number: int, column: Column, alone: bool, sizes: Container[int]
+) -> Terms:
     """Variables for loads of each size; returned as the sum of bars they hold."""
     most = room.most_bars(column)
     bars: Terms = {}
-    for size in room.bundle_sizes(room.problem.bars[column.bar]):
-        if size <= most:
-            variable = model.program.variable(most // size)
-            model.loads[variable] = number, size
-            bars[variable] = size
-            for aim, terms in model.aims.items():
-                price = room.price(column, size, aim)
-                if price:
-                    terms[variable] = price
+    if alone:
+        ways = [(1, run, 1) for run in range(1, most + 1) if run in sizes]
+    else:
+        ways = [
+            (size, 1, most // size)
+            for size in room.bundle_sizes(room.problem.bars[column.bar])
+            if size <= most and (room.counts_runs or size in sizes)
+        ]
+    patterns = pattern_prices(room) if alone else {}
+    for size, run, upper in ways:
+        variable = model.program.variable(upper)
+        model.loads[variable] = number, size, run
+        if alone:
+            model.whole.add(variable)
+        bars[variable] = size * run
+        for aim, terms in model.aims.items():
+            price = room.price(column, size, aim) * run + patterns.get(aim, 0)
+            if price:
+                terms[variable] = price
+    if len(bars) > 1 and alone:
+        model.program.row(dict.fromkeys(bars, 1), None, 1)
     return bars
+
+
+def _lots(model: Model, room: Room, columns: Sequence[Column], lots: Lots) -> None:
+    """Rows of lots found before: a help to the solver, no rule of their own."""
+    for key, row in _lot_terms(model, room, columns, lots).items():
+        model.program.row(row, lots.known[key], None)
+
+
+def _lot_terms(model: Model, room: Room, columns: Sequence[Column], lots: Lots) -> dict[Key, Terms]:
+    """What each variable counts in the rows of lots."""
+    rows: dict[Key, Terms] = {key: {} for key in lots.known}
+    for variable, (number, size, run) in model.loads.items():
+        column = columns[number]
+        lot = size if not room.counts_runs else run if variable in model.whole else 0
+        held = ((room.items[item].piece, count) for item, count in column.counts)
+        for key, value in lots.entries(column.bar, lot, held).items():
+            if key in rows:
+                rows[key][variable] = value
+    return rows
 
 
 def _demand(
@@ -111,6 +204,13 @@ def _kept(model: Model, room: Room, columns: Sequence[Column], bars_of: Sequence
         prices = {aim: room.price_of_keeping(column, aim) for aim in model.aims}
         # Nothing asks for a leftover to be kept unless an aim gains by it.
         if not bars or not room.may_keep(column) or min(prices.values()) >= 0:
+            continue
+        if room.keeps_always(column):
+            model.always_kept.add(number)
+            for aim, price in prices.items():
+                terms = model.aims[aim]
+                for load, size in bars.items():
+                    terms[load] = terms.get(load, 0) + size * price
             continue
         variable = model.program.variable(room.most_bars(column))
         model.kept[variable] = number
@@ -163,22 +263,24 @@ def _dues(model: Model, room: Room, columns: Sequence[Column]) -> None:
     dues = sorted({due for column in columns if (due := column.due_ms) is not None})
     for due in dues:
         row: Terms = {}
-        for variable, (number, size) in model.loads.items():
+        for variable, (number, size, run) in model.loads.items():
             column = columns[number]
             if column.due_ms is not None and column.due_ms <= due:
-                row[variable] = room.load_ms(column, size, room.problem.clock)
+                row[variable] = run * room.load_ms(column, size, room.problem.clock)
         model.program.row(row, None, due)
 
 
-def _patterns(model: Model, room: Room, columns: Sequence[Column], bars_of: Sequence[Terms]) -> None:
-    """One variable a pattern, 1 where any bar is cut by it."""
+def _patterns(
+    model: Model, room: Room, columns: Sequence[Column], bars_of: Sequence[Terms], alone: Sequence[bool]
+) -> None:
+    """One variable a pattern, 1 where any bar is cut by it, unless its loads are taken together."""
     counted = pattern_prices(room)
     if not counted:
         return
     bars_by_pattern: dict[object, Terms] = defaultdict(dict)
     most: dict[object, int] = {}
-    for column, bars in zip(columns, bars_of, strict=True):
-        if bars:
+    for column, bars, together in zip(columns, bars_of, alone, strict=True):
+        if bars and not together:
             pattern = room.pattern_of(column)
             bars_by_pattern[pattern].update(bars)
             most[pattern] = room.most_bars(column)

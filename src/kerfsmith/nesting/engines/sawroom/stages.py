@@ -1,6 +1,6 @@
 """Aim by aim over columns found as they are needed, each aim proven by listing what could still do better."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from functools import partial
 from random import Random
 
@@ -15,25 +15,32 @@ from kerfsmith.nesting.engines.sawroom.filling import Filling, Loads, given_up
 from kerfsmith.nesting.engines.sawroom.generation import Generation
 from kerfsmith.nesting.engines.sawroom.listed import solve_listed
 from kerfsmith.nesting.engines.sawroom.listing import TooManyColumnsError, all_columns, columns_within
+from kerfsmith.nesting.engines.sawroom.lots import Lots
 from kerfsmith.nesting.engines.sawroom.mending import Mending
 from kerfsmith.nesting.engines.sawroom.plan import Chosen, chosen_from, chosen_of, constant, runs_of
 from kerfsmith.nesting.engines.sawroom.relaxing import relaxed
-from kerfsmith.nesting.engines.sawroom.rows import Model, build, counted
+from kerfsmith.nesting.engines.sawroom.rows import ALL_SIZES, build, counted, hinted
 from kerfsmith.nesting.engines.sawroom.values import granularity, reachable, value_of
 from kerfsmith.nesting.result import AimValue, Result
 from kerfsmith.nesting.stop import Watch
 
+Sized = dict[Column, Container[int]]
+"""Columns, and the sizes of lots each may be in."""
+
 DIVES = 4
 START_SECONDS = 2.0
+RUNS_FIRST = 2.0
 HEAT_TRIES = 12
-"""Dives for a plan, seconds for the first, and first plans with heats chosen by chance."""
+"""Dives for a plan; seconds for the first, and for the best mixture of columns where patterns have a price;
+first plans with heats chosen by chance."""
 
 FAR = 0.3
 """A plan of bundles so far above its bound is mended first: listing could hardly close the gap."""
 
 WITHIN = 6_000
 MOST_WITHIN = 50_000
-"""Most columns listed to close a gap, at first and when nothing else helps."""
+FEW = 200
+"""Most columns listed to close a gap: at first, when nothing else helps, and where one could branch on."""
 
 
 class Stages:
@@ -131,7 +138,7 @@ class Stages:
             self._improve(aim, [one.column for one in self.plan], watch.for_part(2.0), None)
         known = self._by_lengths(aim, watch.for_part(watch.left / 4))
         stage.add(self.pool)
-        values = stage.to_optimum()
+        values = stage.tightened()
         step = granularity(self.room, aim)
         least = max((one for one in (stage.bound, known) if one is not None), default=None)
         bound = None if least is None else reachable(self.room, aim, -(-least // step) * step)
@@ -159,6 +166,8 @@ class Stages:
         if values is not None and not stage.needs_help:
             tried.append(self._dive(stage, aim, values, watch.for_part(watch.left / 2)) or {})
         self.pool |= stage.real_columns()
+        if stage.knows_runs:
+            watch = watch.for_part(RUNS_FIRST)
         covering = watch.for_part(watch.left / 3)
         tried.append(cover(self.room, self.pool, aim, self.held, covering, self.seed) or {})
         tried = sorted((loads for loads in tried if loads), key=lambda loads: self._price(loads, aim))
@@ -178,9 +187,11 @@ class Stages:
             self._mend(aim, bound, watch.for_part(watch.left / 3))
         while self.plan is not None and not self._is_met(aim, bound) and not watch.is_over:
             before = worth(self.plan), bound
-            bound = self._closed(stage, aim, bound, step, watch.for_part(watch.left / 4))
+            if not stage.knows_runs:
+                bound = self._closed(stage, aim, bound, step, watch.for_part(watch.left / 4))
             if not self._is_met(aim, bound):
-                bound = self._counted(stage, aim, bound, step, watch.for_part(watch.left / 2))
+                share = 0.7 if stage.knows_runs else 0.5
+                bound = self._counted(stage, aim, bound, step, watch.for_part(share * watch.left))
             if not self._is_met(aim, bound):
                 self._mend(aim, bound, watch.for_part(watch.left / 3))
             if (worth(self.plan), bound) == before and self.within >= MOST_WITHIN:
@@ -220,8 +231,13 @@ class Stages:
             assert self.plan is not None
             return value_of(self.room, self.plan, aim)
 
-        def close(limits: Limits, least: int) -> int:
-            return self._close(stage, aim, least, step, watch.for_part(watch.left / 4), limits)
+        def close(limits: Limits, least: int, must: bool) -> int | None:
+            part = watch.for_part(watch.left / 4)
+            within = self.within
+            self.within = within if must else FEW
+            closed = self._close(stage, aim, least, step, part, limits, whole=not must)
+            self.within = within
+            return closed if must or closed > least or self._is_met(aim, closed) else None
 
         return min(best(), Counting(stage, best, rounded, close).raised(bound, watch))
 
@@ -254,23 +270,32 @@ class Stages:
             self.past.append((stage, value * stage.prices.scale - stage.scaled_bound))
 
     def _close(
-        self, stage: Generation, aim: Aim, bound: int, step: int, watch: Watch, limits: Limits | None = None
+        self,
+        stage: Generation,
+        aim: Aim,
+        bound: int,
+        step: int,
+        watch: Watch,
+        limits: Limits | None = None,
+        whole: bool = False,
     ) -> int:
         """List the columns that a better plan could use, and find that plan or that there is none.
 
         ``limits``: the numbers of bars the plan is to keep to, those of the stage's own bound.
 
-        Where there are too many, list those nearest the bound: a plan that uses any other is further from it
-        than all of these."""
+        Where there are too many, list those nearest the bound, unless ``whole``: a plan that uses any other
+        is further from it than all of these."""
         assert self.plan is not None
         assert stage.prices is not None
         scale = stage.prices.scale
         value = value_of(self.room, self.plan, aim)
         gap = (value - step) * scale - stage.scaled_bound
-        columns, reach = self._columns_within(stage, gap, watch, whole_first=limits is not None)
-        if columns is None:
+        listed, reach = self._columns_within(stage, gap, watch, whole_first=limits is not None)
+        if listed is None or (whole and reach < gap):
             return bound
-        answer = self._improve(aim, columns, watch, None, below=value - step, limits=limits)
+        columns = list(listed)
+        sizes = list(listed.values())
+        answer = self._improve(aim, columns, watch, None, value - step, limits, sizes, stage.rows.lots)
         beyond = value if reach >= gap else -(-(stage.scaled_bound + reach) // scale)
         if answer.ended != "infeasible":
             beyond = min(beyond, answer.bound if answer.bound is not None else bound)
@@ -279,25 +304,25 @@ class Stages:
 
     def _columns_within(
         self, stage: Generation, gap: int, watch: Watch, whole_first: bool
-    ) -> tuple[list[Column] | None, int]:
+    ) -> tuple[Sized | None, int]:
         """Columns within the gap, else within as large a part of it as gives few enough; and that part."""
         limits = [(stage, gap), *self.past]
         for earlier, most in reversed(self.past):
             listed = self._listed(earlier, most, watch.for_part(watch.left / 8))
             if listed is not None:
-                return [column for column in listed if self._passes(column, limits)], gap
-        best: list[Column] | None = None
+                return self._passing(listed, limits), gap
+        best: Sized | None = None
         reach = -1
         if whole_first:
             listed = self._listed(stage, gap, watch.for_part(watch.left / 2))
             if listed is not None:
-                return [column for column in listed if self._passes(column, [(stage, gap), *self.past])], gap
+                return self._passing(listed, [(stage, gap), *self.past]), gap
         for parts in (1024, 256, 64, 16, 4, 2, 1):
             listed = self._listed(stage, gap // parts, watch.for_part(watch.left / 3))
             if listed is None:
                 break
             reach = gap // parts
-            best = [column for column in listed if self._passes(column, [(stage, reach), *self.past])]
+            best = self._passing(listed, [(stage, reach), *self.past])
             if len(listed) > self.within // 2:
                 break
         return best, reach
@@ -312,10 +337,18 @@ class Stages:
         # What cuts a bar as the former plan said is worth more than the listing knows.
         return listed | dict.fromkeys(stage.former)
 
-    def _passes(self, column: Column, stages: Iterable[tuple[Generation, int]]) -> bool:
-        return all(
-            stage.prices is None or stage.least_reduced(column, stage.prices) <= gap for stage, gap in stages
-        )
+    def _passing(self, listed: Iterable[Column], stages: Sequence[tuple[Generation, int]]) -> Sized:
+        """The columns that a plan within these gaps may use, with the sizes of lots they may be in."""
+        found: Sized = {}
+        for column in listed:
+            sizes: frozenset[int] | None = None
+            for stage, gap in stages:
+                if stage.prices is not None:
+                    within = stage.sizes_within(column, stage.prices, gap)
+                    sizes = within if sizes is None else sizes & within
+            if sizes is None or sizes:
+                found[column] = ALL_SIZES if sizes is None else sizes
+        return found
 
     def _improve(
         self,
@@ -325,20 +358,24 @@ class Stages:
         hint: Mapping[tuple[Column, int], int] | None,
         below: int | None = None,
         limits: Limits | None = None,
+        sizes: Sequence[Container[int]] | None = None,
+        lots: Lots | None = None,
     ) -> Answer:
         """The best plan over these columns, taken where it is better than the one in hand."""
         listed = list(columns)
-        model = build(self.room, listed)
+        model = build(self.room, listed, sizes=sizes, lots=lots)
         for earlier, value in self.held.items():
             model.program.row(model.aims[earlier], None, value)
         if below is not None:
             model.program.row(model.aims[aim], None, below)
         for key, (least, most) in (limits or {}).items():
-            model.program.row(counted(model, listed, key), least, most)
+            terms = counted(model, self.room, listed, key)
+            if terms is not None:
+                model.program.row(terms, least, most)
         if hint is None and self.plan is not None and below is None:
             hint = {(one.column, size): one.loads.count(size) for one in self.plan for size in one.loads}
         answer = model.program.solve(
-            model.aims[aim], watch, self.seed, hint=_numbered(model, listed, hint or {})
+            model.aims[aim], watch, self.seed, hint=hinted(model, listed, hint or {})
         )
         if answer.value is not None and (
             self.plan is None or answer.value < value_of(self.room, self.plan, aim)
@@ -346,12 +383,3 @@ class Stages:
             self.plan = tuple(chosen_of(self.room, model, listed, answer.values))
             watch.tell(answer.value, answer.bound or 0, aim.value)
         return answer
-
-
-def _numbered(
-    model: Model, columns: Sequence[Column], hint: Mapping[tuple[Column, int], int]
-) -> dict[int, int]:
-    numbers = {(columns[number], size): variable for variable, (number, size) in model.loads.items()}
-    if any(key not in numbers for key in hint):
-        return {}
-    return {variable: hint.get(key, 0) for key, variable in numbers.items()}
