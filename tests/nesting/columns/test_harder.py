@@ -63,6 +63,18 @@ def test_equal_pieces_by_the_thousand_cost_nothing() -> None:
     assert (result.status, result.cost) == ("optimal", 30_000)
 
 
+def test_pieces_by_the_hundred_million_are_cut_bars_alike_at_once() -> None:
+    # greed misses the bound here, so a dive has to fix its bars; the 36s need a bar each, and beside each one
+    # stands a 10, or two 6s, with less than 10 left over: never fewer bars than there are 36s
+    items = (Item(36, 70_756_352), Item(10, 72_702_752), Item(6, 41_478_552))
+    instance = ColumnsInstance((Kind(51),), items)
+    result = solved(instance)
+    assert result.status == "optimal"
+    assert result.cost is not None
+    assert result.cost >= 70_756_352
+    assert faults(instance, result) == []
+
+
 def test_lengths_in_micrometres_on_long_bars() -> None:
     # two of 1499.2 mm and kerf of 1.6 mm stand four to a bar of 6003.2 mm: 25 bars for 100 pieces
     instance = ColumnsInstance((Kind(6_003_200, None, 6_000_000),), (Item(1_500_800, 100),))

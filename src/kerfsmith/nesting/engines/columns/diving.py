@@ -69,17 +69,19 @@ class Dive:
         supply = self.supplies[kind]
         if supply is not None:
             times = min(times, supply)
-        for _ in range(times):
+        while times > 0:
             cut = tuple((i, min(n, self.left[i])) for i, n in counts if self.left[i])
             if not cut:
                 return
+            alike = min(times, min(self.left[i] // n for i, n in cut))
             for i, n in cut:
-                self.left[i] -= n
-            self.fixed.append(((kind, cut), 1))
-            self.cost += self.generation.run.problem.costs[kind]
+                self.left[i] -= n * alike
+            self.fixed.append(((kind, cut), alike))
+            self.cost += self.generation.run.problem.costs[kind] * alike
             left = self.supplies[kind]
             if left is not None:
-                self.supplies[kind] = left - 1
+                self.supplies[kind] = left - alike
+            times -= alike
 
     def _finish_quickly(self) -> Plan | None:
         """A greedy end to the dive where it meets the target; its patterns help the LP in any case."""
