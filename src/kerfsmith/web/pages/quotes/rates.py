@@ -9,6 +9,7 @@ from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.costing.rates import Rates
 from kerfsmith.costing.rates_reading import read_rates
 from kerfsmith.errors import Finding
+from kerfsmith.web.naming import band_words, pitch_words
 from kerfsmith.web.reading import Reading
 from kerfsmith.web.words import retell, say, to_say
 
@@ -120,7 +121,7 @@ def rates_page(
         bands=tuple(
             RateRow(
                 f"band.{band.id}",
-                f"{band.id}: {band.name}",
+                f"{band.id}: {band_words(band, reading)}, {pitch_words(band)}",
                 f"{rates.currency}/m",
                 number(rates.band_per_m(band).value),
                 band.id in rates.band_price_per_m,
