@@ -40,6 +40,7 @@ from kerfsmith.shop.rack import Bar, Rack
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.money import Money
 from kerfsmith.units.show import KG_PER_LB
+from kerfsmith.units.told import Told
 
 INCH = 25.4
 RATES = shop.rates(
@@ -259,7 +260,7 @@ def test_pay_back_leaves_the_saws_own_price_out_of_its_hour(paid: Comparison) ->
 def test_each_case_brackets_the_pay_back(paid: Comparison) -> None:
     found = paid.pay_backs[0]
     assert found.years is not None
-    names = {case.name: case for case in found.cases}
+    names = {str(case.name): case for case in found.cases}
     for case in (names["volume ±20%"], names["price of the saw ±10%"], names["saw hour ±20%"]):
         assert case.better is not None
         assert case.worse is not None
@@ -307,7 +308,7 @@ def test_a_history_is_brought_to_a_year() -> None:
 
 
 def test_a_comparison_takes_two_saws() -> None:
-    work = Workload("w", (steel("a", 80, 500_000, 1),), {"a": Decimal(1)}, "test")
+    work = Workload("w", (steel("a", 80, 500_000, 1),), {"a": Decimal(1)}, Told("test"))
     with pytest.raises(InvalidValue):
         which_saw(work, [SLOW], shop.catalog(SLOW), RATES, planner)
 

@@ -54,7 +54,7 @@ def test_inches_all_through_the_saws_figures(comparison: Comparison) -> None:
 
 def test_side_by_side_is_what_the_comparison_holds(comparison: Comparison) -> None:
     page = report_page(tell(comparison), shop="s", customer="", measure=Measure.METRIC, day=DAY)
-    rows = {row.name: row for row in page.side}
+    rows = {str(row.name): row for row in page.side}
     years = [report.year for report in comparison.saws]
     assert rows["pieces it cuts"].figures == ("2\u00a0000", "2\u00a0000")
     assert [float(cell.replace("\u00a0", "")) for cell in rows["saw hours"].figures] == [

@@ -155,7 +155,9 @@ class MemoryBackstage:
         self.told.append(("plan", by.name))
         self.planned = tuple(order_ids)
         groups = tuple(
-            GroupProgress(g.id, g.grade, g.section.name, g.pieces_wanted, state, bars, cost, bound, "", "EUR")
+            GroupProgress(
+                g.id, g.grade, g.section.name, g.pieces_wanted, state, bars, cost, bound, Told(""), "EUR"
+            )
             for g, (state, bars, cost, bound) in zip(
                 sample_plan.plan().groups,
                 [(JobState.DONE, 4, 1210.0, 1210.0), (JobState.RUNNING, 2, 412.0, 400.0)]

@@ -89,7 +89,12 @@ def with_loads(shop: ShiftShop, named: Named = Named()) -> ShiftShop:
         for kind in (first.settings, bundles)
     )
     group = replace(
-        first, id="loads", bars=(planned,), settings=settings, bundle_settings=bundle_settings, pieces_wanted=18
+        first,
+        id="loads",
+        bars=(planned,),
+        settings=settings,
+        bundle_settings=bundle_settings,
+        pieces_wanted=18,
     )
     plan_cuts(
         shop.store,
