@@ -36,3 +36,21 @@ def test_joined_groups_share_a_row(catalog: Catalog) -> None:
         ("4140", 4, 2, JobState.DONE),
     ]
     assert sum(row.bars or 0 for row in shown.groups) == made[0].bars_used
+
+
+def test_only_a_job_that_runs_is_stopped() -> None:
+    stopped, go_on, over = list[str](), threading.Event(), threading.Event()
+
+    def plan(_: Callable[[int, PlanGroup], None]) -> None:
+        assert go_on.wait(60)
+
+    jobs = Jobs(lambda: stopped.append("pool"), lambda: None)
+    jobs.begin("j", (), (), plan)
+    assert jobs.stop("j")
+    assert stopped == ["pool"]
+    go_on.set()
+    while (shown := jobs.shown("j")) is not None and not shown.state.is_over:
+        over.wait(0.01)
+    assert jobs.stop("j"), "it is known still"
+    assert not jobs.stop("k")
+    assert stopped == ["pool"], "and stops nothing that others do"

@@ -63,14 +63,16 @@ class Jobs:
         return job.shown() if job else None
 
     def stop(self, job_id: str) -> bool:
-        """Ask a job to end with the best it has."""
+        """Ask a job to end with the best it has; one that is over stops nothing that others began since."""
         job = self._jobs.get(job_id)
         if job is None:
             return False
         with job.lock:
-            if job.state is JobState.RUNNING:
+            runs = job.state is JobState.RUNNING
+            if runs:
                 job.state = JobState.STOPPING
-        self._stop()
+        if runs:
+            self._stop()
         return True
 
 
