@@ -17,6 +17,7 @@ from kerfsmith.cutting.condition import BandState, Condition
 from kerfsmith.cutting.models.band_stress import WHEEL_RATIO
 from kerfsmith.cutting.models.teeth_in_cut import LEAST, TeethClass
 from kerfsmith.cutting.reckon import Reckoned, feed_force_share
+from kerfsmith.cutting.risk import ALIGHT, BURNING_ROOM, rubbing_in
 from kerfsmith.cutting.set_up import break_in_for
 from kerfsmith.cutting.speed import runs_dry
 from kerfsmith.units.told import Told, quantity, sentence
@@ -146,6 +147,17 @@ def run_cautions(grade: Grade, found: Reckoned) -> Iterator[Told]:
                 "band rubs: expect early dulling. A slower band at this feed cures it, or a "
                 "coarser one where walls allow.",
                 rubbing=f"{rubbing:.0%}",
+            )
+        )
+    if rubbing_in(grade, found.mean_chip_um) > ALIGHT:
+        yield (
+            sentence(
+                "The chip is {chip} in the mean, and {wanted} is wanted so that the band is far from "
+                "rubbing, which may set chips of {grade} alight. Don't cut so if a coarser sound band, a "
+                "heavier feed or a slower band speed can be had.",
+                chip=quantity(found.mean_chip_um, "um"),
+                wanted=quantity(BURNING_ROOM * grade.chip_um.low, "um"),
+                grade=grade.name,
             )
         )
     if feed_force_share(found) > NEAR_LIMIT:

@@ -13,6 +13,7 @@ from kerfsmith.cutting.describe import setting_of
 from kerfsmith.cutting.fit import ways_to_fit
 from kerfsmith.cutting.models.teeth_in_cut import TeethClass
 from kerfsmith.cutting.reckon import Reckoned
+from kerfsmith.cutting.risk import near_rubbing
 from kerfsmith.cutting.setting import CannotCut, CutSetting, Misfit
 from kerfsmith.cutting.try_bands import first_that_cuts, in_order
 from kerfsmith.units.told import Told, joined, sentence
@@ -72,9 +73,10 @@ def best_setting(
     hazard_texts: HazardTexts = NO_TEXTS,
 ) -> CutSetting | CannotCut:
     """The setting that costs least saw time in money over several saws; where saws have no rate, the
-    quickest. One with fewer than two teeth in a wall is taken only when no other saw has more.
+    quickest. One with fewer than two teeth in a wall is taken only when no other saw has more, then one so
+    near rubbing that chips may burn only when no other saw keeps clear of it.
     """
-    found: list[tuple[bool, float, float, CutSetting]] = []
+    found: list[tuple[bool, bool, float, float, CutSetting]] = []
     misfits: list[tuple[str, tuple[Misfit, ...]]] = []
     for saw in saws:
         answer = set_cut(
@@ -93,9 +95,10 @@ def best_setting(
             misfits += answer.misfits
         else:
             too_few = answer.teeth_class is TeethClass.TOO_FEW
-            found.append((too_few, answer.cut_seconds * saw.rate_per_hour, answer.cut_seconds, answer))
+            near = near_rubbing(grade, answer)
+            found.append((too_few, near, answer.cut_seconds * saw.rate_per_hour, answer.cut_seconds, answer))
     if found:
-        return min(found, key=lambda each: each[:3])[3]
+        return min(found, key=lambda each: each[:4])[4]
     each = joined(
         "; ",
         (

@@ -21,11 +21,20 @@ from kerfsmith.cutting.figures import Figures, Floats
 from kerfsmith.cutting.fit import Fit, ways_to_fit
 from kerfsmith.cutting.limits import Ints
 from kerfsmith.cutting.reckon import coarse_of, slice_nodes
+from kerfsmith.cutting.risk import ALIGHT, rubbing_in
 from kerfsmith.cutting.set_up import Outlook, Try, figures_of, methods_of
 from kerfsmith.cutting.setting import Misfit
 from kerfsmith.cutting.speed import band_speed
 from kerfsmith.cutting.through_cut import passage
-from kerfsmith.cutting.try_bands import Refusals, bands_to_try, in_order, refuse_feed, refuse_speed
+from kerfsmith.cutting.try_bands import (
+    RUBS_LESS,
+    Refusals,
+    bands_to_try,
+    in_order,
+    refuse_feed,
+    refuse_speed,
+    strips,
+)
 from kerfsmith.cutting.work import Chords, Work
 
 Case = tuple[Grade, Try]
@@ -59,6 +68,8 @@ class _Waiting:
     work: Work | None = None
     bands: Iterator[Band] = field(default_factory=lambda: iter(()))
     refusals: Refusals = field(default_factory=lambda: Refusals({}))
+    spare: BandCut | None = None
+    """The cut that rubs least, where rubbing may set chips alight and none so far keeps clear of it."""
 
 
 @dataclass(frozen=True)
@@ -123,9 +134,13 @@ class _Desk:
         while True:
             for band in one.bands:
                 assert one.work is not None
+                if one.spare is not None and strips(one.work, band):
+                    return None
                 speed = band_speed(one.grade, one.work, band, self.saw, self.corrections, self.condition)
                 if not refuse_speed(one.grade, self.saw, speed, speed.used, False, one.refusals):
                     return Try(band, speed, speed.used)
+            if one.spare is not None:
+                return None
             one.work = next(one.works, None)
             if one.work is None:
                 return None
@@ -163,6 +178,9 @@ def set_grades(
         groups: dict[tuple[str, str, tuple[int, bool]], list[tuple[_Waiting, Try]]] = {}
         for one in waiting:
             case = desk.next_case(one)
+            if case is None and one.spare is not None:
+                done.append(one.spare)
+                continue
             if case is None:
                 refused[one.grade.name] = tuple(one.refusals.found.values())
                 continue
@@ -187,9 +205,19 @@ def _cut_group(desk: _Desk, members: list[tuple[_Waiting, Try]]) -> tuple[list[B
     for row, (one, _) in enumerate(members):
         if refuse_feed(desk.saw, float(found.slowest[row]), one.refusals):
             again.append(one)
-        else:
+        elif rubbing_in(one.grade, chip_um := _mean_chip_um(found, row)) <= ALIGHT:
             kept.append(row)
+        else:
+            if one.spare is None or chip_um > _mean_chip_um(one.spare, 0) * RUBS_LESS:
+                one.spare = _rows(found, [row])
+            again.append(one)
     return ([_rows(found, kept)] if kept else []), again
+
+
+def _mean_chip_um(found: BandCut, row: int) -> float:
+    """Mean chip of one grade over the travel."""
+    feed = found.work.travel_mm / (float(found.seconds[1, row]) / 60)
+    return feed * float(found.figures.pitch[row, 0] / found.figures.speed[row, 0])
 
 
 def reckon_cases(

@@ -46,6 +46,12 @@ class Reckoned:
         return float(self.passage.kw_minutes[0] / self.passage.minutes[0])
 
     @property
+    def mean_chip_um(self) -> float:
+        """Mean chip over the travel."""
+        feed = self.work.travel_mm / float(self.passage.minutes[0])
+        return feed * float(self.figures.pitch[0, 0] / self.figures.speed[0, 0])
+
+    @property
     def ruling(self) -> Limit:
         """The limit behind most of the time."""
         spent = np.bincount(self.rule[0], weights=self.chords.weight_mm / self.feed[0], minlength=len(ORDER))

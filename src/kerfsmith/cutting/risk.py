@@ -21,6 +21,7 @@ from kerfsmith.catalog.band import Band
 from kerfsmith.catalog.material import Grade, Hazard
 from kerfsmith.cutting.candidates import least_teeth
 from kerfsmith.cutting.models.teeth_in_cut import REFUSED
+from kerfsmith.cutting.setting import CutSetting
 from kerfsmith.cutting.work import Work
 
 Floats = NDArray[np.float64]
@@ -30,6 +31,9 @@ BURNING_ROOM = 2.0
 
 HARDENING_ROOM = 1.5
 """The same where the metal hardens under a rubbing band."""
+
+ALIGHT = 1 + 1e-6
+"""Share of rubbing above which that is told, a hair beyond what rounding makes of 1."""
 
 NAMES = ("strain", "rubbing", "teeth", "fire")
 
@@ -48,6 +52,23 @@ def chip_room(grade: Grade) -> float:
     if grade.fire_speed is not None or {Hazard.FIRE_MAGNESIUM, Hazard.FIRE_TITANIUM} & set(grade.hazards):
         return BURNING_ROOM
     return HARDENING_ROOM if grade.work_hardens else 1.0
+
+
+def rubbing_in(grade: Grade, chip_um: float) -> float:
+    """The share of rubbing where a rubbing band may set chips alight, else nought.
+
+    Above 1 a band that keeps a thicker chip is to be taken, or the saw's user told.
+    """
+    room = chip_room(grade)
+    return room * grade.chip_um.low / chip_um if room == BURNING_ROOM else 0.0
+
+
+def near_rubbing(grade: Grade, setting: CutSetting) -> bool:
+    """Whether a setting comes nearer to rubbing than it should where rubbing may set chips alight."""
+    if setting.band.pitch is None:
+        return False
+    chip_um = setting.mean_feed_mm_per_min * setting.band.pitch.mean_mm / setting.band_speed_m_per_min
+    return rubbing_in(grade, chip_um) > ALIGHT
 
 
 def shares(

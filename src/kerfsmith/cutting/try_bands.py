@@ -8,15 +8,20 @@ from kerfsmith.catalog.band import Band
 from kerfsmith.catalog.corrections import Corrections
 from kerfsmith.catalog.material import Grade
 from kerfsmith.catalog.saw import SawSheet
-from kerfsmith.cutting.candidates import by_the_book, suits, too_coarse, wanted_pitch_tpi
+from kerfsmith.cutting.candidates import by_the_book, least_teeth, suits, too_coarse, wanted_pitch_tpi
 from kerfsmith.cutting.condition import Condition
 from kerfsmith.cutting.fit import band_fits
+from kerfsmith.cutting.models.teeth_in_cut import TeethClass, few_class
 from kerfsmith.cutting.reckon import Reckoned, reckon
+from kerfsmith.cutting.risk import ALIGHT, rubbing_in
 from kerfsmith.cutting.set_up import Try
 from kerfsmith.cutting.setting import Misfit
 from kerfsmith.cutting.speed import Speed, band_speed
 from kerfsmith.cutting.work import Work
 from kerfsmith.units.told import Told, quantity, sentence
+
+RUBS_LESS = 1 + 1e-6
+"""Chip over chip of another band by which the first rubs less, so that equal ones stay in their order."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,17 +45,33 @@ def first_that_cuts(
     speed_m_per_min: float | None,
     feed_share: float,
 ) -> Reckoned | tuple[Misfit, ...]:
-    """The first band in order of preference with a setting, or what stood against each."""
+    """The first band in order of preference with a setting, or what stood against each.
+
+    Where a rubbing band may set chips alight, the first that keeps well clear of rubbing; where none does,
+    the one that rubs least.
+    """
     refusals = Refusals({})
+    spare: Reckoned | None = None
     for band in bands_to_try(grade, work, saw, bands, corrections, band_id, refusals):
+        if spare is not None and strips(work, band):
+            break
         speed = band_speed(grade, work, band, saw, corrections, condition)
         asked = speed_m_per_min if speed_m_per_min is not None else speed.used
         if refuse_speed(grade, saw, speed, asked, speed_m_per_min is not None, refusals):
             continue
         found = reckon(grade, work, saw, Try(band, speed, asked, feed_share), corrections, condition)
-        if not refuse_feed(saw, float(found.feed.min()), refusals):
+        if refuse_feed(saw, float(found.feed.min()), refusals):
+            continue
+        if rubbing_in(grade, found.mean_chip_um) <= ALIGHT:
             return found
-    return tuple(refusals.found.values())
+        if spare is None or found.mean_chip_um > spare.mean_chip_um * RUBS_LESS:
+            spare = found
+    return spare or tuple(refusals.found.values())
+
+
+def strips(work: Work, band: Band) -> bool:
+    """Whether a band has so few teeth in the work that it isn't taken against rubbing."""
+    return few_class(least_teeth(work, band)) is TeethClass.TOO_FEW
 
 
 def bands_to_try(

@@ -13,6 +13,7 @@ from kerfsmith.cutting.choose import set_cut
 from kerfsmith.cutting.condition import BandState, Condition
 from kerfsmith.cutting.mechanics import band_report
 from kerfsmith.cutting.models.teeth_in_cut import TeethClass
+from kerfsmith.cutting.risk import near_rubbing
 from kerfsmith.cutting.setting import CannotCut, CutSetting, Misfit
 from kerfsmith.cutting.trade_off import TradeOff, alternatives, weigh
 from kerfsmith.cutting.weighing import Alternative
@@ -114,10 +115,12 @@ class _CutDesk:
                 told = sentence("{saw} doesn't take this cut", saw=saws[0].name)
             cannot = CannotCut(tuple(misfits), told)
             return CutAnswer(grade=self._grade, section=self._section, cannot=cannot)
-        # A saw with fewer than two teeth in a wall comes after those that have more.
+        # A saw with fewer than two teeth in a wall comes after those that have more, one on which chips may
+        # burn by rubbing after those that keep clear of it.
         found.sort(
             key=lambda one: (
                 one[0].teeth_class is TeethClass.TOO_FEW,
+                near_rubbing(self._grade, one[0]),
                 self._own(one[0]).cut_seconds,
                 one[0].saw,
             )
