@@ -10,10 +10,10 @@ import pytest
 
 from kerfsmith.nesting.engines.columns.problem import Column, Problem
 from kerfsmith.nesting.engines.columns.recombine import Recombined, recombine
-from kerfsmith.nesting.engines.columns.run import Run
-from kerfsmith.nesting.engines.keep_time import keep_time
+from kerfsmith.nesting.engines.columns.run import LATE, Run
+from kerfsmith.nesting.engines.keep_time import BUSY, keep_time
 from kerfsmith.nesting.engines.mip import Answer, Program
-from kerfsmith.nesting.stop import Watch
+from kerfsmith.nesting.stop import Watch, Work
 
 
 @dataclass
@@ -38,11 +38,16 @@ def market_split(seed: int) -> tuple[list[list[int]], list[int]]:
 
 def solved(now: Callable[[], float]) -> Answer:
     """A hard program, as far as the clock lets it be solved."""
+    return solved_within(Watch(now, 0.0, 600.0))
+
+
+def solved_within(watch: Watch) -> Answer:
+    """A hard program, as far as the watch lets it be solved."""
     program, (rows, halves) = Program(), market_split(1)
     chosen = [program.variable(1) for _ in range(40)]
     for row, half in zip(rows, halves, strict=True):
         program.row(dict(zip(chosen, row, strict=True)), half, half)
-    return program.solve(dict.fromkeys(chosen, 1), Watch(now, 0.0, 600.0), seed=1)
+    return program.solve(dict.fromkeys(chosen, 1), watch, seed=1)
 
 
 def test_a_program_ends_when_the_clock_it_was_given_has_run_out() -> None:
@@ -57,12 +62,39 @@ def recombined(
 ) -> Recombined:
     """Sixty made-up patterns of five sizes, cut so often that each size comes out exactly: a market split
     again, since hardly any way of cutting them hits five numbers of five digits."""
+    return recombine(*puzzle(clock, deadline, should_stop), 60, exact=True, work_s=work_s)
+
+
+def puzzle(
+    clock: Callable[[], float], deadline: float | None, should_stop: Callable[[], bool]
+) -> tuple[Run, list[Column]]:
+    """The run of that market split, and its patterns."""
     rng = Random(7)
     patterns: list[Column] = [(0, tuple((i, rng.randrange(1, 9_999)) for i in range(5))) for _ in range(60)]
     demands = [sum(counts[i][1] for _, counts in patterns[:30]) + 1 for i in range(5)]
     problem = Problem([5, 4, 3, 2, 1], demands, [200_000], [None], [1])
-    run = Run(problem, clock, should_stop, deadline, Random(1))
-    return recombine(run, patterns, 60, exact=True, work_s=work_s)
+    return Run(problem, clock, should_stop, deadline, Random(1)), patterns
+
+
+@pytest.mark.parametrize("clock", [Leaping(after=9), lambda: 0.0], ids=["leaps", "stands still"])
+def test_patterns_put_together_until_the_clock_struck_are_told_as_late(clock: Callable[[], float]) -> None:
+    # A clock that stands still: the wall ends the search, which no clock of the run would tell.
+    run, patterns = puzzle(clock, 0.05, lambda: False)
+    assert recombine(run, patterns, 60, exact=True).outcome == "open"
+    assert run.counters[LATE]
+
+
+def test_a_program_ended_by_the_wall_and_not_by_its_work_is_told() -> None:
+    # The guard's clock stands still as a clock of processor time does on a machine at other work.
+    work = Work(Watch(lambda: 0.0, 0.0, 0.05))
+    assert solved_within(work.watch(600.0)).ended == "open"
+    assert work.cut_short
+
+
+def test_a_program_ended_by_its_work_is_not_told_as_late() -> None:
+    work = Work(Watch(lambda: 0.0, 0.0, 600.0))
+    assert solved_within(work.watch(0.05)).ended == "open"
+    assert not work.cut_short
 
 
 @pytest.mark.parametrize("work_s", [None, 600.0])
@@ -89,7 +121,7 @@ def test_a_limit_of_work_is_reached_at_the_same_step_whatever_the_clock() -> Non
 
 
 def settings(columns: int, seconds: float | None, entries: int = 4) -> tuple[float, str]:
-    """The solver's time limit and its reductions, for columns of so many entries each."""
+    """The solver's time limit, but for its allowance, and its reductions, for columns of so many entries."""
     model = highspy.Highs()
     model.silent()
     for _ in range(entries):
@@ -100,7 +132,7 @@ def settings(columns: int, seconds: float | None, entries: int = 4) -> tuple[flo
     model.addCols(columns, zeros, zeros, ones, len(places), starts, places, np.ones(len(places)))
     keep_time(model, seconds, columns, lambda: False)
     values = [model.getOptionValue(name)[1] for name in ("time_limit", "presolve")]
-    return float(values[0]), str(values[1])
+    return float(values[0]) / BUSY, str(values[1])
 
 
 def test_reductions_that_heed_no_limit_are_left_out_where_they_would_outlast_it() -> None:
@@ -110,5 +142,5 @@ def test_reductions_that_heed_no_limit_are_left_out_where_they_would_outlast_it(
     assert settings(30_000, 100.0) == (100.0, "choose")
     assert settings(8_000, 6.0) == (6.0, "choose")
     assert settings(8_000, 6.0, entries=8) == (6.0, "off")
-    assert settings(1_000, 0.1) == (0.1, "choose")
+    assert settings(1_000, 0.25) == (0.25, "choose")
     assert settings(30_000, None) == (float("inf"), "choose")

@@ -6,6 +6,7 @@ from dataclasses import replace
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.answer import Ended, PureAnswer, PurePattern
 from kerfsmith.nesting.engines.columns.instance import ColumnsInstance, ColumnsResult, Item, Kind
+from kerfsmith.nesting.engines.columns.run import LATE
 from kerfsmith.nesting.engines.columns.solve import solve_columns
 from kerfsmith.nesting.engines.plain.arcflow import solve_arcflow
 from kerfsmith.nesting.problem import Placed, Problem
@@ -55,10 +56,11 @@ def _solve_form(form: PureForm, watch: Watch, seed: int) -> tuple[PureAnswer, st
             bound, source = flow.bound, flow.source
         if flow is not None and flow.cost is not None and (plan.cost is None or flow.cost < plan.cost):
             plan, engine = flow, "arc flow"
+    late = wide.cut_short or plan.cut_short
     if plan.cost is None:
-        return PureAnswer("open", (), None, bound, source), engine
+        return PureAnswer("open", (), None, bound, source, late), engine
     ended: Ended = "optimal" if bound >= plan.cost else "feasible"
-    return PureAnswer(ended, plan.patterns, plan.cost, bound, source), engine
+    return PureAnswer(ended, plan.patterns, plan.cost, bound, source, late), engine
 
 
 def _is_cuttable(form: PureForm, patterns: Iterable[PurePattern]) -> bool:
@@ -70,7 +72,9 @@ def _columns(form: PureForm, capacities: list[int], watch: Watch, seed: int) -> 
         tuple(Kind(room, kind.supply, kind.cost) for room, kind in zip(capacities, form.kinds, strict=True)),
         tuple(Item(size, demand) for size, demand in zip(form.sizes, form.demands, strict=True)),
     )
-    return _answer(_run_columns(instance, watch, seed))
+    found = _run_columns(instance, watch, seed)
+    late = found.counters.get(LATE, 0) > 0 or (watch.work is not None and watch.work.cut_short)
+    return replace(_answer(found), cut_short=late)
 
 
 def _run_columns(instance: ColumnsInstance, watch: Watch, seed: int) -> ColumnsResult:
@@ -84,6 +88,8 @@ def _run_columns(instance: ColumnsInstance, watch: Watch, seed: int) -> ColumnsR
         max_work=None if watch.work is None else max(1, int(watch.left / PROGRAM_S)),
     )
     watch.count(PROGRAM_S * found.counters.get("work", 0))
+    if found.counters.get(LATE, 0):
+        watch.was_late()
     return found
 
 
@@ -108,7 +114,7 @@ def _result(problem: Problem, form: PureForm, answer: PureAnswer, engine: str, w
     status = Status.OPTIMAL if answer.bound >= answer.cost else Status.FEASIBLE
     runs = _few_kept(problem, [_run(problem, form, pattern) for pattern in _merged(answer.patterns)])
     aims = (AimValue(Aim.COST, answer.cost, answer.bound),)
-    late = status is Status.FEASIBLE and watch.spent >= watch.seconds
+    late = answer.cut_short or (status is Status.FEASIBLE and watch.spent >= watch.seconds)
     return Result(
         status, answer.cost, answer.bound, answer.source, runs, watch.spent, engine, aims, cut_short=late
     )

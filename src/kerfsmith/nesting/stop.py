@@ -74,6 +74,11 @@ class Watch:
         if self.work is not None:
             self.work.done += seconds
 
+    def was_late(self) -> None:
+        """Note that the clock ended a part of the search before its work was done."""
+        if self.work is not None:
+            self.work.cut_short = True
+
     def tell(self, best: int | None, bound: int, doing: str) -> None:
         """Report where the search stands."""
         self.on_progress(Progress(self.by_clock.spent, best, bound, doing))

@@ -18,7 +18,7 @@ class PurePattern:
 @dataclass(frozen=True, slots=True)
 class PureAnswer:
     """Patterns and their cost (None without a plan), a bound that holds for every plan, and where it comes
-    from.
+    from. ``cut_short``: the clock ended the search, or a part of it.
     """
 
     ended: Ended
@@ -26,3 +26,4 @@ class PureAnswer:
     cost: int | None
     bound: int
     source: str
+    cut_short: bool = False

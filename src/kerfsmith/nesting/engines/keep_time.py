@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from typing import Any
 
+import highspy
+
 PRESOLVE_S = 0.5
 """What reductions before the search take for 10,000 columns of a pattern model with 10,000 entries, growing
 with the product of both.
@@ -16,6 +18,12 @@ PRESOLVE_SHARE = 0.25
 """Reductions may take so much of the time there is; where they would take more they are left out."""
 
 
+BUSY = 3.0
+"""The solver's own limit, by the wall, is so many times the time left: on a machine at other work a clock of
+the processor's time runs slower than the wall. ``is_over`` ends a search in time; the wall ends the steps
+between its questions."""
+
+
 def keep_time(
     model: Any,
     seconds: float | None,
@@ -23,15 +31,21 @@ def keep_time(
     is_over: Callable[[], bool],
     clock_seconds: float | None = None,
 ) -> None:
-    """End `model`'s search after `seconds` (None: no limit) by the wall, or once ``is_over`` says so.
+    """End `model`'s search once ``is_over`` says so, and at the latest after ``BUSY`` times `seconds` (None:
+    no limit) by the wall, which :func:`ended_by_wall` then tells.
 
     ``is_over`` is asked between steps of the search and may go by another clock, such as one of work done.
-    ``clock_seconds``: how long by the wall, where ``seconds`` are of such another clock.
+    ``clock_seconds``: how long by the clock, where ``seconds`` are of work done.
     """
     if seconds is not None:
         wall = seconds if clock_seconds is None else clock_seconds
-        model.setOptionValue("time_limit", max(0.01, wall))
+        model.setOptionValue("time_limit", max(0.01, BUSY * wall))
         reductions = PRESOLVE_S * (columns / 10_000) * (model.getNumNz() / 10_000)
         if reductions > PRESOLVE_SHARE * seconds and columns > 2_000:
             model.setOptionValue("presolve", "off")
     model.cbMipInterrupt.subscribe(lambda event: event.interrupt() if is_over() else None)
+
+
+def ended_by_wall(model: Any) -> bool:
+    """Whether the wall's clock ended the search: on a quicker machine it would have gone on."""
+    return bool(model.getModelStatus() == highspy.HighsModelStatus.kTimeLimit)

@@ -8,7 +8,7 @@ from typing import Any, Literal
 import highspy
 import numpy as np
 
-from kerfsmith.nesting.engines.keep_time import keep_time
+from kerfsmith.nesting.engines.keep_time import ended_by_wall, keep_time
 from kerfsmith.nesting.engines.silence import silenced
 from kerfsmith.nesting.stop import Watch
 
@@ -102,6 +102,8 @@ class Program:
             model.setSolution(len(numbers), numbers, values)
         with silenced():
             model.run()
+        if ended_by_wall(model):
+            watch.was_late()
         watch.count(ITERATION_S * max(0, model.getInfo().simplex_iteration_count))
         return self._read(model, objective, divisor, start)
 

@@ -8,8 +8,8 @@ import highspy
 
 from kerfsmith.nesting.engines.columns.master import quiet_highs
 from kerfsmith.nesting.engines.columns.problem import Column, Plan, Problem, plan_of
-from kerfsmith.nesting.engines.columns.run import Run
-from kerfsmith.nesting.engines.keep_time import keep_time
+from kerfsmith.nesting.engines.columns.run import LATE, Run
+from kerfsmith.nesting.engines.keep_time import ended_by_wall, keep_time
 from kerfsmith.nesting.engines.silence import silenced
 
 LOOK_S, LOOK_ENTRY_S = 8e-3, 1.3e-6
@@ -61,6 +61,7 @@ def recombine(
     with silenced():
         model.run()
     run.counters["mip"] += 1
+    run.counters[LATE] += ended_by_wall(model)
     run.counters["work"] += 1
     return _read_outcome(problem, model, columns)
 
@@ -76,7 +77,9 @@ def _hold(run: Run, model: Any, columns: int, work_s: float | None) -> None:
         done += step
         if run.should_stop() or (work_s is not None and done > work_s):
             return True
-        return until is not None and run.now() >= until
+        late = until is not None and run.now() >= until
+        run.counters[LATE] += late
+        return late
 
     allowed = REDUCING_S if work_s is None else work_s
     keep_time(

@@ -7,6 +7,9 @@ from random import Random
 
 from kerfsmith.nesting.engines.columns.problem import Plan, Problem
 
+LATE = "late"
+"""Counts how often the clock ended the run or a part of it."""
+
 
 @dataclass(slots=True)
 class Run:
@@ -34,7 +37,9 @@ class Run:
             return True
         if self.max_work is not None and self.counters["work"] >= self.max_work:
             return True
-        return self.deadline is not None and self.now() >= self.deadline
+        late = self.deadline is not None and self.now() >= self.deadline
+        self.counters[LATE] += late
+        return late
 
     def closed(self) -> bool:
         """True when nothing is left to prove."""

@@ -11,6 +11,7 @@ from math import gcd
 
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.engines.columns.instance import ColumnsInstance, ColumnsResult, Item, Kind
+from kerfsmith.nesting.engines.columns.run import LATE
 from kerfsmith.nesting.engines.columns.solve import solve_columns
 from kerfsmith.nesting.engines.sawroom.columns import Column, Room
 from kerfsmith.nesting.engines.sawroom.filling import Loads
@@ -75,6 +76,8 @@ def relaxed(room: Room, aim: Aim, watch: Watch, seed: int) -> Relaxed | None:
         on_progress=lambda bound, _: watch.tell(None, base + unit * bound, "lengths alone"),
     )
     watch.count(PROGRAM_S * found.counters.get("work", 0))
+    if found.counters.get(LATE, 0):
+        watch.was_late()
     if found.status == "infeasible":
         return None
     return Relaxed(base + unit * found.lower_bound, _loads(room, found, bars, items))

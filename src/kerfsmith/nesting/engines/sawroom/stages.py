@@ -1,6 +1,7 @@
 """Aim by aim over columns found as they are needed, each aim proven by listing what could still do better."""
 
 from collections.abc import Container, Iterable, Mapping, Sequence
+from dataclasses import replace
 from functools import partial
 from random import Random
 
@@ -11,8 +12,9 @@ from kerfsmith.nesting.engines.sawroom.columns import Column, Room
 from kerfsmith.nesting.engines.sawroom.counting import Counting, Limits
 from kerfsmith.nesting.engines.sawroom.covering import cover
 from kerfsmith.nesting.engines.sawroom.diving import Dive
-from kerfsmith.nesting.engines.sawroom.filling import Filling, Loads, given_up
+from kerfsmith.nesting.engines.sawroom.filling import Loads
 from kerfsmith.nesting.engines.sawroom.generation import Generation
+from kerfsmith.nesting.engines.sawroom.greedy import columns_for, fillings
 from kerfsmith.nesting.engines.sawroom.listed import solve_listed
 from kerfsmith.nesting.engines.sawroom.listing import TooManyColumnsError, all_columns, columns_within
 from kerfsmith.nesting.engines.sawroom.lots import Lots
@@ -22,17 +24,17 @@ from kerfsmith.nesting.engines.sawroom.relaxing import relaxed
 from kerfsmith.nesting.engines.sawroom.rows import ALL_SIZES, build, counted, hinted
 from kerfsmith.nesting.engines.sawroom.values import granularity, reachable, value_of
 from kerfsmith.nesting.result import AimValue, Result
-from kerfsmith.nesting.stop import Watch
+from kerfsmith.nesting.stop import Watch, Work
 
 Sized = dict[Column, Container[int]]
 """Columns, and the sizes of lots each may be in."""
 
 DIVES = 4
 START_SECONDS = 2.0
+START_GUARD = 20.0
 RUNS_FIRST = 2.0
-HEAT_TRIES = 12
-"""Dives for a plan; seconds for the first, and for the best mixture of columns where patterns have a price;
-first plans with heats chosen by chance."""
+"""Dives for a plan; seconds of work for the first plan, and of the clock at most; seconds for the best
+mixture of columns where patterns have a price."""
 
 FAR = 0.3
 """A plan of bundles so far above its bound is mended first: listing could hardly close the gap."""
@@ -89,18 +91,15 @@ class Stages:
 
     def _start(self) -> None:
         """A first plan, filled bar by bar, whatever time there is."""
-        chances = [Random(self.seed + number) for number in range(HEAT_TRIES)]
-        for chance in (None, *(chances if self.room.problem.one_heat_orders else ())):
-            loads = Filling(self.room, chance).fill()
-            if loads is not None:
-                columns = {column: None for column, _ in loads}
-                for column in list(columns):
-                    columns |= dict.fromkeys(given_up(self.room, column))
-                self.pool |= columns
-                # Filling may have taken all the time there was: the first plan is worth some more.
-                clock = self.watch.by_clock
-                watch = Watch(clock.now, clock.now(), START_SECONDS, clock.should_stop)
-                self._improve(self.room.problem.aims[0], self.pool, watch, loads)
+        for loads in fillings(self.room, self.seed):
+            self.pool |= columns_for(self.room, loads)
+            # Filling may have taken all the time there was: the first plan is worth some more.
+            clock = self.watch.by_clock
+            work = Work(replace(clock, start=clock.now(), seconds=START_GUARD))
+            self._improve(self.room.problem.aims[0], self.pool, work.watch(START_SECONDS), loads)
+            self.watch.count(work.done)
+            if work.cut_short:
+                self.watch.was_late()
             if self.watch.is_over:
                 break
 
