@@ -2,6 +2,7 @@
 
 import itertools
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from tests.tables import package_tables
@@ -19,6 +20,8 @@ from kerfsmith.planning.what_if import WhatIf, what_if
 from kerfsmith.shop.order import OrderLine
 from kerfsmith.shop.rack import Bar, BarKind, Rack
 from kerfsmith.shop.rules import ShopRules
+from kerfsmith.wiring.demo_files import write_demo
+from kerfsmith.wiring.reading import read_order_bytes, read_rack_bytes
 
 ROUND = Section("round 80 mm", Round(80.0))
 SQUARE = Section("square 100 mm", Square(100.0))
@@ -199,3 +202,24 @@ def test_a_plan_that_is_not_proven_says_what_its_bound_rests_on(catalog: Catalog
     assert f"costs {group.cost:,.2f} m of bar" in note
     assert f"less than {group.lower_bound:,.2f}, shown by {group.bound_source}" in note
     assert group_document(group)["gap"] == group.gap > 0
+
+
+@pytest.mark.parametrize(("seconds", "stopped"), [(0.0, False), (0.05, False), (10.0, True)])
+def test_every_group_of_the_demo_is_planned_whole_whatever_the_clock_says(
+    seconds: float, stopped: bool, catalog: Catalog, tmp_path: Path
+) -> None:
+    """Against the demo's plan with time enough: as many pieces, and no bound above what that costs."""
+    write_demo(tmp_path)
+    book, racked = tmp_path / "order_book.csv", tmp_path / "rack.csv"
+    lines = read_order_bytes(book.name, book.read_bytes(), catalog).lines
+    rack = Rack(read_rack_bytes(racked.name, racked.read_bytes(), catalog, currency="EUR").bars)
+    grips = {saw.id: saw.least_grip_mm for saw in catalog.saws}
+    effort = Effort(seconds, 1, itertools.count().__next__, lambda: stopped)
+    made = make_plan(
+        tasks_of(lines, rack), in_turn(catalog, ShopRules(), effort), plan_id="p", name="p", seed=1
+    )
+    assert faults(made, lines, rack, grips) == ()
+    for group in made.groups:
+        assert group.bars
+        assert group.pieces_planned == group.pieces_wanted
+        assert group.lower_bound <= group.cost

@@ -12,7 +12,7 @@ from kerfsmith.catalog.section import Section
 from kerfsmith.geometry.shapes import Round
 from kerfsmith.nesting.aims import Aim
 from kerfsmith.nesting.result import AimValue
-from kerfsmith.planning.nest_group import CUT_SHORT, Effort, Nested, nest_group, next_aims
+from kerfsmith.planning.nest_group import CUT_SHORT, SEARCH_CUT_SHORT, Effort, Nested, nest_group, next_aims
 from kerfsmith.planning.pose_group import Bench
 from kerfsmith.planning.work import Work
 from kerfsmith.shop.order import OrderLine
@@ -42,7 +42,7 @@ def nested(now: Callable[[], float], seconds: float = 2.0, rules: ShopRules = RU
         OrderLine(f"l{n}", f"m{n}", "1045", ROUND, chance.randrange(300_000, 1_900_000, 500), 3)
         for n in range(12)
     )
-    bars = [Bar("A", "1045", ROUND, 6_000_000, 30), Bar("B", "1045", ROUND, 4_200_000, 2)]
+    bars = [Bar("A", "1045", ROUND, 6_000_000, 30, heat="H"), Bar("B", "1045", ROUND, 4_200_000, 2, heat="H")]
     return nest_group(Work("1045", ROUND, lines), bars, BENCH, rules, Effort(seconds, 3, now, lambda: False))
 
 
@@ -65,6 +65,14 @@ def test_the_clock_as_a_last_guard_is_told() -> None:
     # So fast a clock that the whole guard is gone within some looks at it, after the cost was proven.
     found = nested(clock(0.4), seconds=2.0)
     assert CUT_SHORT in found.notes
+
+
+@pytest.mark.parametrize("aims", [RULES.next_aims, ()], ids=["next aims", "cost alone"])
+def test_a_clock_that_ends_the_search_for_the_cost_is_told(aims: tuple[NextAim, ...]) -> None:
+    found = nested(clock(0.4), rules=replace(RULES, next_aims=aims, one_heat_an_order=True))
+    assert found.result.cost is not None
+    assert SEARCH_CUT_SHORT in found.notes
+    assert SEARCH_CUT_SHORT not in plain().notes
 
 
 @pytest.mark.parametrize("polished", [True, False])

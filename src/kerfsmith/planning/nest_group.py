@@ -30,6 +30,15 @@ CUT_SHORT = Told(
     "the clock ended the choice between plans of the same cost: on a quicker machine it may be another"
 )
 
+DUE_LET_GO = Told("the rack is too short to keep what is due first on bars of its own")
+DUE_NOT_FOUND = Told(
+    "in the time there was no plan was found that keeps what is due first on bars of its own"
+)
+
+SEARCH_CUT_SHORT = Told(
+    "the clock ended the search: with more time, or on a quicker machine, it may find another plan"
+)
+
 MS_PER_HOUR = 3_600_000
 
 AIM_OF = {
@@ -78,19 +87,22 @@ def nest_group(work: Work, bars: Sequence[Bar], bench: Bench, rules: ShopRules, 
     Raises UnsoundPlanError where the nesting referee refuses a plan.
     """
     costing = charge(bars, rules)
-    due_bars = _due_bars(work, bars, bench, rules, effort) if rules.keep_due_order else {}
+    due_bars, late = _due_bars(work, bars, bench, rules, effort) if rules.keep_due_order else ({}, False)
     problem = pose(work, bars, bench, costing, rules, due_bars)
     result = solved(problem, effort)
     notes: tuple[Told, ...] = ()
-    if due_bars and result.status is Status.INFEASIBLE:
+    if due_bars and result.cost is None:
         free = pose(work, bars, bench, costing, rules)
         other = solved(free, effort)
+        late = late or result.cut_short
         if other.cost is not None:
+            notes = (DUE_LET_GO if result.status is Status.INFEASIBLE else DUE_NOT_FOUND,)
             problem, result, due_bars = free, other, {}
-            notes = (Told("the rack is too short to keep what is due first on bars of its own"),)
+    late = late or result.cut_short
     if result.cost is not None and rules.next_aims:
         problem, result = _polished(problem, result, bench, rules, effort)
-        notes += (CUT_SHORT,) if result.cut_short else ()
+        notes += (CUT_SHORT,) if result.cut_short and not late else ()
+    notes += (SEARCH_CUT_SHORT,) if late and result.cost is not None else ()
     if bench.at_once and result.cost is not None:
         problem, result = in_loads(problem, result, bench.at_once)
         # Proven is the cost; the referee would ask a proof for every aim.
@@ -101,8 +113,9 @@ def nest_group(work: Work, bars: Sequence[Bar], bench: Bench, rules: ShopRules, 
 
 def _due_bars(
     work: Work, bars: Sequence[Bar], bench: Bench, rules: ShopRules, effort: Effort
-) -> dict[date, int]:
-    """On how many bars the pieces due by each day lie when nothing later is cut beside them.
+) -> tuple[dict[date, int], bool]:
+    """On how many bars the pieces due by each day lie when nothing later is cut beside them, and whether the
+    clock ended a search for it.
 
     Day by day, each with the days before it kept; the last day of all binds nothing.
     """
@@ -110,15 +123,17 @@ def _due_bars(
     if all(line.due is not None for line in work.lines):
         days = days[:-1]
     found: dict[date, int] = {}
+    late = False
     for day in days:
         lines = tuple(line for line in work.lines if line.due is not None and line.due <= day)
         part = Work(work.grade, work.section, lines)
         problem = pose(part, bars, bench, charge(bars, rules), rules, found)
         result = solved(problem, replace(effort, seconds=effort.seconds / (1 + len(days))))
+        late = late or result.cut_short
         if result.cost is None:
             break
         found[day] = result.bars_used
-    return found
+    return found, late
 
 
 def solved(
