@@ -95,7 +95,7 @@ def planner(
     """Plans lines on one saw alone, from as many bars of each stock length as it takes."""
 
     def plan(lines: Sequence[OrderLine], saw: SawSheet) -> Plan:
-        effort = Effort(seconds, seed, time.monotonic, should_stop)
+        effort = Effort(seconds, seed, time.process_time, should_stop)
         alone = replace(catalog, saws=(saw,))
         tasks = tasks_of(lines, Rack(tuple(stock)))
         run = in_turn(alone, rules, effort)

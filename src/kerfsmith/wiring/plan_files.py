@@ -91,7 +91,7 @@ def plan_files(
         )
         findings += rack_read.findings
         stock = Rack(rack_read.bars)
-    effort = Effort(seconds=seconds, seed=seed, now=time.monotonic, should_stop=should_stop)
+    effort = Effort(seconds=seconds, seed=seed, now=time.process_time, should_stop=should_stop)
     plan = make_plan(
         tasks_of(order.lines, stock),
         in_turn(tables, rules, effort),

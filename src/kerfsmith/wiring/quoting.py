@@ -93,7 +93,7 @@ def quote_files(
     )
     if not cost.lines and not cost.uncosted:
         return FileQuote(None, cost, made, made.findings)
-    effort = Effort(seconds, seed, time.monotonic, should_stop)
+    effort = Effort(seconds, seed, time.process_time, should_stop)
     desk = QuoteDesk(
         made.catalog, bars, rates, terms.certificates, in_turn(made.catalog, rules, effort), seed
     )

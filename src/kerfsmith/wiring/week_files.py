@@ -71,7 +71,7 @@ class _PlansHere:
         """As the pool's."""
         tables = over(self._catalog, files, saws)
         alone = replace(tables, saws=(tables.find_saw(saw_id),))
-        return plan_group(task, alone, rules, Effort(seconds, seed, time.monotonic, lambda: False))
+        return plan_group(task, alone, rules, Effort(seconds, seed, time.process_time, lambda: False))
 
 
 def _decide(change: Change, decided: Iterable[FactorDecided]) -> None:
