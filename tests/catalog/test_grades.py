@@ -79,6 +79,13 @@ def test_exact_names(catalog: Catalog, text: str, name: str) -> None:
 
 
 NEAREST = [
+    # Old names of DIN 17200 and DIN 1725-1, withdrawn for EN 10083 and EN 573-3 (memory).
+    ("Ck45", "1045"),
+    ("CK 45", "1045"),
+    ("Ck15", "1015"),
+    ("Ck60", "1060"),
+    ("AlMgSi1", "6082"),
+    ("Al Mg Si 1", "6082"),
     ("42CrMo4", "4140"),
     ("1.7225", "4140"),
     ("C45", "1045"),
@@ -149,7 +156,7 @@ def test_an_unknown_name_offers_near_ones(catalog: Catalog) -> None:
     ("text", "near"),
     [
         # The same numbers, or the numbers of a neighbour in the standards' own lists (EN 10027-2, memory).
-        ("S355MC", "S355M"), ("42CrMo4V", "4140"), ("Ck45", "1045"), ("C45U", "1045"),
+        ("S355MC", "S355M"), ("42CrMo4V", "4140"), ("C45U", "1045"),
         ("17CrNiMo6", "18CrNiMo7-6"), ("X155CrVMo12-1", "D-2"), ("1.2312", "P-20"), ("1.0037", "S235JR"),
         ("GJL250", "A48 class 35"), ("X65", "API 5L X65"),
         ("superalloy 718", "N07718"), ("polyethylen", "polyethylene"),
