@@ -284,8 +284,18 @@ def test_one_cut_offers_what_to_choose_from(capsys: pytest.CaptureFixture[str]) 
     assert len(bands) == len(set(bands)) > 5
     # By hand: 205000 MPa x 1.1 mm / (495 mm + 1.1 mm), TRADE's thin strip on a wheel.
     mechanics = answer["band_mechanics"]
+    assert answer["currency"] == "EUR"
     assert mechanics["bending_mpa"] == pytest.approx(205_000 * 1.1 / (495 + 1.1), rel=1e-3)
     assert mechanics["kerf_mm"][0] > mechanics["kerf_mm"][1]
+
+
+def test_what_a_cut_costs_is_printed_with_its_currency(capsys: pytest.CaptureFixture[str]) -> None:
+    words = ("cut", "--grade", "4140", "--section", "round 4 in", "--saw", "north")
+    assert call(*words, "--json") == DONE
+    cost = printed(capsys)["trade_off"]["named"]["cheapest"]["cost"]
+    assert call(*words) == DONE
+    line = next(line for line in capsys.readouterr().out.splitlines() if line.startswith("  cheapest"))
+    assert f"{cost:.2f} EUR a cut" in line
 
 
 @pytest.mark.parametrize(

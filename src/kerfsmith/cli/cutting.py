@@ -4,6 +4,7 @@ import json as json_text
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from pathlib import Path
 
 from kerfsmith.cli.main import CANNOT, DONE, INPUT_AT_FAULT
@@ -12,7 +13,8 @@ from kerfsmith.cutting.setting import CannotCut, CutSetting, PowerByMethod
 from kerfsmith.errors import Finding, InvalidValue
 from kerfsmith.planning.document import cut_document, finding_document
 from kerfsmith.units.length import Measure, Unit
-from kerfsmith.units.show import show_area, show_feed, show_power, show_seconds, show_speed
+from kerfsmith.units.money import Money
+from kerfsmith.units.show import show_area, show_feed, show_money, show_power, show_seconds, show_speed
 from kerfsmith.units.told import in_measure
 from kerfsmith.web.backstage import CutAnswer, CutQuestion
 from kerfsmith.wiring.cut import answer_cut
@@ -83,6 +85,7 @@ def run_cut(wish: CutWish) -> int:
         return CANNOT
     if wish.json:
         document = cut_document(answer.setting, offer=answer.trade_off, mechanics=answer.mechanics)
+        document["currency"] = shop.rules.currency
         document["alternatives"] = [
             {"saw": other.saw, "band": other.band.id, "cut_seconds": other.cut_seconds}
             for other in answer.alternatives
@@ -90,7 +93,7 @@ def run_cut(wish: CutWish) -> int:
         print(json_text.dumps(document, ensure_ascii=False))
     else:
         _print_setting(answer.setting, Measure(wish.measure))
-        _print_trade_off(answer)
+        _print_trade_off(answer, shop.rules.currency)
     return DONE
 
 
@@ -159,14 +162,18 @@ def _peak(method: PowerByMethod) -> float:
     return method.peak_kw
 
 
-def _print_trade_off(answer: CutAnswer) -> None:
+def _money(amount: float, currency: str) -> str:
+    return show_money(Money(Decimal(repr(amount)), currency))
+
+
+def _print_trade_off(answer: CutAnswer, currency: str) -> None:
     """The named settings side by side; ``--choose`` takes one of them."""
     if answer.trade_off is None:
         return
     print(f"to choose from, of {answer.trade_off.tried} settings on {answer.trade_off.saw}:")
     for name in ("quickest", "cheapest", "safest"):
         one = answer.trade_off.named(name)
-        cost = f"{one.cost.total:.2f} a cut, " if one.cost else ""
+        cost = f"{_money(one.cost.total, currency)} a cut, " if one.cost else ""
         print(
             f"  {name:<10}{show_seconds(one.seconds)}, {cost}risk {one.risk.share:.0%}, by {one.risk.by} "
             f"(tooth, gullet, band and motor bear {one.strain:.0%}): {one.band.id}"

@@ -130,6 +130,7 @@ def routes(backstage: Backstage) -> APIRouter:
         )
         if answer.setting is not None:
             document = cut_document(answer.setting, offer=answer.trade_off, mechanics=answer.mechanics)
+            document["currency"] = backstage.shop().currency
             return {**document, "findings": _documents(answer.findings)}
         if answer.cannot is None:
             response.status_code = 422
