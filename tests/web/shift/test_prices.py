@@ -122,6 +122,7 @@ def test_rates_are_edited_and_the_placeholders_told(desk: Desk) -> None:
     desk.go("/quotes/rates")
     desk.check()
     before = page.locator(".placeholder-mark").count()
+    expect(page.locator(".lead").first).to_contain_text(f"{before} rows")
     page.fill("#people_hour", "51.20")
     page.click("text=Keep these rates")
     expect(page.locator("#people_hour")).to_have_value("51.2")

@@ -43,7 +43,7 @@ class SpanRow:
 
 @dataclass(frozen=True, slots=True)
 class RatesPage:
-    """All rates. ``may_set`` is whether the reader sets them; ``placeholders`` counts what is still to be."""
+    """All rates. ``may_set`` is whether the reader sets them."""
 
     currency: str
     plain: tuple[RateRow, ...]
@@ -53,10 +53,15 @@ class RatesPage:
     bands: tuple[RateRow, ...]
     scrap: SpanRow
     metal: tuple[SpanRow, ...]
-    placeholders: int
     may_set: bool
     faults: tuple[str, ...]
     done: bool
+
+    @property
+    def placeholders(self) -> int:
+        """How many rows are marked as placeholders."""
+        rows = (*self.plain, *self.saws, self.scrap, *self.metal, *self.bands, *self.remnant)
+        return sum(not row.is_own for row in rows)
 
 
 _PLAIN = (
@@ -148,8 +153,6 @@ def rates_page(
             )
             for family, span in families.items()
         ),
-        placeholders=sum(not rates.is_own(name) for name, *_ in _PLAIN)
-        + sum(not rates.is_own(name) for name in ("remnant", "scrap", "metal_per_kg")),
         may_set=may_set,
         faults=tuple(
             f"{finding.field}: {finding.read!r} {retell(finding.problem)}. {retell(finding.remedy)}."
