@@ -218,7 +218,9 @@ def test_a_shop_of_ones_own_asks_for_its_first_lead_once(demo: ShiftShop) -> Non
     differ = client.post("/people/first", data={"name": "Ann", "password": PASSWORD, "again": "other one"})
     assert differ.status_code == 409
     told = {"name": "Ann", "password": PASSWORD, "again": PASSWORD}
-    assert client.post("/people/first", data=told).headers["location"] == "/sign-in"
+    location = client.post("/people/first", data=told).headers["location"]
+    assert "Now sign in as Ann." in client.get(location).text
+    assert "sign in as Ann" not in elsewhere.get(location).text, "names are told at this machine alone"
     assert client.post("/people/first", data=told).status_code == 404
     assert client.get("/orders").headers["location"].startswith("/sign-in")
     assert client_of(demo, "Ann").get("/people").status_code == 200

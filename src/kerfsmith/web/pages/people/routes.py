@@ -90,7 +90,7 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
         answer = floor.add_first_lead(name.strip(), password)
         if isinstance(answer, Refusal):
             return _first(request, FirstPage(name, problem_words(answer)), 409)
-        return RedirectResponse("/sign-in", status_code=303)
+        return RedirectResponse("/sign-in?first=yes", status_code=303)
 
     def _may_be_first(request: Request) -> None:
         if floor.is_demo():

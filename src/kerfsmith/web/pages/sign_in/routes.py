@@ -12,7 +12,7 @@ from kerfsmith.web.floor_stage import Entered, FloorStage
 from kerfsmith.web.pages.at_saw.cookies import SAW_COOKIE
 from kerfsmith.web.pages.at_saw.script_words import entry_words
 from kerfsmith.web.pages.preferences.routes import own_path
-from kerfsmith.web.pages.sign_in.gate import SESSION_COOKIE, entry_of
+from kerfsmith.web.pages.sign_in.gate import SESSION_COOKIE, at_this_machine, entry_of
 from kerfsmith.web.pages.sign_in.view import sign_in_page
 from kerfsmith.web.sheet import Sheets
 from kerfsmith.web.words import say
@@ -27,8 +27,9 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
     router = APIRouter(include_in_schema=False)
 
     @router.get("/sign-in", response_class=HTMLResponse)
-    def page(request: Request, back: str = "/", at: str = "") -> HTMLResponse:
-        return _page(request, back, None, at_panel=at == "panel" or _is_panel(request))
+    def page(request: Request, back: str = "/", at: str = "", first: str = "") -> HTMLResponse:
+        at_panel = at == "panel" or _is_panel(request)
+        return _page(request, back, None, at_panel=at_panel, first_lead=_first_lead(request) if first else "")
 
     @router.post("/sign-in")
     def desk(request: Request, name: Field = "", password: Field = "", back: Field = "/") -> Response:
@@ -71,7 +72,14 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
         )
         return entered
 
-    def _page(request: Request, back: str, refusal: Refusal | None, *, at_panel: bool) -> HTMLResponse:
+    def _first_lead(request: Request) -> str:
+        """The only person on record, told to nobody but at this machine."""
+        people = floor.people()
+        return people[0].known.person.name if len(people) == 1 and at_this_machine(request) else ""
+
+    def _page(
+        request: Request, back: str, refusal: Refusal | None, *, at_panel: bool, first_lead: str = ""
+    ) -> HTMLResponse:
         names = [one.known.person.name for one in floor.people() if one.known.active and one.known.has_pin]
         shown = sign_in_page(
             back=own_path(back),
@@ -79,6 +87,7 @@ def routes(sheets: Sheets, floor: FloorStage) -> APIRouter:
             names=names if at_panel else [],
             refusal=refusal,
             is_demo=floor.is_demo(),
+            first_lead=first_lead,
         )
         status = 200 if refusal is None else 429 if refusal.code == "wait" else 401
         block = sheets.block(request, say("Sign in"), say("Who are you?"))

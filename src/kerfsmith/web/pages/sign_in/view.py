@@ -8,7 +8,10 @@ from kerfsmith.workflow.refusal import Refusal
 
 @dataclass(frozen=True, slots=True)
 class SignInPage:
-    """Two ways in, the likelier first; ``problem`` says why the last try failed and what to do."""
+    """Two ways in, the likelier first; ``problem`` says why the last try failed and what to do.
+
+    ``first_lead`` is the name of the shop's first lead where he was put on record just before.
+    """
 
     back: str
     at_panel: bool
@@ -17,10 +20,17 @@ class SignInPage:
     remedy: str
     must_wait: bool
     is_demo: bool
+    first_lead: str = ""
 
 
 def sign_in_page(
-    *, back: str, at_panel: bool, names: Sequence[str], refusal: Refusal | None, is_demo: bool
+    *,
+    back: str,
+    at_panel: bool,
+    names: Sequence[str],
+    refusal: Refusal | None,
+    is_demo: bool,
+    first_lead: str = "",
 ) -> SignInPage:
     """The page, with what went wrong if anything did."""
     problem = f"{refusal.reason[:1].upper()}{refusal.reason[1:]}." if refusal else ""
@@ -33,4 +43,5 @@ def sign_in_page(
         remedy,
         refusal is not None and refusal.code == "wait",
         is_demo,
+        first_lead,
     )
