@@ -49,6 +49,13 @@ def printed(capsys: pytest.CaptureFixture[str]) -> Any:
     return json.loads(capsys.readouterr().out)
 
 
+def test_a_quote_says_whose_figures_may_make_its_sum_another(
+    files: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert quote(files) == DONE
+    assert "with a shop's own (--shop) the sum is another" in capsys.readouterr().out
+
+
 def test_a_quote_adds_up_and_writes_its_papers(files: Path, capsys: pytest.CaptureFixture[str]) -> None:
     papers = files / "quote.pdf", files / "reckoning.pdf"
     code = quote(files, "--breaks", "20", "--quote", str(papers[0]), "--reckoning", str(papers[1]), "--json")

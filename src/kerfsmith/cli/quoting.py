@@ -72,9 +72,20 @@ def run_quote(wish: QuoteWish) -> int:
             print(f"{finding.severity}: {finding}", file=sys.stderr)
         if made.quote is not None:
             _print_quote(made.quote)
+            print(_resting_on(wish))
     if made.quote is not None and made.quote.lines:
         _write_papers(made.quote, wish, shop.rules.name)
     return or_stopped(_code(made, findings), stop)
+
+
+def _resting_on(wish: QuoteWish) -> str:
+    """What the sum rests on beside the list, by which it may differ from that on the shop's pages."""
+    if not wish.shop:
+        return (
+            "Rules, rates, saws and factors are the house's: with a shop's own (--shop) the sum is another."
+        )
+    bars = f"Bars are those of {wish.rack.name}" if wish.rack else "All bars are bought"
+    return f"{bars}; the shop's pages quote from the shop's own rack, all else is the shop's here too."
 
 
 def _code(made: FileQuote, findings: tuple[Finding, ...]) -> int:
