@@ -49,7 +49,7 @@ def test_another_saw_and_a_lower_angle_are_named(catalog: Catalog) -> None:
     large = _fits(catalog, Round(400), "north", others=[yard])[0].misfits[0]
     assert yard.name in large.remedy
     steep = _fits(catalog, Round(450), "yard", angle_deg=60)[0].misfits[0]
-    assert "takes it at 45 degrees" in steep.remedy
+    assert "takes it at 45°" in steep.remedy
     beyond = _fits(catalog, Round(50), "yard", angle_deg=70)[0].misfits[0]
     assert beyond.dimension == "head angle"
 
@@ -138,3 +138,18 @@ def test_a_wall_thinner_than_a_tooth_is_refused_with_the_pitch_it_wants(catalog:
 def test_a_condition_that_cannot_be_is_refused() -> None:
     with pytest.raises(InvalidValue):
         Condition(hb=0)
+
+
+def test_angles_are_told_in_degrees_by_their_sign(catalog: Catalog) -> None:
+    """ISO 80000-3: the symbol of the degree is the raised ring, without a space."""
+    steep = max(row.angle_deg for row in catalog.find_saw("north").capacities) + 10
+    found = set_cut(
+        catalog.find_grade("A36"),
+        Section("bar", Round(50)),
+        catalog.find_saw("north"),
+        catalog.bands,
+        catalog.corrections,
+        angle_deg=steep,
+    )
+    assert isinstance(found, CannotCut)
+    assert f"head angle is {steep:g}°, 10° over the saw's {steep - 10:g}°" in found.text

@@ -119,7 +119,7 @@ def _lower_angle(
             for lie in ways_to_lie(section, bundle):
                 work = present(section, lie, angle_deg=row.angle_deg, bundle=bundle, cant_deg=saw.cant_deg)
                 if not _misfits(grade, section, saw, work, condition):
-                    return sentence("the saw takes it at {angle} degrees", angle=f"{row.angle_deg:g}")
+                    return sentence("the saw takes it at {angle}°", angle=f"{row.angle_deg:g}")
     return Told()
 
 
@@ -129,6 +129,8 @@ def _over(dimension: Told, wanted: float, limit: float, unit: str, remedy: Told)
         return []
 
     def told(value: float) -> str:
+        if unit == "deg":
+            return f"{value:.4g}°"
         return quantity(value, unit) if has_measures(unit) else f"{value:.4g} {unit}"
 
     text = sentence(

@@ -20,7 +20,7 @@ def mitre_factor(angle_deg: float) -> float:
     """
     if not abs(angle_deg) < 89.0:
         raise InvalidValue(
-            sentence("a mitre of {angle} degrees isn't a cut across the bar", angle=f"{angle_deg:g}")
+            sentence("a mitre of {angle}° isn't a cut across the bar", angle=f"{angle_deg:g}")
         )
     return 1.0 / cos_sin(angle_deg)[0]
 
@@ -41,5 +41,5 @@ def canted(outline: Outline, cant_deg: float) -> Outline:
     Depth then runs square to the band. Raises InvalidValue beyond 45 degrees either way.
     """
     if not abs(cant_deg) <= 45.0:
-        raise InvalidValue(sentence("a band can't be canted by {cant} degrees", cant=f"{cant_deg:g}"))
+        raise InvalidValue(sentence("a band can't be canted by {cant}°", cant=f"{cant_deg:g}"))
     return outline if cant_deg == 0.0 else outline.turned(-cant_deg).seated()

@@ -109,7 +109,7 @@ def judge_unattended(part: Part, rules: UnattendedRules) -> Unattended:
         True,
         sentence(
             "heaviest piece {heaviest} of {most_piece}, longest {longest} of "
-            "{longest_piece}, stands {tilt} degrees of tilt, strokes a piece {strokes}, no "
+            "{longest_piece}, stands {tilt}° of tilt, strokes a piece {strokes}, no "
             "chips that must be watched ({mark}). {rules}",
             heaviest=heaviest,
             most_piece=quantity(rules.most_piece_kg, "kg"),
@@ -140,8 +140,8 @@ def _against(part: Part, rules: UnattendedRules) -> Iterator[Told]:
     if part.tilt_deg < rules.least_tilt_deg:
         yield (
             sentence(
-                "a piece {shortest} long and {height} high falls over when tilted by {tilt} "
-                "degrees, {least_tilt} wanted",
+                "a piece {shortest} long and {height} high falls over when tilted by {tilt}°, "
+                "{least_tilt}° wanted",
                 shortest=quantity(part.shortest_mm, "mm"),
                 height=quantity(part.height_mm, "mm"),
                 tilt=f"{part.tilt_deg:.0f}",

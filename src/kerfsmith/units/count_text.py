@@ -73,7 +73,7 @@ def parse_angle(text: str, *, decimal: str | None = ".") -> float:
     if size >= STEEPEST_DEG:
         raise UnreadableText(
             shown(text),
-            sentence("is {size} degrees from square, steeper than any saw swings", size=f"{float(size):g}"),
+            sentence("is {size}° from square, steeper than any saw swings", size=f"{float(size):g}"),
             "measure the angle from a square cut: a square end is 0",
         )
     return float(-size if match[1] == "-" else size)
