@@ -60,7 +60,8 @@ class RatesPage:
     @property
     def placeholders(self) -> int:
         """How many rows are marked as placeholders."""
-        rows = (*self.plain, *self.saws, self.scrap, *self.metal, *self.bands, *self.remnant)
+        rows: list[RateRow | SpanRow] = [*self.plain, *self.saws, *self.bands, *self.remnant]
+        rows += [self.scrap, *self.metal]
         return sum(not row.is_own for row in rows)
 
 
