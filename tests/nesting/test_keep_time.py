@@ -1,7 +1,10 @@
 """The integer solver is held to the clock it was given; the clock here is made up and leaps."""
 
+import subprocess
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 from random import Random
 
 import highspy
@@ -144,3 +147,32 @@ def test_reductions_that_heed_no_limit_are_left_out_where_they_would_outlast_it(
     assert settings(8_000, 6.0, entries=8) == (6.0, "off")
     assert settings(1_000, 0.25) == (0.25, "choose")
     assert settings(30_000, None) == (float("inf"), "choose")
+
+
+CAME_DOWN = """
+import sys, highspy
+from kerfsmith.nesting.engines.keep_time import keep_time
+for seed in range(12):
+    model = highspy.Highs()
+    model.silent()
+    for name in ("primal_feasibility_tolerance", "dual_feasibility_tolerance", "mip_feasibility_tolerance"):
+        model.setOptionValue(name, 1e-9)
+    model.setOptionValue("mip_rel_gap", 0.0)
+    model.setOptionValue("threads", 1)
+    model.setOptionValue("random_seed", seed)
+    model.readModel(sys.argv[1])
+    keep_time(model, 60.0, model.getNumCol(), lambda: False)
+    model.run()
+    assert model.getModelStatus() == highspy.HighsModelStatus.kOptimal
+    assert round(model.getInfo().objective_function_value) == 1
+"""
+
+
+def test_a_program_that_brought_the_solver_down_is_solved() -> None:
+    """A bought bar's program with prices in millionths: its rows came to be read past their end in 1.12, as
+    public reports of that solver tell of large figures too. In a process of its own, since it may die."""
+    model = str(Path(__file__).parent / "data" / "forcing_rows.mps")
+    run = subprocess.run(
+        [sys.executable, "-c", CAME_DOWN, model], capture_output=True, text=True, check=False
+    )
+    assert run.returncode == 0, run.stderr

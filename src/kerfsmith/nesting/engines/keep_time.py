@@ -1,4 +1,5 @@
-"""A search of the integer solver held to the seconds it was given and to a wish from outside."""
+"""A search of the integer solver held to the seconds it was given and to a wish from outside, and kept from
+what brings it down."""
 
 from collections.abc import Callable
 from typing import Any
@@ -17,6 +18,9 @@ meanwhile; without reductions a limit of half a second was kept to 0.02 s.
 PRESOLVE_SHARE = 0.25
 """Reductions may take so much of the time there is; where they would take more they are left out."""
 
+FORCING_ROWS_OFF = 1 << 6
+"""Reductions by rows that leave their variables one value only are left out: with coefficients of 10^8 beside
+ones HiGHS 1.12 reads past its own rows there (removeRowSingletons) and brings the process down."""
 
 BUSY = 3.0
 """The solver's own limit, by the wall, is so many times the time left: on a machine at other work a clock of
@@ -37,6 +41,7 @@ def keep_time(
     ``is_over`` is asked between steps of the search and may go by another clock, such as one of work done.
     ``clock_seconds``: how long by the clock, where ``seconds`` are of work done.
     """
+    model.setOptionValue("presolve_rule_off", FORCING_ROWS_OFF)
     if seconds is not None:
         wall = seconds if clock_seconds is None else clock_seconds
         model.setOptionValue("time_limit", max(0.01, BUSY * wall))
