@@ -9,7 +9,10 @@ from kerfsmith.wiring.week_files import week_of_files
 
 write_demo(Path("try-it"))
 made = week_of_files(
-    "try-it/order_book.csv", Path("try-it/rack.csv"), start=datetime.fromisoformat("2026-12-01T06:00")
+    "try-it/order_book.csv",
+    Path("try-it/rack.csv"),
+    start=datetime.fromisoformat("2026-12-01T06:00"),
+    seconds=60,
 )
 assert made.week is not None
 document = week_document(made.week)
