@@ -19,9 +19,7 @@ def mitre_factor(angle_deg: float) -> float:
     ``angle_deg`` is measured from the square cut. Raises InvalidValue at 89 degrees and beyond.
     """
     if not abs(angle_deg) < 89.0:
-        raise InvalidValue(
-            sentence("a mitre of {angle}° isn't a cut across the bar", angle=f"{angle_deg:g}")
-        )
+        raise InvalidValue(sentence("a mitre of {angle}° isn't a cut across the bar", angle=f"{angle_deg:g}"))
     return 1.0 / cos_sin(angle_deg)[0]
 
 
