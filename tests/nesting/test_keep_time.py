@@ -172,7 +172,6 @@ def test_a_program_that_brought_the_solver_down_is_solved() -> None:
     """A bought bar's program with prices in millionths: its rows came to be read past their end in 1.12, as
     public reports of that solver tell of large figures too. In a process of its own, since it may die."""
     model = str(Path(__file__).parent / "data" / "forcing_rows.mps")
-    run = subprocess.run(
-        [sys.executable, "-c", CAME_DOWN, model], capture_output=True, text=True, check=False
-    )
+    asked = [sys.executable, "-c", CAME_DOWN, model]
+    run = subprocess.run(asked, capture_output=True, text=True, check=False, timeout=300)
     assert run.returncode == 0, run.stderr
