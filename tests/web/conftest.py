@@ -102,7 +102,12 @@ def chromium() -> Browser:
         pytest.fail("no chromium on this machine: ./check installs it")
     play = sync_playwright().start()
     atexit.register(play.stop)
-    made = play.chromium.launch(executable_path=path, args=BROWSER_FLAGS)
+    try:
+        made = play.chromium.launch(executable_path=path, args=BROWSER_FLAGS, timeout=PATIENCE_MS)
+    except BaseException:
+        # A start that failed may not stand in the way of the next.
+        play.stop()
+        raise
     atexit.register(made.close)
     begin = made.new_context
 
