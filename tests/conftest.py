@@ -4,6 +4,8 @@ everywhere. ``pytest --hypothesis-profile search`` draws others, to look for wha
 And in which order files are begun: the longest first, so that workers end together.
 """
 
+import sys
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -43,8 +45,19 @@ LONGEST = (
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Put the longest files first; within a file, and among the others, the order stays."""
+    _refuse_imported_conftests()
     place = {HERE / name: place for place, name in enumerate(LONGEST)}
     gone = [str(path) for path in place if not path.exists()]
     if gone:
         raise pytest.UsageError(f"named in {__file__}, but not there: {', '.join(gone)}")
     items.sort(key=lambda item: place.get(item.path, len(place)))
+
+
+def _refuse_imported_conftests() -> None:
+    """A ``conftest.py`` that a test imports is there twice, with all that it keeps, browsers too."""
+    files = [getattr(module, "__file__", None) for module in list(sys.modules.values())]
+    twice = [
+        file for file, times in Counter(files).items() if times > 1 and file and file.endswith("conftest.py")
+    ]
+    if twice:
+        raise pytest.UsageError(f"imported by a test; move what it needs beside it: {', '.join(twice)}")

@@ -1,22 +1,21 @@
 """The planning pool without its processes, for tests."""
 
-import time
 from dataclasses import replace
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.planning.lay_group import Effort
-from kerfsmith.planning.make_plan import GroupRunner, GroupTask, in_turn, plan_group
-from kerfsmith.planning.plan import PlanGroup
+from kerfsmith.planning.make_plan import GroupRunner, in_turn
 from kerfsmith.shop.rules import ShopRules
+from kerfsmith.wiring import week_files
 from kerfsmith.wiring.own_files import OwnFiles, over
 
 
-class PlansHere:
+class PlansHere(week_files.PlansHere):
     """`wiring.pool.PlanningPool` in this process, for ``most_seconds`` of its work a group at the most."""
 
     def __init__(self, catalog: Catalog, most_seconds: float = 60.0) -> None:
-        self._catalog = catalog
+        super().__init__(catalog)
         self._most_seconds = most_seconds
         self.stopped = False
 
@@ -31,25 +30,10 @@ class PlansHere:
     def close(self) -> None:
         """Nothing is open."""
 
-    def _effort(self, seconds: float, seed: int) -> Effort:
-        # By the clock of the process, as the pool's: a busy machine plans the same.
-        return Effort(min(seconds, self._most_seconds), seed, time.process_time, lambda: self.stopped)
-
-    def plan_on_saw(
-        self,
-        task: GroupTask,
-        rules: ShopRules,
-        saw_id: str,
-        *,
-        seconds: float,
-        seed: int,
-        saws: tuple[SawSheet, ...] | None = None,
-        files: OwnFiles = (),
-    ) -> PlanGroup:
-        """As the pool's."""
-        tables = over(self._catalog, files, saws)
-        alone = replace(tables, saws=(tables.find_saw(saw_id),))
-        return plan_group(task, alone, rules, self._effort(seconds, seed))
+    def effort(self, seconds: float, seed: int) -> Effort:
+        """No longer than the tests wait, and until it is stopped."""
+        effort = super().effort(min(seconds, self._most_seconds), seed)
+        return replace(effort, should_stop=lambda: self.stopped)
 
     def runner(
         self,
@@ -61,4 +45,4 @@ class PlansHere:
         files: OwnFiles = (),
     ) -> GroupRunner:
         """As the pool's."""
-        return in_turn(over(self._catalog, files, saws), rules, self._effort(seconds, seed))
+        return in_turn(over(self.catalog, files, saws), rules, self.effort(seconds, seed))

@@ -1,32 +1,16 @@
 """Tickets and labels of the tests' shop."""
 
-from dataclasses import dataclass
-
 import pytest
 from tests.paper import shop
+from tests.paper.case import ROUND, Case
 
-from kerfsmith.catalog.material import Grade, Hazard
-from kerfsmith.catalog.saw import SawSheet
+from kerfsmith.catalog.material import Hazard
 from kerfsmith.catalog.section import Section
-from kerfsmith.geometry.shapes import RectTube, Round
-from kerfsmith.planning.plan import Plan, PlanGroup, PlanStatus, Unplanned
-from kerfsmith.shop.order import OrderLine
+from kerfsmith.geometry.shapes import RectTube
+from kerfsmith.planning.plan import PlanStatus, Unplanned
 from kerfsmith.shop.rack import BarKind
 from kerfsmith.units.told import Told
 
-
-@dataclass(frozen=True)
-class Case:
-    """A plan with one group and all that its ticket asks for."""
-
-    plan: Plan
-    group: PlanGroup
-    saw: SawSheet
-    grade: Grade
-    lines: tuple[OrderLine, ...]
-
-
-ROUND = Section("round 4 in", Round(101.6))
 TUBE = Section("RHS 100 × 60 × 5", RectTube(100.0, 60.0, 5.0, 10.0, 5.0))
 
 

@@ -4,7 +4,7 @@ import math
 
 import pytest
 from tests.paper import shop
-from tests.paper.conftest import ROUND
+from tests.paper.case import ROUND
 
 from kerfsmith.paper.bar_card import advance_um, allowed
 from kerfsmith.planning.plan import PlannedPiece

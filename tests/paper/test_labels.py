@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 from tests.paper import reading, shop
-from tests.paper.conftest import ROUND, Case
+from tests.paper.case import ROUND, Case
 
 from kerfsmith.errors import InvalidValue, UnknownName
 from kerfsmith.paper.codes import CodeKind, read_code

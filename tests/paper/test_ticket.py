@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from tests.paper import reading, shop
-from tests.paper.conftest import ROUND, Case
+from tests.paper.case import ROUND, Case
 
 from kerfsmith.catalog.material import Hazard
 from kerfsmith.catalog.saw import FeedControl

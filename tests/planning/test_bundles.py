@@ -8,7 +8,7 @@ from functools import partial
 from random import Random
 
 import pytest
-from tests.planning.conftest import make_saw
+from tests.planning.saws import make_saw
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.catalog.saw import Capacity

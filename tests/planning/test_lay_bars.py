@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from tests.planning.conftest import make_saw
+from tests.planning.saws import make_saw
 
 from kerfsmith.catalog.saw import SawSheet
 from kerfsmith.catalog.section import Section

@@ -4,7 +4,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from tests.planning.conftest import make_saw
+from tests.planning.saws import make_saw
 from tests.tables import package_tables
 
 from kerfsmith.catalog.section import Section

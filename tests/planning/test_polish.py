@@ -6,7 +6,7 @@ from functools import cache
 from random import Random
 
 import pytest
-from tests.planning.conftest import make_saw
+from tests.planning.saws import make_saw
 
 from kerfsmith.catalog.section import Section
 from kerfsmith.geometry.shapes import Round

@@ -3,7 +3,7 @@
 from datetime import date, datetime, time
 
 import pytest
-from tests.planning.conftest import make_saw
+from tests.planning.saws import make_saw
 
 from kerfsmith.catalog.band import Band, Edge, Pitch
 from kerfsmith.catalog.figure import Confidence, Figure

@@ -7,8 +7,8 @@ from contextlib import contextmanager
 import pytest
 from playwright.sync_api import Browser, Page, expect
 from tests.web.access import faults_of_access
-from tests.web.conftest import page_paths
 from tests.web.memory import MemoryBackstage
+from tests.web.page_paths import page_paths
 
 from kerfsmith.shop.person import Person, Role
 from kerfsmith.web.sheet import link

@@ -5,8 +5,8 @@ from html.parser import HTMLParser
 
 import pytest
 from fastapi.testclient import TestClient
-from tests.web.conftest import page_paths
 from tests.web.memory import MemoryBackstage
+from tests.web.page_paths import page_paths
 
 from kerfsmith.web.security import CONTENT_POLICY
 from kerfsmith.web.sheet import link

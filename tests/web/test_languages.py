@@ -10,8 +10,8 @@ from babel.messages.catalog import Catalog
 from babel.messages.pofile import write_po
 from fastapi.testclient import TestClient
 from scripts.write_sentences import TEMPLATE, gathered, template_text
-from tests.web.conftest import page_paths
 from tests.web.memory import MemoryBackstage
+from tests.web.page_paths import page_paths
 
 from kerfsmith.web import words
 

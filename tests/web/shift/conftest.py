@@ -6,9 +6,7 @@ from pathlib import Path
 import pytest
 from tests.web.shift.places import copied
 from tests.web.shift.serving import served_at
-from tests.web.shift.shop import ShiftShop
-
-Served = tuple[str, ShiftShop]
+from tests.web.shift.shop import Served
 
 
 @pytest.fixture

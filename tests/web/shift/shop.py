@@ -147,3 +147,7 @@ class ShiftShop:
             badge = BADGE if person is OPERATOR else None
             new = NewSecrets(PASSWORD, PIN, badge)
             add_person(self.store, self.hasher, person, new, by=HOUSE, at=at)
+
+
+Served = tuple[str, ShiftShop]
+"""Where it is served, and the shop."""

@@ -4,7 +4,6 @@ import json
 
 import pytest
 from playwright.sync_api import Browser, Page, Route, expect
-from tests.web.shift.conftest import Served
 from tests.web.shift.hands import (
     SECONDS,
     all_struck,
@@ -15,7 +14,7 @@ from tests.web.shift.hands import (
     lose_network,
     sign_in,
 )
-from tests.web.shift.shop import PIN
+from tests.web.shift.shop import PIN, Served
 
 pytestmark = pytest.mark.browser
 

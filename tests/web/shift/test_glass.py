@@ -6,9 +6,8 @@ from collections.abc import Callable
 import pytest
 from playwright.sync_api import Browser, Page, Route, expect
 from tests.web.access import EVERY, faults_of_access
-from tests.web.shift.conftest import Served
 from tests.web.shift.hands import SECONDS, all_sent, at_panel, count, counted, load, scan, sign_in, until
-from tests.web.shift.shop import PASSWORD
+from tests.web.shift.shop import PASSWORD, Served
 
 pytestmark = pytest.mark.browser
 

@@ -8,11 +8,11 @@ import pytest
 from fastapi.testclient import TestClient
 from playwright.sync_api import Browser, expect
 from tests.plans_here import PlansHere
-from tests.web.shift.conftest import Served
 from tests.web.shift.forms import press
 from tests.web.shift.hands import SECONDS, at_panel, load, lose_network, sign_in
 from tests.web.shift.loads import RUN, with_loads
 from tests.web.shift.places import BASE, HERE, copied
+from tests.web.shift.shop import Served
 from tests.web.test_languages import left_in_english, made_up
 from tests.web.week.shop import copied as week_copied
 

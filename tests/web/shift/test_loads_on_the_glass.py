@@ -6,16 +6,13 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]  # ships no types
 from playwright.sync_api import Browser, Page, expect
-from tests.web.conftest import browser
-from tests.web.shift.conftest import Served
 from tests.web.shift.hands import SECONDS, all_sent, all_struck, at_panel, lose_network, scan, sign_in, until
 from tests.web.shift.loads import RUN, with_loads
 from tests.web.shift.places import copied
 from tests.web.shift.serving import served_at
-from tests.web.shift.shop import ShiftShop
+from tests.web.shift.shop import Served, ShiftShop
 from tests.web.shift.test_glass import GLOVE_PX, RULES, SMALL
 
-__all__ = ["browser"]
 pytestmark = pytest.mark.browser
 
 

@@ -6,7 +6,6 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]  # ships no types
 from playwright.sync_api import Browser, Page, ViewportSize, expect
-from tests.web.conftest import browser
 from tests.web.shift.hands import SECONDS, at_panel
 from tests.web.shift.loads import RUN
 from tests.web.shift.places import copied
@@ -23,7 +22,6 @@ from tests.web.shift.serving import served_at
 from tests.web.shift.shop import ShiftShop
 from tests.web.shift.test_glass import RULES
 
-__all__ = ["browser"]
 pytestmark = pytest.mark.browser
 
 GLASS: tuple[ViewportSize, ...] = ({"width": 1280, "height": 800}, {"width": 1024, "height": 768})

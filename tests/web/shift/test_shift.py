@@ -5,8 +5,6 @@ import io
 import pypdf
 import pytest
 from playwright.sync_api import Browser, Page, expect
-from tests.web.conftest import browser
-from tests.web.shift.conftest import Served
 from tests.web.shift.hands import (
     SECONDS,
     all_sent,
@@ -20,10 +18,10 @@ from tests.web.shift.hands import (
     sign_in,
     until,
 )
+from tests.web.shift.shop import Served
 
 from kerfsmith.shop.loaded_bar import BarState
 
-__all__ = ["browser"]
 pytestmark = pytest.mark.browser
 
 

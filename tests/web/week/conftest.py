@@ -5,9 +5,7 @@ from pathlib import Path
 
 import pytest
 from tests.web.shift.serving import served_at
-from tests.web.week.shop import WeekShop, copied
-
-Served = tuple[str, WeekShop]
+from tests.web.week.shop import Served, WeekShop, copied
 
 
 @pytest.fixture

@@ -150,3 +150,7 @@ def busiest(week: KeptWeek) -> tuple[str, tuple[str, ...]]:
 def words(html: str) -> str:
     """The text of a page, spaces made one."""
     return " ".join(re.sub(r"<[^>]*>", " ", html).split())
+
+
+Served = tuple[str, WeekShop]
+"""Where it is served, and the shop."""

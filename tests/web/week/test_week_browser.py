@@ -7,8 +7,7 @@ from datetime import UTC, datetime
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 from tests.web.access import faults_of_access
-from tests.web.week.conftest import Served
-from tests.web.week.shop import busiest, several
+from tests.web.week.shop import Served, busiest, several
 
 from kerfsmith.scheduling.problem import Aim
 from kerfsmith.shop.person import HOUSE
