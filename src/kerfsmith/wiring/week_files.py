@@ -51,11 +51,15 @@ class FileWeek:
         return any(finding.is_error for finding in self.findings)
 
 
-class _PlansHere:
+class PlansHere:
     """One group on one saw, planned in this process."""
 
     def __init__(self, catalog: Catalog) -> None:
-        self._catalog = catalog
+        self.catalog = catalog
+
+    def effort(self, seconds: float, seed: int) -> Effort:
+        """By the clock of the process, as the pool's: a busy machine plans the same."""
+        return Effort(seconds, seed, time.process_time, lambda: False)
 
     def plan_on_saw(
         self,
@@ -69,9 +73,9 @@ class _PlansHere:
         files: OwnFiles = (),
     ) -> PlanGroup:
         """As the pool's."""
-        tables = over(self._catalog, files, saws)
+        tables = over(self.catalog, files, saws)
         alone = replace(tables, saws=(tables.find_saw(saw_id),))
-        return plan_group(task, alone, rules, Effort(seconds, seed, time.process_time, lambda: False))
+        return plan_group(task, alone, rules, self.effort(seconds, seed))
 
 
 def _decide(change: Change, decided: Iterable[FactorDecided]) -> None:
@@ -132,7 +136,7 @@ def week_of_files(
             by=HOUSE,
             at=at,
         )
-        stage = ShopWeekStage(store, made.catalog, _PlansHere(made.catalog), lambda: start or shop_clock())
+        stage = ShopWeekStage(store, made.catalog, PlansHere(made.catalog), lambda: start or shop_clock())
         answer = stage.line_up_now(Making("file", wish_to_stop=wish), by=HOUSE)
         week = None if isinstance(answer, Refusal) else stage.week().proposed
         engine.dispose()
