@@ -41,10 +41,14 @@ from kerfsmith.workflow.week_making import Order, WeekMade
 from kerfsmith.workflow.week_now import Room
 from kerfsmith.workflow.week_ports import LayWeek
 
-SECONDS_A_WEEK = 10.0
-SECONDS_A_CHANGE = 3.0
+SECONDS_A_WEEK = 30.0
+SECONDS_A_CHANGE = 10.0
+"""Longest searches by the clock, for a whole week and for a changed one.
+
+Each ends by its counted effort in a fifth of that, so that a busy machine finds the same week.
+"""
 SECONDS_AN_OPTION = 2.0
-"""Longest searches: for a whole week, for a changed one, for a group's bars on another saw."""
+"""Longest search for a group's bars on another saw."""
 SEED = 1
 
 
