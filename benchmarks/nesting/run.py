@@ -19,6 +19,8 @@ from pathlib import Path
 from benchmarks.nesting.augmented import augmented
 from benchmarks.nesting.families import FAMILIES, Case, draw
 from benchmarks.nesting.peers import PeerResult, arc_flow, assignment
+from benchmarks.nesting.published import FAMILIES as PUBLISHED
+from benchmarks.nesting.published import published
 
 from kerfsmith.nesting.engines.columns import ColumnsInstance, solve_columns
 
@@ -76,7 +78,12 @@ def measure(row: Row, solver: Solver, case: Case, known: int | None, seconds: fl
 
 
 def cases_of(family: str, samples: int, seed: int) -> list[Case]:
-    """The instances of a family; augmented ones are named ani_201, ai_202 and so on."""
+    """The instances of a family; augmented ones are named ani_201, ai_202 and so on, published ones
+    published_u and so on: of these as many as are asked for, spread evenly.
+    """
+    if family.startswith("published_"):
+        whole = [case for key, case in published() if key == family.removeprefix("published_")]
+        return whole[:: max(1, len(whole) // samples)][:samples]
     if family in FAMILIES:
         return [draw(family, n, seed) for n in range(samples)]
     kind, pieces = family.split("_")
@@ -119,7 +126,16 @@ def options() -> argparse.ArgumentParser:
     asked.add_argument(
         "--families",
         nargs="*",
-        default=[*FAMILIES, "ani_201", "ai_202", "ani_402", "ai_403", "ani_600", "ai_601"],
+        default=[
+            *(f"published_{key}" for key in PUBLISHED),
+            *FAMILIES,
+            "ani_201",
+            "ai_202",
+            "ani_402",
+            "ai_403",
+            "ani_600",
+            "ai_601",
+        ],
     )
     asked.add_argument("--out", type=Path, default=None)
     return asked
@@ -132,11 +148,12 @@ def main() -> None:
     lines: list[str] = []
     wrong: list[str] = []
     for family in given.families:
-        samples = given.samples if family in FAMILIES else given.augmented_samples
+        samples = given.augmented_samples if family.startswith(("ai_", "ani_")) else given.samples
         cases = cases_of(family, samples, given.seed)
         rows = run_family(cases, given)
         wrong += [fault for row in rows for fault in row.wrong]
-        line = f"| {cases[0].family} | " + " | ".join(row.shown() for row in rows) + " |"
+        shown = f"{cases[0].family}{', published' if family.startswith('published_') else ''}"
+        line = f"| {shown} | " + " | ".join(row.shown() for row in rows) + " |"
         print(line, *wrong, flush=True)
         lines.append(line)
         if given.out is not None:
@@ -167,10 +184,11 @@ def page(lines: list[str], wrong: list[str], given: argparse.Namespace, began: f
             f"Seconds an instance: processor time / wall clock. Limit: {given.seconds:g} s of processor time "
             "for every solver (the arc-flow's reductions before its search heed no limit).",
             f"Start-up of the engine with its first instances, apart: {began:.1f} s.",
-            "Instances are drawn anew by the laws their authors published (`benchmarks/nesting/families.py`, "
-            "`augmented.py`); they are not the published files. The 28 hard ones of Schoenfield 2002 are not "
-            "among them, their data cannot be generated: `broad 160-200 on 1000` has their make, "
-            "`hard 160-200 on 1000` keeps the draws that first fit and two simple bounds leave open.",
+            "Published instances are spread evenly over their family (`published.py` runs all 1,370); the "
+            "others are drawn anew by the laws their authors published (`families.py`, `augmented.py`). The 28 "
+            "hard ones of Schoenfield 2002 are not among them, their data cannot be generated: `broad 160-200 "
+            "on 1000` has their make, `hard 160-200 on 1000` keeps the draws that first fit and two simple "
+            "bounds leave open.",
             "Each peer is given the engine's instances in the same order, at most "
             f"{given.peer_samples} a family, and no more once it has spent {given.peer_share:g} s there; a "
             "peer that ends early without proof gave up on the size of its graph (more than 120 000 arcs).",
