@@ -185,10 +185,10 @@ def page(lines: list[str], wrong: list[str], given: argparse.Namespace, began: f
             "for every solver (the arc-flow's reductions before its search heed no limit).",
             f"Start-up of the engine with its first instances, apart: {began:.1f} s.",
             "Published instances are spread evenly over their family (`published.py` runs all 1,370); the "
-            "others are drawn anew by the laws their authors published (`families.py`, `augmented.py`). The 28 "
-            "hard ones of Schoenfield 2002 are not among them, their data cannot be generated: `broad 160-200 "
-            "on 1000` has their make, `hard 160-200 on 1000` keeps the draws that first fit and two simple "
-            "bounds leave open.",
+            "others are drawn anew by the laws their authors published (`families.py`, `augmented.py`). The "
+            "28 hard ones of Schoenfield 2002 are not among them, their data cannot be generated: `broad "
+            "160-200 on 1000` has their make, `hard 160-200 on 1000` keeps the draws that first fit and two "
+            "simple bounds leave open.",
             "Each peer is given the engine's instances in the same order, at most "
             f"{given.peer_samples} a family, and no more once it has spent {given.peer_share:g} s there; a "
             "peer that ends early without proof gave up on the size of its graph (more than 120 000 arcs).",
