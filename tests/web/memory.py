@@ -49,6 +49,7 @@ class MemoryBackstage:
     bars: Rack = field(default_factory=sample_plan.rack)
     demo: bool = True
     jobs: dict[str, PlanJob] = field(default_factory=dict)
+    in_runs: dict[str, int] = field(default_factory=dict)
     held: dict[str, UploadRead] = field(default_factory=dict)
     told: list[tuple[str, str]] = field(default_factory=list)
     planned: tuple[str, ...] = ()
@@ -150,6 +151,9 @@ class MemoryBackstage:
             return Refusal("unknown-name", "no grade is called 'Unobtanium'", "Write it another way")
         self.allowed = told
         return told
+
+    def pieces_in_runs(self) -> Mapping[str, int]:
+        return self.in_runs
 
     def start_planning(self, order_ids: Sequence[str], *, by: Person) -> str:
         self.told.append(("plan", by.name))

@@ -286,3 +286,15 @@ def test_a_program_says_what_a_line_may_be_cut_from(client: TestClient, shop: Me
     assert answer.json()["or_grades"] == ["4142"]
     assert client.put(where, json={"or_grades": ["Unobtanium"]}).status_code == 409
     assert client.put(where, json={"grades": ["4142"]}).status_code == 422
+
+
+def test_orders_tell_what_runs_have_and_offer_the_rest(client: TestClient, shop: MemoryBackstage) -> None:
+    first = shop.book[0]
+    shop.in_runs = {first.lines[0].id: 1}
+    html = client.get("/orders").text
+    assert "1 of them in a run or cut" in html
+    assert f'value="{first.id}" checked' in html
+    shop.in_runs = {line.id: line.quantity for line in first.lines}
+    html = client.get("/orders").text
+    assert f"{first.pieces} of them in runs or cut" in html
+    assert f'value="{first.id}" disabled' in html

@@ -47,6 +47,12 @@ def stage(store: Store, catalog: Catalog) -> ShopBackstage:
     return ShopBackstage(store, catalog, PlansHere(catalog))  # type: ignore[arg-type]
 
 
+def begun(stage: ShopBackstage, name: str = "a planner") -> str:
+    job_id = stage.start_planning((), by=Person(name, Role.PLANNER))
+    assert isinstance(job_id, str)
+    return job_id
+
+
 def finished(stage: ShopBackstage, job_id: str) -> PlanJob:
     for _ in range(600):
         job = stage.job(job_id)
@@ -74,7 +80,7 @@ def test_from_upload_to_plan_to_paper(stage: ShopBackstage, store: Store, catalo
     assert stage.keep_upload(order.id, by=Person("a planner", Role.PLANNER)) == order.id
     assert stage.keep_upload(order.id, by=Person("a planner", Role.PLANNER)) is None
 
-    job = finished(stage, stage.start_planning((), by=Person("a planner", Role.PLANNER)))
+    job = finished(stage, begun(stage))
     assert job.state is JobState.DONE
     assert [group.state for group in job.groups] == [JobState.DONE] * len(job.groups)
     plan = stage.plan()
@@ -115,7 +121,7 @@ def test_a_failed_job_says_why_and_leaves_the_former_plan(stage: ShopBackstage, 
         return run
 
     stage._pool.runner = broken  # type: ignore[method-assign]
-    job = finished(stage, stage.start_planning((), by=Person("a planner", Role.PLANNER)))
+    job = finished(stage, begun(stage))
     assert job.state is JobState.FAILED
     assert "no process could be started" in job.problem
     assert store.latest_plan() is None
@@ -129,8 +135,8 @@ def test_a_stopped_job_keeps_the_best_so_far(stage: ShopBackstage) -> None:
         stage.read_upload(UploadKind.ORDER, ORDER_BOOK, demo_file(ORDER_BOOK)).id,
         by=Person("a planner", Role.PLANNER),
     )
-    job_id = stage.start_planning((), by=Person("a planner", Role.PLANNER))
-    assert stage.start_planning((), by=Person("another", Role.PLANNER)) == job_id
+    job_id = begun(stage)
+    assert begun(stage, "another") == job_id
     assert stage.stop_planning(job_id)
     assert finished(stage, job_id).state is JobState.DONE
     plan = stage.plan()

@@ -14,6 +14,7 @@ from sqlalchemy import (
     String,
     and_,
     bindparam,
+    case,
     func,
     literal,
     select,
@@ -40,6 +41,7 @@ from kerfsmith.shop.cut_log import CutEntry, LoggedCut
 from kerfsmith.shop.inspection import Inspection
 from kerfsmith.shop.load import Load
 from kerfsmith.shop.order import OrderLine
+from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.run import Run, RunLine, RunState
 from kerfsmith.shop.saw_stop import Stop
 from kerfsmith.workflow.floor_ports import BarAtSaw, PlannedAt, RackEntry
@@ -97,6 +99,27 @@ class FloorRead(HoldRead):
             .distinct()
         )
         return tuple(sorted(self._run.scalars(wanted)))
+
+    def pieces_in_runs(self) -> Mapping[str, int]:
+        """Pieces of each order line that are wanted in open runs, or came good from finished ones."""
+        line = t.run_lines
+        is_open = t.runs.c.state == RunState.RELEASED.value
+        pieces = func.sum(case((is_open, line.c.wanted), else_=line.c.good))
+        wanted = select(line.c.line_id, pieces.label("pieces")).join(t.runs, t.runs.c.id == line.c.run_id)
+        return {row.line_id: int(row.pieces) for row in self._run.execute(wanted.group_by(line.c.line_id))}
+
+    def free_bars(self) -> tuple[Bar, ...]:
+        """The rack less the bars that open runs are promised."""
+        bars = tables.bars
+        there = _rack_entries().where(bars.c.count.is_distinct_from(0)).order_by(bars.c.row, bars.c.id)
+        rows = self._run.execute(there).mappings()
+        return tuple(_free_bar(row) for row in rows if row["count"] is None or row["count"] > row["promised"])
+
+    def known_bars(self) -> tuple[Bar, ...]:
+        """Every bar that lies or lay on the rack, with its price; what is used up is told of as one bar."""
+        known = select(tables.bars).order_by(tables.bars.c.row, tables.bars.c.id)
+        rows = self._run.execute(known).mappings()
+        return tuple(read_bar(SimpleNamespace(**row), count=1 if row["count"] == 0 else None) for row in rows)
 
     def lines(self, run_id: str) -> tuple[RunLine, ...]:
         """Lines of a run."""
@@ -266,6 +289,11 @@ def _rack_entry(row: RowMapping) -> RackEntry:
     # A bar that is used up is told of as one bar: the value knows no empty entries.
     bar = read_bar(SimpleNamespace(**row), count=max(1, count))
     return RackEntry(bar, count, int(row["promised"]))
+
+
+def _free_bar(row: RowMapping) -> Bar:
+    entry = SimpleNamespace(**row)
+    return read_bar(entry) if entry.count is None else read_bar(entry, count=entry.count - entry.promised)
 
 
 _LOADED_OF_PLANNED = and_(

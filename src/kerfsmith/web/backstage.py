@@ -253,10 +253,13 @@ class Backstage(Protocol):
     def allow_substitutes(self, told: AllowSubstitutes, *, by: Person) -> AllowSubstitutes | Refusal:
         """Keep what a line on the book may be cut from instead."""
 
-    def start_planning(self, order_ids: Sequence[str], *, by: Person) -> str:
-        """Begin to plan these orders (all where empty); the job's id.
+    def pieces_in_runs(self) -> Mapping[str, int]:
+        """Pieces of each order line that are wanted in open runs, or came good from finished ones."""
 
-        Planning what is being planned joins that job.
+    def start_planning(self, order_ids: Sequence[str], *, by: Person) -> str | Refusal:
+        """Begin to plan what no run has of these orders (all where empty); the job's id.
+
+        Planning what is being planned joins that job. Refused where runs have every piece.
         """
 
     def job(self, job_id: str) -> PlanJob | None: ...

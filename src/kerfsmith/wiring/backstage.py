@@ -42,6 +42,7 @@ from kerfsmith.workflow.ports import Records
 from kerfsmith.workflow.refusal import Refusal
 from kerfsmith.workflow.stock_rack import stock_rack
 from kerfsmith.workflow.take_order import drop_order, take_order
+from kerfsmith.workflow.to_plan import to_plan
 
 SECONDS_A_GROUP = 20.0
 """Longest search for the bars of one group; most are proven in a fraction of a second."""
@@ -152,10 +153,22 @@ class ShopBackstage:
         """Keep what a line on the book may be cut from instead."""
         return allow_substitutes(self._records, told, self._tables.now(), by=by, at=_now())
 
-    def start_planning(self, order_ids: Sequence[str], *, by: Person) -> str:
-        """Begin to plan these orders, all where none is named."""
-        orders = [order for order in self._records.orders() if not order_ids or order.id in order_ids]
-        tasks = tasks_of((line for order in orders for line in order.lines), self._records.rack())
+    def pieces_in_runs(self) -> Mapping[str, int]:
+        """Pieces of each order line that runs have or had."""
+        with self._records.look() as look:
+            return look.floor.pieces_in_runs()
+
+    def start_planning(self, order_ids: Sequence[str], *, by: Person) -> str | Refusal:
+        """Begin to plan what no run has of these orders, of all where none is named."""
+        named = [order for order in self._records.orders() if not order_ids or order.id in order_ids]
+        with self._records.look() as look:
+            wanted = to_plan(look.floor, named)
+        if wanted.in_runs and not wanted.orders:
+            why = "every piece of these orders is in a run or cut"
+            return Refusal(
+                "all-in-runs", why, "Take in another order, or end a run short to plan its rest again"
+            )
+        orders, tasks = wanted.orders, tasks_of(wanted.lines, wanted.rack)
         if self._records.rules().factors.accepted:
             follow_log(self._records, by=by, at=_now())
         runner = self._pool.runner(

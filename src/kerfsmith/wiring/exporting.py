@@ -73,7 +73,8 @@ def _own_sections(store: Store) -> Table:
 def _costs(store: Store, catalog: Catalog) -> PlanCost:
     """The plan made last at the shop's rates, of the lines that are still on the book."""
     with store.look() as look:
-        rates = look.prices.rates()
+        # A bar that was cut up since has the price it had.
+        rates, bars = look.prices.rates(), look.floor.known_bars()
     plan, lines = store.latest_plan() or NO_PLAN, _lines(store)
     on_book = {line.id for line in lines}
     # A group of which a line was taken off the book since can't be costed: its order is no longer known.
@@ -82,7 +83,7 @@ def _costs(store: Store, catalog: Catalog) -> PlanCost:
         for group in plan.groups
         if all(piece.line_id in on_book for bar in group.bars for piece, _ in bar.each_piece())
     ]
-    return cost_plan(replace(plan, groups=tuple(whole)), lines, catalog, rates, rack=store.rack().bars)
+    return cost_plan(replace(plan, groups=tuple(whole)), lines, catalog, rates, rack=bars)
 
 
 def table_names() -> tuple[str, ...]:

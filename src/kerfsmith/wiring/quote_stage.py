@@ -135,7 +135,9 @@ class ShopQuoteStage:
 
     def _make(self, work: Work, wish: QuoteWish, found: QuoteLines, by: Person) -> str | Refusal:
         """Plan, cost, price and keep; the path of the quote."""
-        catalog, rates, bars = self._tables.now(), self.rates(), self._records.rack().bars
+        catalog, rates = self._tables.now(), self.rates()
+        with self._records.look() as look:
+            bars = look.floor.free_bars()
         runner = self._pool.runner(
             self._records.rules(),
             seconds=SECONDS_A_GROUP,

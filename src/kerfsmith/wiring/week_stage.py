@@ -20,6 +20,7 @@ from kerfsmith.scheduling.problem import NO_BAND, Load, Option, Problem, Run, Sa
 from kerfsmith.scheduling.result import Week
 from kerfsmith.scheduling.solve import CHANGED_WEEK, WHOLE_WEEK, Effort, line_up
 from kerfsmith.shop.person import HOUSE, Person
+from kerfsmith.shop.rack import Rack
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.units.told import sentence
 from kerfsmith.web.week_stage import WeekJob, WeekOnFloor
@@ -220,7 +221,8 @@ class ShopWeekStage:
     def _options(self, plan: Plan, job: Making) -> Iterator[PlanGroup]:
         """Every group as the other saws that fit would cut it, as far as there are bars for it."""
         lines = tuple(line for order in self._records.orders() for line in order.lines)
-        rack = self._records.rack()
+        with self._records.look() as look:
+            rack = Rack(look.floor.free_bars())
         tasks = {group.id: task_of(group, lines, rack) for group in plan.groups}
         wanted = [
             (group, task, tried.saw)

@@ -89,6 +89,15 @@ class FloorReading(Protocol):
     def open_runs_of_order(self, order_id: str) -> tuple[str, ...]:
         """Ids of the open runs that cut pieces of an order."""
 
+    def pieces_in_runs(self) -> Mapping[str, int]:
+        """Pieces of each order line that are wanted in open runs, or came good from finished ones."""
+
+    def free_bars(self) -> tuple[Bar, ...]:
+        """The rack less the bars that open runs are promised."""
+
+    def known_bars(self) -> tuple[Bar, ...]:
+        """Every bar that lies or lay on the rack, with its price; what is used up is told of as one bar."""
+
     def lines(self, run_id: str) -> tuple[RunLine, ...]:
         """Lines of a run."""
 

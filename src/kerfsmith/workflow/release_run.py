@@ -1,6 +1,7 @@
 """Releasing a run: one group of a plan goes to its saw."""
 
 from collections import Counter
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -42,7 +43,7 @@ def release_run(
     """Release a plan's group to its saw (sheet ``saw``); from now on its bars are promised to the run.
 
     Refused: a group that can't be cut, is released already, whose bars have left the rack since, or for
-    pieces that may no longer be cut from it.
+    pieces that may no longer be cut from it or that other runs have.
     """
 
     def body(change: Change) -> Run:
@@ -151,7 +152,31 @@ def _lines(floor: Floor, run: Run, group: PlanGroup) -> tuple[RunLine, ...]:
             barred=", ".join(barred),
         )
         raise Refused("not-allowed", why, "Plan again")
+    _refuse_cut_twice(floor.pieces_in_runs(), [line for _, line in known.values()], wanted)
     return tuple(_line(run, material, *known[line_id], count) for line_id, count in wanted.items())
+
+
+def _refuse_cut_twice(
+    taken: Mapping[str, int], lines: Iterable[OrderLine], wanted: Mapping[str, int]
+) -> None:
+    """A plan made before another was released may want what that one's runs have."""
+    twice = [
+        sentence(
+            "{mark}: {wanted} in this group, {left} of {ordered} still to be given out",
+            mark=line.mark,
+            wanted=wanted[line.id],
+            left=max(0, line.quantity - taken.get(line.id, 0)),
+            ordered=line.quantity,
+        )
+        for line in lines
+        if wanted[line.id] > line.quantity - taken.get(line.id, 0)
+    ]
+    if twice:
+        raise Refused(
+            "in-runs",
+            sentence("pieces are in other runs already: {twice}", twice=joined("; ", twice)),
+            "Plan again",
+        )
 
 
 def _line(run: Run, material: Material, order_id: str, line: OrderLine, wanted: int) -> RunLine:

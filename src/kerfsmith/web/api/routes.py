@@ -87,7 +87,10 @@ def routes(backstage: Backstage) -> APIRouter:
     @router.post("/plan")
     def start(request: Request, wanted: PlanIn) -> JobOut:
         """Begin to plan, or join the planning that is going on."""
-        return _job(backstage.start_planning(wanted.orders, by=asker_of(request, BY)))
+        begun = backstage.start_planning(wanted.orders, by=asker_of(request, BY))
+        if isinstance(begun, Refusal):
+            raise HTTPException(409, str(begun))
+        return _job(begun)
 
     @router.get("/jobs/{job_id}")
     def job(job_id: str) -> JobOut:

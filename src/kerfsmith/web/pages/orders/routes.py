@@ -32,7 +32,8 @@ def routes(sheets: Sheets) -> APIRouter:
     @router.get("/orders", response_class=HTMLResponse)
     def orders(request: Request) -> HTMLResponse:
         plan = backstage.plan()
-        page = orders_page(backstage.orders(), plan.findings if plan else (), sheets.reading(request))
+        findings = plan.findings if plan else ()
+        page = orders_page(backstage.orders(), findings, sheets.reading(request), backstage.pieces_in_runs())
         return sheets.show(
             "orders/orders.html",
             sheets.block(request, say("Orders"), say("What is wanted, and by when?")),
@@ -108,8 +109,10 @@ def routes(sheets: Sheets) -> APIRouter:
                 what, say("Tick the orders that are to be planned together."), "/orders", say("To the orders")
             )
             return sheets.show("refusal.html", sheets.block(request, say("Not done"), what), page, status=422)
-        job_id = backstage.start_planning(order, by=asker_of(request, BY))
-        return RedirectResponse(link("planning", job_id), status_code=303)
+        begun = backstage.start_planning(order, by=asker_of(request, BY))
+        if isinstance(begun, Refusal):
+            return _not_done(request, begun, "/orders", say("To the orders"))
+        return RedirectResponse(link("planning", begun), status_code=303)
 
     @router.get("/orders/{order_id}/instead/{line_id:path}", response_class=HTMLResponse)
     def instead(request: Request, order_id: str, line_id: str) -> HTMLResponse:

@@ -1,6 +1,6 @@
 """What the pages of orders and uploads show."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from kerfsmith.errors import Finding
@@ -51,13 +51,14 @@ class InsteadPage:
 
 @dataclass(frozen=True, slots=True)
 class OrderSheet:
-    """One order with its lines."""
+    """One order with its lines; ``is_open`` where pieces of it are still to be planned."""
 
     id: str
     name: str
     anchor: str
     words: str
     drop_href: str
+    is_open: bool
     lines: tuple[LineRow, ...]
 
 
@@ -122,10 +123,12 @@ class UploadPage:
     problem: str = ""
 
 
-def orders_page(orders: Sequence[Order], findings: Sequence[Finding], reading: Reading) -> OrdersPage:
-    """The book, newest order last."""
+def orders_page(
+    orders: Sequence[Order], findings: Sequence[Finding], reading: Reading, in_runs: Mapping[str, int]
+) -> OrdersPage:
+    """The book, newest order last; ``in_runs`` counts the pieces of each line that runs have or had."""
     return OrdersPage(
-        tuple(_order_sheet(order, reading) for order in orders),
+        tuple(_order_sheet(order, reading, in_runs) for order in orders),
         finding_rows(findings),
         findings_words(findings),
     )
@@ -249,13 +252,15 @@ def _tolerance(line: OrderLine, reading: Reading) -> str:
     return f"+{reading.bare_length(plus)} −{reading.bare_length(minus)}"
 
 
-def _order_sheet(order: Order, reading: Reading) -> OrderSheet:
+def _order_sheet(order: Order, reading: Reading, in_runs: Mapping[str, int]) -> OrderSheet:
+    taken = sum(min(line.quantity, in_runs.get(line.id, 0)) for line in order.lines)
     customers = dict.fromkeys(line.customer for line in order.lines if line.customer)
     first_due = min((line.due for line in order.lines if line.due), default=None)
     told = [
         say_many("1 line", "{count} lines", len(order.lines)),
         say_many("1 piece", "{count} pieces", order.pieces),
     ]
+    told += [say_many("1 of them in a run or cut", "{count} of them in runs or cut", taken)] if taken else []
     told += [say("first due {first_due}", first_due=first_due.isoformat())] if first_due else []
     told += (
         [
@@ -271,6 +276,7 @@ def _order_sheet(order: Order, reading: Reading) -> OrderSheet:
         anchor=link(order.id)[1:],
         words=", ".join(told),
         drop_href=f"{link('orders', order.id)}/drop",
+        is_open=taken < order.pieces or not order.pieces,
         lines=tuple(line_row(line, reading, order.id) for line in order.lines),
     )
 
