@@ -162,7 +162,7 @@ def test_rules_are_weighed_in_place(browser: Browser, served: Served) -> None:
     with opened(browser, served, path) as page:
         page.locator("text=Weigh the rules").click()
         page.wait_for_selector("#rules table")
-        assert "1 bar less, 32.00 EUR saved" in page.locator("#rules").inner_text()
+        expect(page.locator("#rules")).to_contain_text("1 bar less, 32.00 EUR saved", use_inner_text=True)
         assert page.url == f"{base}{path}"
 
 
@@ -170,14 +170,14 @@ def test_a_search_narrows_while_typing(browser: Browser, served: Served) -> None
     with opened(browser, served, "/grades") as page:
         page.locator("#wanted").press_sequentially("titanium")
         page.wait_for_function("() => document.querySelectorAll('#found tbody tr').length < 30")
-        assert "Ti-6Al-4V" in page.locator("#found").inner_text()
+        expect(page.locator("#found")).to_contain_text("Ti-6Al-4V", use_inner_text=True)
 
 
 def test_planning_is_followed_without_a_reload(browser: Browser, served: Served) -> None:
     _, shop = served
     shop.start_planning((), by=Person("test", Role.PLANNER))
     with opened(browser, served, "/planning/J-1") as page:
-        assert "1 of 10" in page.locator("#progress-words").inner_text()
+        expect(page.locator("#progress-words")).to_contain_text("1 of 10", use_inner_text=True)
         page.evaluate("() => { window.region = document.querySelector('#progress-words'); }")
         shop.finish()
         page.wait_for_function("() => document.querySelector('#progress-words').innerText.startsWith('Done')")
@@ -209,13 +209,13 @@ def test_pages_work_without_script(browser: Browser, served: Served) -> None:
         page.locator("#section").fill("round 60")
         page.locator("text=Work it out").click()
         expect(page.locator("#answer h2").first).to_contain_text("round 60")
-        assert page.locator(".scrub").is_hidden()
+        expect(page.locator(".scrub")).to_be_hidden()
         page.locator("button[value=inch]").click()
         expect(page.locator("#answer")).to_contain_text("2.36")
         assert "section=round" in page.url
     with opened(browser, served, "/", script=False) as page:
         page.locator("main summary").first.click()
-        assert page.locator("details[open] .reasons").first.is_visible()
+        expect(page.locator("details[open] .reasons").first).to_be_visible()
 
 
 def test_paper_is_black_on_white(browser: Browser, served: Served) -> None:
@@ -226,4 +226,4 @@ def test_paper_is_black_on_white(browser: Browser, served: Served) -> None:
             page.evaluate("getComputedStyle(document.querySelector('main')).backgroundColor")
             == "rgb(255, 255, 255)"
         )
-        assert page.locator(".head").is_hidden()
+        expect(page.locator(".head")).to_be_hidden()

@@ -103,9 +103,9 @@ def test_a_list_becomes_a_quote_and_the_quote_an_order(desk: Desk) -> None:
     ]
     assert f"{sum(lines):.2f}" == total
     page.locator(".offered details summary").first.click()
-    assert page.locator(".reckoning").first.is_visible()
-    assert "margin" in page.locator(".reckoning").first.inner_text()
-    assert "between" in page.locator(".offered .price").first.inner_text()
+    expect(page.locator(".reckoning").first).to_be_visible()
+    expect(page.locator(".reckoning").first).to_contain_text("margin", use_inner_text=True)
+    expect(page.locator(".offered .price").first).to_contain_text("between", use_inner_text=True)
     page.select_option("#line1-count", "12")
     page.click("text=Accepted: make it an order")
     page.wait_for_url("**/orders**")
@@ -113,7 +113,7 @@ def test_a_list_becomes_a_quote_and_the_quote_an_order(desk: Desk) -> None:
     order = desk.shop.store.orders()[-1]
     assert [(line.mark, line.quantity) for line in order.lines] == [("Arm", 12), ("Pin", 4)]
     desk.go("/quotes")
-    assert "accepted" in page.locator("tbody tr").first.inner_text()
+    expect(page.locator("tbody tr").first).to_contain_text("accepted", use_inner_text=True)
     desk.check()
 
 

@@ -107,7 +107,7 @@ def test_a_drag_to_another_saw_and_a_row_that_does_not_take_it(browser: Browser,
         page.mouse.up()
         wait_for_proposal(page)
         assert shop.proposed().week.of(run).saw == there
-        assert "To another saw" in page.locator(".week-proposal").inner_text()
+        expect(page.locator(".week-proposal")).to_contain_text("To another saw", use_inner_text=True)
 
 
 def test_a_click_chooses_and_does_not_move(browser: Browser, served: Served) -> None:
@@ -193,7 +193,7 @@ def test_pin_refuse_and_decide_without_script(browser: Browser, served: Served) 
         assert shop.kept().wishes == ()
         page.locator("text=Not on this saw").click()
         page.wait_for_url("**/week", timeout=SECONDS)
-        assert "put forward" in page.locator(".week-proposal h2").inner_text()
+        expect(page.locator(".week-proposal h2")).to_contain_text("put forward", use_inner_text=True)
         assert shop.proposed().week.of(run).saw != here
         page.locator("text=Refuse it").click()
         assert shop.week.week().proposed is None
@@ -206,7 +206,7 @@ def test_a_week_is_made_anew_after_a_stop(browser: Browser, served: Served) -> N
     told = StopSaw("s1", saw, StopReason.FAULT, note="bearing")
     stop_saw(shop.store, told, by=HOUSE, at=datetime.now(UTC))
     with opened(browser, served) as page:
-        assert "stands" in page.locator(".week-names").inner_text()
+        expect(page.locator(".week-names")).to_contain_text("stands", use_inner_text=True)
         page.locator("#back-1").fill("2026-11-25T12:00")
         page.locator("#moves").select_option("")
         page.locator("text=Make it anew from now").click()
