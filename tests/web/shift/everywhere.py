@@ -82,6 +82,7 @@ def worked(lead: TestClient, store: Store) -> list[str]:
     which = {"kind": "yearly", **ticked, "price.yard": "90000", "customer": "Weir works"}
     which_work = _sent(lead, "/which-saw", data=which, files={"file": ("yearly.csv", YEARLY)})
     compared = _result(lead, which_work)
+    _sent(lead, f"{_sent(lead, '/uploads', data={'kind': 'order'}, files={'file': ('list.csv', LIST)})}/keep")
     order = store.orders()[-1]
     job = _sent(lead, "/orders/plan", data={"order": order.id})
     _until_over(lead, job)

@@ -155,27 +155,31 @@ class PlanMaker:
                         0,
                         at,
                         Attention(
-                            "cannot", "cannot", f"{named}: {self.reading.told(_first_reason(group))}", href
+                            "cannot",
+                            say("cannot"),
+                            f"{named}: {self.reading.told(_first_reason(group))}",
+                            href,
                         ),
                     )
                 )
             elif group.status is PlanStatus.SHORT:
-                found.append((1, at, Attention("short", "short", f"{named}: {shortage_words(group)}", href)))
+                found.append(
+                    (1, at, Attention("short", say("short"), f"{named}: {shortage_words(group)}", href))
+                )
             elif any(bar.kind is BarKind.TO_BUY for bar in group.bars):
                 found.append(
                     (2, at, Attention("buy", say("to buy"), f"{named}: {shortage_words(group)}", href))
                 )
             if due.kind == "late":
-                found.append((2, at, Attention("late", "late", f"{named}: {due.words}", href)))
+                found.append((2, at, Attention("late", say("late"), f"{named}: {due.words}", href)))
             elif due.kind == "soon":
-                found.append((3, at, Attention("soon", "soon", f"{named}: {due.words}", href)))
+                found.append((3, at, Attention("soon", say("soon"), f"{named}: {due.words}", href)))
         left_out = sum(finding.is_error for finding in self.plan.findings)
         if left_out:
-            verb = "is" if left_out == 1 else "are"
-            text = say(
-                "{rows} of the order could not be read and {verb} not planned",
-                rows=say_many("1 row", "{count} rows", left_out),
-                verb=verb,
+            text = say_many(
+                "1 row of the order could not be read and is not planned",
+                "{count} rows of the order could not be read and are not planned",
+                left_out,
             )
             found.append((1, -1, Attention("short", say("left out"), text, "/orders#findings")))
         return tuple(item for _, _, item in sorted(found, key=lambda entry: entry[:2]))
