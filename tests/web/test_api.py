@@ -108,3 +108,10 @@ def test_the_api_describes_itself(client: TestClient) -> None:
 
 def _json(value: object) -> bytes:
     return json.dumps(value).encode()
+
+
+def test_orders_tell_how_many_pieces_runs_have(client: TestClient, shop: MemoryBackstage) -> None:
+    first = shop.book[0].lines[0]
+    shop.in_runs = {first.id: 3}
+    lines = client.get("/api/orders").json()["items"][0]["lines"]
+    assert [line["in_runs"] for line in lines] == [3, 0, 0, 0]

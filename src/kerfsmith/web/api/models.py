@@ -1,5 +1,6 @@
 """What the API writes out and reads in."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -13,6 +14,7 @@ class LineOut(BaseModel):
     """A line of an order. Lengths mm, angles degrees from square.
 
     ``or_grades`` and ``or_sections`` are what its pieces may be cut from instead, any grade in any section.
+    ``in_runs``: pieces wanted in open runs or good from finished ones; the rest is to be planned.
     """
 
     id: str
@@ -21,6 +23,7 @@ class LineOut(BaseModel):
     section: str
     length_mm: float
     quantity: int
+    in_runs: int
     due: str | None
     angle_a_deg: float
     angle_b_deg: float
@@ -29,8 +32,8 @@ class LineOut(BaseModel):
     or_sections: list[str]
 
     @classmethod
-    def of(cls, line: OrderLine) -> "LineOut":
-        """The line as it is written out."""
+    def of(cls, line: OrderLine, in_runs: int) -> "LineOut":
+        """The line as it is written out, with the pieces that runs have or had."""
         due = line.due.isoformat() if line.due else None
         return cls(
             id=line.id,
@@ -39,6 +42,7 @@ class LineOut(BaseModel):
             section=line.section.name,
             length_mm=line.length_um / 1000,
             quantity=line.quantity,
+            in_runs=in_runs,
             due=due,
             angle_a_deg=line.angle_a_deg,
             angle_b_deg=line.angle_b_deg,
@@ -65,9 +69,10 @@ class OrderOut(BaseModel):
     lines: list[LineOut]
 
     @classmethod
-    def of(cls, order: Order) -> "OrderOut":
-        """The order as it is written out."""
-        return cls(id=order.id, name=order.name, lines=[LineOut.of(line) for line in order.lines])
+    def of(cls, order: Order, in_runs: Mapping[str, int]) -> "OrderOut":
+        """The order as it is written out, with the pieces of each line that runs have or had."""
+        lines = [LineOut.of(line, in_runs.get(line.id, 0)) for line in order.lines]
+        return cls(id=order.id, name=order.name, lines=lines)
 
 
 class BarOut(BaseModel):

@@ -46,7 +46,8 @@ def routes(backstage: Backstage) -> APIRouter:
     @router.get("/orders")
     def orders(after: After = "", limit: Limit = 100) -> Page[OrderOut]:
         """Orders on the book, oldest first, a page at a time."""
-        every = [OrderOut.of(order) for order in backstage.orders()]
+        in_runs = backstage.pieces_in_runs()
+        every = [OrderOut.of(order, in_runs) for order in backstage.orders()]
         return page_of(every, lambda order: order.id, "/api/orders", after, limit)
 
     @router.put("/orders/{order_id}/substitutes/{line_id:path}")
@@ -86,7 +87,10 @@ def routes(backstage: Backstage) -> APIRouter:
 
     @router.post("/plan")
     def start(request: Request, wanted: PlanIn) -> JobOut:
-        """Begin to plan, or join the planning that is going on."""
+        """Begin to plan what no run has of these orders, or join the planning that is going on.
+
+        Refused with 409 where runs have every piece.
+        """
         begun = backstage.start_planning(wanted.orders, by=asker_of(request, BY))
         if isinstance(begun, Refusal):
             raise HTTPException(409, str(begun))
