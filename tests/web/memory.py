@@ -50,6 +50,7 @@ class MemoryBackstage:
     demo: bool = True
     jobs: dict[str, PlanJob] = field(default_factory=dict)
     in_runs: dict[str, int] = field(default_factory=dict)
+    promised: dict[str, int] = field(default_factory=dict)
     held: dict[str, UploadRead] = field(default_factory=dict)
     told: list[tuple[str, str]] = field(default_factory=list)
     planned: tuple[str, ...] = ()
@@ -151,6 +152,9 @@ class MemoryBackstage:
             return Refusal("unknown-name", "no grade is called 'Unobtanium'", "Write it another way")
         self.allowed = told
         return told
+
+    def promised_bars(self) -> Mapping[str, int]:
+        return self.promised
 
     def pieces_in_runs(self) -> Mapping[str, int]:
         return self.in_runs

@@ -298,3 +298,9 @@ def test_orders_tell_what_runs_have_and_offer_the_rest(client: TestClient, shop:
     html = client.get("/orders").text
     assert f"{first.pieces} of them in runs or cut" in html
     assert f'value="{first.id}" disabled' in html
+
+
+def test_the_rack_tells_what_runs_are_promised(client: TestClient, shop: MemoryBackstage) -> None:
+    assert "promised" not in client.get("/rack").text
+    shop.promised = {shop.bars.bars[0].id: 2}
+    assert client.get("/rack").text.count("2 promised to runs") == 1

@@ -2,6 +2,7 @@
 
 import time
 from collections.abc import Iterable, Sequence
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -17,6 +18,7 @@ from kerfsmith.planning.plan import PlanGroup
 from kerfsmith.planning.tasks import Task
 from kerfsmith.records.store import Store
 from kerfsmith.shop.person import Person, Role
+from kerfsmith.shop.run import Run
 from kerfsmith.units.length import Measure
 from kerfsmith.web.backstage import (
     CutQuestion,
@@ -30,6 +32,11 @@ from kerfsmith.web.backstage import (
 from kerfsmith.wiring.backstage import ShopBackstage
 from kerfsmith.wiring.records import open_demo_at_first_start, open_store
 from kerfsmith.workflow.refusal import Refusal
+from kerfsmith.workflow.release_run import ReleaseRun, release_run
+
+BARS = b"Label;Grade;Section;Length mm;Count\nA;1045;round 80 mm;3000;1\nB;1045;round 80 mm;3000;1\n"
+PIECES = b"Mark;Grade;Section;Length mm;Qty\nPin;1045;round 80 mm;600;4\n"
+"""Four pieces fill most of one of the two bars."""
 
 
 @pytest.fixture(scope="module")
@@ -98,6 +105,36 @@ def test_from_upload_to_plan_to_paper(stage: ShopBackstage, store: Store, catalo
     assert [entry.verb for entry in store.ledger()][:3] == ["plan cuts", "take order", "stock rack"]
     assert stage.drop_order(order.id, by=Person("a planner", Role.PLANNER))
     assert not stage.drop_order(order.id, by=Person("a planner", Role.PLANNER))
+
+
+def test_a_second_plan_takes_what_the_first_ones_runs_leave(
+    stage: ShopBackstage, store: Store, catalog: Catalog
+) -> None:
+    by = Person("a planner", Role.PLANNER)
+    stage.keep_upload(stage.read_upload(UploadKind.RACK, "rack.csv", BARS).id, by=by)
+    stage.keep_upload(stage.read_upload(UploadKind.ORDER, "first.csv", PIECES).id, by=by)
+    finished(stage, begun(stage))
+    first = stage.plan()
+    assert first is not None
+    assert (first.pieces_planned, stage.promised_bars()) == (4, {})
+    group = first.groups[0]
+    saw = catalog.find_saw(group.saw)
+    run = release_run(store, ReleaseRun("r1", first.id, group.id), saw=saw, by=by, at=datetime.now(UTC))
+    assert isinstance(run, Run)
+    taken = group.bars[0].bar_id
+    assert stage.promised_bars() == {taken: 1}
+
+    answer = stage.start_planning((), by=by)
+    assert isinstance(answer, Refusal)
+    assert answer.code == "all-in-runs"
+    stage.keep_upload(stage.read_upload(UploadKind.ORDER, "second.csv", PIECES).id, by=by)
+    finished(stage, begun(stage))
+    second = stage.plan()
+    assert second is not None
+    assert second.id != first.id
+    assert (second.pieces_wanted, second.pieces_planned, second.bars_used) == (4, 4, 1)
+    other = {"A": "B", "B": "A"}[taken]
+    assert [bar.bar_id for group in second.groups for bar in group.bars] == [other]
 
 
 def test_a_file_is_read_again_with_columns_and_unit_told(stage: ShopBackstage) -> None:

@@ -253,6 +253,9 @@ class Backstage(Protocol):
     def allow_substitutes(self, told: AllowSubstitutes, *, by: Person) -> AllowSubstitutes | Refusal:
         """Keep what a line on the book may be cut from instead."""
 
+    def promised_bars(self) -> Mapping[str, int]:
+        """Entries of the rack that open runs are promised, each with how many they haven't loaded yet."""
+
     def pieces_in_runs(self) -> Mapping[str, int]:
         """Pieces of each order line that are wanted in open runs, or came good from finished ones."""
 

@@ -153,6 +153,13 @@ class ShopBackstage:
         """Keep what a line on the book may be cut from instead."""
         return allow_substitutes(self._records, told, self._tables.now(), by=by, at=_now())
 
+    def promised_bars(self) -> Mapping[str, int]:
+        """How many of each entry of the rack open runs are promised."""
+        with self._records.look() as look:
+            free = {bar.id: bar.count or 0 for bar in look.floor.free_bars()}
+        held = {bar.id: (bar.count or 0) - free.get(bar.id, 0) for bar in self._records.rack().bars}
+        return {label: count for label, count in held.items() if count > 0}
+
     def pieces_in_runs(self) -> Mapping[str, int]:
         """Pieces of each order line that runs have or had."""
         with self._records.look() as look:

@@ -15,7 +15,12 @@ def routes(sheets: Sheets) -> APIRouter:
     @router.get("/rack", response_class=HTMLResponse)
     def rack(request: Request) -> HTMLResponse:
         backstage = sheets.backstage
-        page = rack_page(backstage.rack(), backstage.shop().currency, sheets.reading(request))
+        page = rack_page(
+            backstage.rack(),
+            backstage.promised_bars(),
+            backstage.shop().currency,
+            sheets.reading(request),
+        )
         return sheets.show(
             "rack/rack.html",
             sheets.block(request, say("Rack"), say("Which bars and remnants lie ready?")),

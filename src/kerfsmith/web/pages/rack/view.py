@@ -1,5 +1,6 @@
 """What the rack's page shows."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -43,8 +44,8 @@ class RackPage:
     groups: tuple[StockGroup, ...]
 
 
-def rack_page(rack: Rack, currency: str, reading: Reading) -> RackPage:
-    """All bars, by grade and section, remnants first."""
+def rack_page(rack: Rack, promised: Mapping[str, int], currency: str, reading: Reading) -> RackPage:
+    """All bars, by grade and section, remnants first; ``promised`` says how many open runs will take."""
     ordered = sorted(rack.bars, key=lambda bar: (bar.grade, bar.section.key))
     groups = [tuple(found) for _, found in groupby(ordered, key=lambda bar: (bar.grade, bar.section.key))]
     bars = sum(bar.count or 0 for bar in rack.bars if bar.kind is BarKind.BAR)
@@ -58,11 +59,13 @@ def rack_page(rack: Rack, currency: str, reading: Reading) -> RackPage:
             remnants=say_many("1 remnant", "{count} remnants", remnants),
             grades_and_sections=say_many("1 grade and section", "{count} grades and sections", len(groups)),
         ),
-        groups=tuple(_group(rack, found, at, currency, reading) for at, found in enumerate(groups)),
+        groups=tuple(_group(rack, found, promised, at, currency, reading) for at, found in enumerate(groups)),
     )
 
 
-def _group(rack: Rack, bars: tuple[Bar, ...], at: int, currency: str, reading: Reading) -> StockGroup:
+def _group(
+    rack: Rack, bars: tuple[Bar, ...], promised: Mapping[str, int], at: int, currency: str, reading: Reading
+) -> StockGroup:
     first = bars[0]
     longest_um = max(bar.length_um for bar in bars)
     whole_um = sum((bar.count or 0) * bar.length_um for bar in bars)
@@ -82,7 +85,7 @@ def _group(rack: Rack, bars: tuple[Bar, ...], at: int, currency: str, reading: R
             StockRow(
                 _count(bar),
                 bar.id,
-                _place(bar, currency, reading),
+                _place(bar, promised.get(bar.id, 0), currency, reading),
                 stock_strip(bar, longest_um=longest_um, reading=reading, key=f"s{at}-b{n}"),
             )
             for n, bar in enumerate(rack.holding(first.grade, first.section))
@@ -94,10 +97,11 @@ def _count(bar: Bar) -> str:
     return say("any number") if bar.count is None else f"{bar.count} ×"
 
 
-def _place(bar: Bar, currency: str, reading: Reading) -> str:
+def _place(bar: Bar, promised: int, currency: str, reading: Reading) -> str:
     parts = [
         reading.length(bar.length_um),
-        "" if bar.kind is BarKind.BAR else str(bar.kind),
+        "" if bar.kind is BarKind.BAR else say(str(bar.kind)),
+        say("{count} promised to runs", count=promised) if promised else "",
         say("heat {heat}", heat=bar.heat) if bar.heat else "",
         say("at {place}", place=bar.place) if bar.place else "",
         say("far end good") if bar.end_is_good else "",
