@@ -7,7 +7,7 @@ invention. One saw's lengths move after a band change, another's faces lean more
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 from random import Random
 
 from kerfsmith.cutting.setting import CutSetting
@@ -21,6 +21,8 @@ CUTS_A_SAW = 130
 """Cuts of which times and measures were written down, about one in twelve of all."""
 EVERY = 12
 PEOPLE = ("early shift", "late shift")
+FIRST_HOUR, LATE_HOUR = 6, 14
+"""When the demo's shifts begin, UTC."""
 _ENDS = (RemovalReason.WORN,) * 6 + (
     RemovalReason.CUTS_CROOKED,
     RemovalReason.TEETH_STRIPPED,
@@ -51,8 +53,18 @@ def demo_history(groups: Sequence[PlanGroup], until: datetime, seed: int) -> His
     return History(tuple(cuts), tuple(stays))
 
 
+def monday_before(now: datetime) -> datetime:
+    """The first hour worked in the week before, when the demo's records begin."""
+    monday = now.date() - timedelta(days=now.weekday() + 7)
+    return datetime.combine(monday, time(FIRST_HOUR), UTC)
+
+
+def saw_ratio(number: int) -> float:
+    """What the ``number``-th saw's cuts take of the published times."""
+    return math.exp((0.10, -0.04, 0.16, 0.02)[number % 4])
+
+
 def _of_saw(chance: Random, number: int, groups: Sequence[PlanGroup], until: datetime) -> list[SawnCut]:
-    saw_ratio = math.exp((0.10, -0.04, 0.16, 0.02)[number % 4])
     grade_ratio = {group.grade: math.exp(chance.gauss(0.04, 0.10)) for group in groups}
     band, age_cm2, since = 1, 0.0, 0
     group = groups[0]
@@ -67,7 +79,7 @@ def _of_saw(chance: Random, number: int, groups: Sequence[PlanGroup], until: dat
         if place == (78 if number == 0 else 60):
             band, age_cm2, since = band + 1, 0.0, 0
         at = until - timedelta(minutes=(CUTS_A_SAW - place) * WEEKS * 7 * 24 * 60 / CUTS_A_SAW)
-        ratio = saw_ratio * grade_ratio[group.grade] * math.exp(chance.gauss(0.0, 0.07))
+        ratio = saw_ratio(number) * grade_ratio[group.grade] * math.exp(chance.gauss(0.0, 0.07))
         took = timedelta(seconds=setting.cut_seconds * ratio)
         moved_mm = 0.28 if number == 0 and place >= 78 else 0.0
         cuts.append(

@@ -36,6 +36,7 @@ from kerfsmith.records.week_tables import weeks
 from kerfsmith.records.weeks import WeekWrite
 from kerfsmith.shop.factors import NO_FACTORS
 from kerfsmith.shop.order import Order, OrderLine
+from kerfsmith.shop.person import HOUSE
 from kerfsmith.shop.rack import Bar
 from kerfsmith.shop.rules import ShopRules
 from kerfsmith.workflow.event import EventMark
@@ -178,9 +179,14 @@ class OpenChange:
             self._run.execute(insert(tables.plan_bars), rows)
 
     def clear_shop(self) -> None:
-        """Take away orders, bars, plans and what was cut; triggers allow that in the demo alone."""
+        """Take away orders, bars, plans, cuts and the demo's bands; triggers allow that in the demo alone."""
         for table in _CLEARED:
             self._run.execute(delete(table))
+        bands = t.bands.c.added_by == HOUSE.name
+        self._run.execute(
+            delete(t.mountings).where(t.mountings.c.band_id.in_(select(t.bands.c.id).where(bands)))
+        )
+        self._run.execute(delete(t.bands).where(bands))
 
     def rules(self) -> ShopRules:
         """The shop's rules."""

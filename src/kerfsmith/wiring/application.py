@@ -2,10 +2,12 @@
 
 from collections.abc import AsyncIterator, Collection
 from contextlib import asynccontextmanager
+from dataclasses import replace
 from datetime import UTC, datetime
 
 from fastapi import FastAPI
 
+from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.library.load import load_catalog
 from kerfsmith.planning.make_plan import tasks_of
 from kerfsmith.records.store import Store
@@ -13,6 +15,7 @@ from kerfsmith.shop.person import HOUSE
 from kerfsmith.web.app import create_app
 from kerfsmith.web.stages import Stages
 from kerfsmith.wiring.backstage import SECONDS_A_GROUP, SEED, ShopBackstage
+from kerfsmith.wiring.demo_week import cut_last_week
 from kerfsmith.wiring.export_stage import ShopExportStage
 from kerfsmith.wiring.fault_stage import ShopFaultStage
 from kerfsmith.wiring.floor_stage import ShopFloorStage
@@ -46,6 +49,7 @@ def build_application(
     pool = pool or PlanningPool()
     week = ShopWeekStage(store, catalog, pool)
     if open_demo_at_first_start(store, catalog):
+        cut_demo_week(store, catalog, pool)
         plan_demo(store, pool)
         week.open_demo()
         open_demo_history(store)
@@ -70,6 +74,13 @@ def build_application(
     app = create_app(backstage, ShopFloorStage(store, catalog, pool), names, stages)
     app.router.lifespan_context = _closing(pool, bench)
     return app
+
+
+def cut_demo_week(store: Store, catalog: Catalog, pool: PlanningPool) -> None:
+    """What the demo shop cut the week before, bar by bar."""
+    rules = replace(store.rules(), most_at_once=1)
+    runner = pool.runner(rules, seconds=SECONDS_A_GROUP, seed=SEED)
+    cut_last_week(store, catalog, runner, datetime.now(UTC))
 
 
 def plan_demo(store: Store, pool: PlanningPool) -> None:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from kerfsmith.catalog.catalog import Catalog
 from kerfsmith.demo.files import ORDER_BOOK, RACK, demo_file
+from kerfsmith.demo.history import monday_before
 from kerfsmith.records.opening import open_engine
 from kerfsmith.records.store import Store
 from kerfsmith.shop.order import Order
@@ -42,6 +43,6 @@ def open_demo_at_first_start(store: Store, catalog: Catalog) -> bool:
         rack.bars,
         DEMO_RULES,
         by=HOUSE,
-        at=datetime.now(UTC),
+        at=monday_before(datetime.now(UTC)),
     )
     return True

@@ -45,7 +45,7 @@ def open_demo(
 def begin_own_shop(
     records: Records, rules: ShopRules, *, by: Person, at: datetime, saws: Sequence[SawSheet] = ()
 ) -> ShopBegun | Refusal:
-    """Empty the demo for the user's own orders and bars. Ledger, people and bands stay.
+    """Empty the demo for the user's own orders and bars. Ledger, people and the bands they took in stay.
 
     ``saws`` are those it begins with, the demo's where that was chosen; else it has none until its own are
     kept. Refused in a shop of one's own: what was cut there is never taken away.

@@ -171,7 +171,7 @@ class Change(Protocol):
         """Keep a finished plan."""
 
     def clear_shop(self) -> None:
-        """Take away all orders, bars, plans and what the demo's saws did. Ledger, people and bands stay.
+        """Take away all orders, bars, plans, the demo's bands and what its saws did. Ledger and people stay.
 
         Raises RuleBroken for a shop of one's own in which something has been cut.
         """
