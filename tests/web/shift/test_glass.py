@@ -9,6 +9,8 @@ from tests.web.access import EVERY, faults_of_access
 from tests.web.shift.hands import SECONDS, all_sent, at_panel, count, counted, load, scan, sign_in, until
 from tests.web.shift.shop import PASSWORD, Served
 
+from kerfsmith.shop.run import RunState
+
 pytestmark = pytest.mark.browser
 
 GLOVE_PX = 64
@@ -155,6 +157,29 @@ def test_gloves_hit_everything_and_nothing_is_wider_than_the_glass(
 
         look_at_scenes(page, base, check)
     assert small == {}
+
+
+def test_a_reason_is_touched_or_keyed_in_gloves(browser: Browser, served: Served) -> None:
+    """Who ends a run short has no keyboard: a common reason is one touch, any other is keyed on the glass."""
+    base, shop = served
+    with at_panel(browser, base) as page:
+        sign_in(page, base)
+        page.locator("#leaf-more > summary").click()
+        page.locator("[data-fills=short-why] button").first.click()
+        expect(page.locator("#short-why")).to_have_value("No more bars to be had")
+        page.locator("#short-why").fill("")
+        page.locator("#short-why").focus()
+        pad = page.locator("#short-why ~ .pad")
+        for letter in ("N", "O", "space", "B", "A", "R"):
+            pad.get_by_role("button", name=letter, exact=True).click()
+        expect(page.locator("#short-why")).to_have_value("NO BAR")
+        assert page.evaluate(SMALL, GLOVE_PX) == []
+        page.locator("text=Finish it short").click()
+        all_sent(page)
+        with shop.store.look() as look:
+            run = look.floor.run("r1")
+        assert run is not None
+        assert run.state is RunState.FINISHED
 
 
 def test_an_answer_that_gets_lost_counts_nothing_twice(browser: Browser, served: Served) -> None:

@@ -5,6 +5,7 @@ const KEYS = {
   digits: [..."123456", ..."7890", "⌫"],
   number: [..."123456", ..."7890", ".", "⌫"],
   inch: [..."123456", ..."7890", ".", "/", "space", "⌫"],
+  text: [..."1234567890", ..."ABCDEFGHIJKLMNOPQRSTUVWXYZ", "-", "space", "⌫"],
   label: [..."1234567890-/", "⌫", ..."ABCDEFGHIJKLM", ..."NOPQRSTUVWXYZ"],
 };
 
@@ -22,7 +23,7 @@ export function addPads(root, unit) {
     pad.append(...KEYS[kind].map((key) => made(key, field)));
     // Where several fields share a place, keys are there only for the one that is keyed.
     const row = field.closest(".change");
-    if (row || kind === "label" || field.closest(".more, .also")) {
+    if (row || kind === "label" || kind === "text" || field.closest(".more, .also")) {
       pad.hidden = !field.matches("#label");
     }
     field.addEventListener("focus", () => open(field, pad));
@@ -34,12 +35,14 @@ function open(field, pad) {
   const place = field.closest(".more, .also, form");
   for (const other of place.parentElement.querySelectorAll(".pad")) other.hidden = other !== pad;
   pad.hidden = false;
+  if (field.closest(".leaf-body")) pad.scrollIntoView({ block: "nearest" });
 }
 
 function made(key, field) {
   const button = document.createElement("button");
   button.type = "button";
   button.textContent = key === "space" ? say("space") : key;
+  if (key === "space") button.className = "is-space";
   if (key === "⌫") button.setAttribute("aria-label", say("delete"));
   button.addEventListener("pointerdown", (event) => event.preventDefault());
   button.addEventListener("click", () => {
