@@ -5,6 +5,7 @@ practice elsewhere (``library/data/faults.toml`` tells which); the worlds are ma
 """
 
 import pytest
+from tests.faults.further import FURTHER
 from tests.faults.planted import PLANTED
 from tests.faults.world import Planted, case_of
 from tests.tables import package_tables
@@ -28,7 +29,7 @@ def _place(fault: Planted, catalog: Catalog, **how: float) -> int:
     return named.index(fault.cause) + 1
 
 
-@pytest.mark.parametrize("fault", PLANTED, ids=lambda fault: f"{fault.symptom}: {fault.cause}")
+@pytest.mark.parametrize("fault", [*PLANTED, *FURTHER], ids=lambda fault: f"{fault.symptom}: {fault.cause}")
 def test_the_true_cause_is_among_the_first_three(fault: Planted, catalog: Catalog) -> None:
     assert _place(fault, catalog) <= 3
 
@@ -36,10 +37,12 @@ def test_the_true_cause_is_among_the_first_three(fault: Planted, catalog: Catalo
 def test_most_are_named_first(catalog: Catalog) -> None:
     assert len(PLANTED) >= 30
     assert {fault.symptom for fault in PLANTED} == set(Symptom)
-    first = sum(_place(fault, catalog) == 1 for fault in PLANTED)
-    assert first / len(PLANTED) >= 0.8
+    for faults in (PLANTED, FURTHER):
+        first = sum(_place(fault, catalog) == 1 for fault in faults)
+        assert first / len(faults) >= 0.8
 
 
 def test_with_a_third_untold_most_are_still_among_three(catalog: Catalog) -> None:
-    places = [_place(fault, catalog, seed=seed, untold=1 / 3) for fault in PLANTED for seed in range(1, 6)]
+    faults = (*PLANTED, *FURTHER)
+    places = [_place(fault, catalog, seed=seed, untold=1 / 3) for fault in faults for seed in range(1, 6)]
     assert sum(place <= 3 for place in places) / len(places) >= 0.9

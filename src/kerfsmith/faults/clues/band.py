@@ -44,14 +44,15 @@ def _age(case: Circumstances) -> Iterator[Clue]:
             low=quantity(low, "cm2"),
         )
         yield Clue("worn band", Weight.CLEAR, text)
-    elif band.cut_cm2 < YOUNG * low:
+    else:
         text = sentence(
             "band {band} has cut only {cut}; few are worn before {low}",
             band=band.id,
             cut=cut,
             low=quantity(low, "cm2"),
         )
-        yield Clue("worn band", Weight.AGAINST, text)
+        young = band.cut_cm2 < YOUNG * low
+        yield Clue("worn band", Weight.AGAINST if young else Weight.FAINTLY_AGAINST, text)
 
 
 def _break_in(case: Circumstances) -> Iterator[Clue]:

@@ -82,6 +82,8 @@ _CHIPS: dict[Chips, tuple[tuple[str, Weight], ...]] = {
     Chips.POWDER: (
         ("feed too light", Weight.CLEAR),
         ("feed too heavy", Weight.AGAINST),
+        ("band speed too high", Weight.FAINT),
+        ("pitch too fine", Weight.FAINT),
         ("worn band", Weight.FAINT),
         ("work hardening", Weight.FAINT),
     ),
@@ -102,7 +104,11 @@ _CHIPS: dict[Chips, tuple[tuple[str, Weight], ...]] = {
         ("gullets full", Weight.FAINT),
     ),
 }
-"""What chips say. Source: GW2019 p. 164 for powder (light feed); the rest common practice."""
+"""What chips say. Source: GW2019 p. 164 for powder (light feed); the rest common practice.
+
+A tooth takes feed times pitch over speed: at the feed advised powder comes of too much speed or too fine a
+pitch.
+"""
 
 
 def _chips(case: Circumstances) -> Iterator[Clue]:
@@ -123,11 +129,9 @@ def _power(case: Circumstances) -> Iterator[Clue]:
         weight = Weight.STRONG if load >= 1 else Weight.FAINT if load >= 0.9 else Weight.AGAINST
         yield Clue(cause, weight, text)
         if load < 0.8:
-            yield Clue(
-                "slipping drive",
-                Weight.CLEAR,
-                sentence("{text}: the motor was not the one that gave in", text=text),
-            )
+            spared = sentence("{text}: the motor was not the one that gave in", text=text)
+            for slips in ("slipping drive", "worn drive wheel"):
+                yield Clue(slips, Weight.CLEAR, spared)
             yield Clue("bar harder than it should be", Weight.FAINTLY_AGAINST, text)
     if asked > 0:
         text = sentence(

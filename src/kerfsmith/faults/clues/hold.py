@@ -85,8 +85,9 @@ def _work(case: Circumstances) -> Iterator[Clue]:
     elif square:
         yield Clue("work not square in the vise", Weight.RULES_OUT, Told("the work lay square"))
     if case.seen.drive_slips:
-        yield Clue("slipping drive", Weight.STRONG, Told("the band slows while the motor does not"))
-        yield Clue("worn drive wheel", Weight.FAINT, Told("the band slows while the motor does not"))
+        # Belt and wheel slip alike: only the check tells them apart.
+        for slips in ("slipping drive", "worn drive wheel"):
+            yield Clue(slips, Weight.STRONG, Told("the band slows while the motor does not"))
     elif case.seen.drive_slips is False:
         yield Clue("slipping drive", Weight.RULES_OUT, Told("the band keeps its speed"))
         yield Clue("worn drive wheel", Weight.AGAINST, Told("the band keeps its speed"))

@@ -77,6 +77,7 @@ QUESTIONS = (
         _PERCENT,
         "more power asked than the motor has",
         "slipping drive",
+        "worn drive wheel",
     ),
     _asked(
         "drive_slips", "Does the band slow while the motor does not?", "slipping drive", "worn drive wheel"
