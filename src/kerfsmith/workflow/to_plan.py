@@ -35,14 +35,6 @@ def to_plan(floor: FloorReading, orders: Iterable[Order]) -> ToPlan:
 
 
 def _left(order: Order, taken: Mapping[str, int]) -> Order:
-    """The order with the pieces that no run has; an order that came without lines stays as it is."""
-    lines = (
-        replace(line, quantity=line.quantity - taken.get(line.id, 0))
-        for line in order.lines
-        if _more(line, taken)
-    )
-    return replace(order, lines=tuple(lines))
-
-
-def _more(line: OrderLine, taken: Mapping[str, int]) -> bool:
-    return line.quantity > taken.get(line.id, 0)
+    """The order with the pieces that no run has."""
+    rest = ((line, line.quantity - taken.get(line.id, 0)) for line in order.lines)
+    return replace(order, lines=tuple(replace(line, quantity=pieces) for line, pieces in rest if pieces > 0))
