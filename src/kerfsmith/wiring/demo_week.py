@@ -65,13 +65,13 @@ def cut_last_week(store: Store, catalog: Catalog, run: GroupRunner, now: datetim
     )
     assert isinstance(plan, Plan), plan
     chance = Random(SEED)
-    saws = sorted({group.saw for group in plan.groups})
-    for number, saw in enumerate(saws):
+    for number, saw in enumerate(sorted(sheet.id for sheet in catalog.saws)):
         floor = _Saw(store, catalog, saw, saw_ratio(number), chance, at)
         for place, group in enumerate(plan.groups):
             if group.saw == saw:
                 floor.cut(f"{ORDER}-{place + 1}", group)
-        floor.leave()
+        if floor.mounted:
+            floor.leave()
     _done(drop_order(store, ORDER, by=HOUSE, at=at + timedelta(days=5)))
 
 
