@@ -8,6 +8,7 @@ from typing import Any
 
 from sqlalchemy import (
     ColumnElement,
+    MappingResult,
     RowMapping,
     ScalarSelect,
     Select,
@@ -101,19 +102,34 @@ class FloorRead(HoldRead):
         return tuple(sorted(self._run.scalars(wanted)))
 
     def pieces_in_runs(self) -> Mapping[str, int]:
-        """Pieces of each order line that are wanted in open runs, or came good from finished ones."""
+        """Pieces of lines on the book that are wanted in open runs, or came good from finished ones."""
         line = t.run_lines
         is_open = t.runs.c.state == RunState.RELEASED.value
         pieces = func.sum(case((is_open, line.c.wanted), else_=line.c.good))
+        # Only what is on the book: the runs of years are not added up for every plan.
+        on_book = line.c.line_id.in_(select(tables.order_lines.c.id))
         wanted = select(line.c.line_id, pieces.label("pieces")).join(t.runs, t.runs.c.id == line.c.run_id)
-        return {row.line_id: int(row.pieces) for row in self._run.execute(wanted.group_by(line.c.line_id))}
+        rows = self._run.execute(wanted.where(on_book).group_by(line.c.line_id))
+        return {row.line_id: int(row.pieces) for row in rows}
+
+    def promised_bars(self) -> Mapping[str, int]:
+        """Entries of the rack that open runs are promised, each with how many they haven't loaded yet."""
+        rows = self._on_rack()
+        return {
+            row["id"]: min(row["count"], int(row["promised"]))
+            for row in rows
+            if row["count"] and row["promised"]
+        }
 
     def free_bars(self) -> tuple[Bar, ...]:
         """The rack less the bars that open runs are promised."""
+        rows = self._on_rack()
+        return tuple(_free_bar(row) for row in rows if row["count"] is None or row["count"] > row["promised"])
+
+    def _on_rack(self) -> MappingResult:
         bars = tables.bars
         there = _rack_entries().where(bars.c.count.is_distinct_from(0)).order_by(bars.c.row, bars.c.id)
-        rows = self._run.execute(there).mappings()
-        return tuple(_free_bar(row) for row in rows if row["count"] is None or row["count"] > row["promised"])
+        return self._run.execute(there).mappings()
 
     def known_bars(self) -> tuple[Bar, ...]:
         """Every bar that lies or lay on the rack, with its price; what is used up is told of as one bar."""

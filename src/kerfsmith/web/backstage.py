@@ -257,7 +257,7 @@ class Backstage(Protocol):
         """Entries of the rack that open runs are promised, each with how many they haven't loaded yet."""
 
     def pieces_in_runs(self) -> Mapping[str, int]:
-        """Pieces of each order line that are wanted in open runs, or came good from finished ones."""
+        """Pieces of lines on the book that are wanted in open runs, or came good from finished ones."""
 
     def start_planning(self, order_ids: Sequence[str], *, by: Person) -> str | Refusal:
         """Begin to plan what no run has of these orders (all where empty); the job's id.

@@ -156,9 +156,7 @@ class ShopBackstage:
     def promised_bars(self) -> Mapping[str, int]:
         """How many of each entry of the rack open runs are promised."""
         with self._records.look() as look:
-            free = {bar.id: bar.count or 0 for bar in look.floor.free_bars()}
-        held = {bar.id: (bar.count or 0) - free.get(bar.id, 0) for bar in self._records.rack().bars}
-        return {label: count for label, count in held.items() if count > 0}
+            return look.floor.promised_bars()
 
     def pieces_in_runs(self) -> Mapping[str, int]:
         """Pieces of each order line that runs have or had."""

@@ -90,7 +90,10 @@ class FloorReading(Protocol):
         """Ids of the open runs that cut pieces of an order."""
 
     def pieces_in_runs(self) -> Mapping[str, int]:
-        """Pieces of each order line that are wanted in open runs, or came good from finished ones."""
+        """Pieces of lines on the book that are wanted in open runs, or came good from finished ones."""
+
+    def promised_bars(self) -> Mapping[str, int]:
+        """Entries of the rack that open runs are promised, each with how many they haven't loaded yet."""
 
     def free_bars(self) -> tuple[Bar, ...]:
         """The rack less the bars that open runs are promised."""
