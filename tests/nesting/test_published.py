@@ -5,7 +5,6 @@ Sources: Scholl, Klein, Juergens 1997 (three sets) and Falkenauer 1996 (uniform,
 """
 
 import time
-from itertools import islice
 
 import pytest
 from benchmarks.nesting.families import Case
@@ -13,9 +12,9 @@ from benchmarks.nesting.published import SCHOLL_3, faults, published
 
 from kerfsmith.nesting.engines.columns import ColumnsResult, solve_columns
 
-ALL = [case for _, case in published()]
-HARD = [case for key, case in published() if key == "hard"]
-SPREAD = list(islice(ALL, 0, None, 60))
+ALL = tuple(published())
+HARD = [case for key, case in ALL if key == "hard"]
+SPREAD = [case for _, case in ALL[::60]]
 
 
 def solved(case: Case) -> ColumnsResult:
